@@ -1,0 +1,18 @@
+/**
+ * Which addresses the service worker may answer from its cache.
+ *
+ * Everything else goes to the network untouched: the ledger's routes must never see a cached answer.
+ */
+
+const PAGES = [
+  /^\/$/,
+  /^\/build\/[^/]+$/,
+  /^\/build\/[^/]+\/step\/[^/]+$/,
+  /^\/desk$/,
+  /^\/desk\/.+$/,
+]
+
+/** True when `pathname` is a screen of the app, which `index.html` draws. */
+export function isPage(pathname: string): boolean {
+  return PAGES.some((page) => page.test(pathname))
+}

@@ -1,0 +1,36 @@
+/**
+ * The service worker: precaches page, assets, wasm and trade pack as one set, and serves GET only.
+ *
+ * It never touches `/api`, never answers a POST and never opens IndexedDB: the outbox belongs to the page
+ * alone. A new set waits until the page says that nothing is half entered.
+ */
+import {
+  cleanupOutdatedCaches,
+  createHandlerBoundToURL,
+  precacheAndRoute,
+} from 'workbox-precaching'
+import { NavigationRoute, registerRoute } from 'workbox-routing'
+import { isPage } from './paths.ts'
+
+declare const self: ServiceWorkerGlobalScope
+/** Filled in by the build: every file of the client with its revision. */
+declare const PRECACHE: { url: string; revision: string | null }[]
+
+precacheAndRoute(PRECACHE, {
+  cleanURLs: false,
+  directoryIndex: '',
+  ignoreURLParametersMatching: [],
+})
+cleanupOutdatedCaches()
+const page = createHandlerBoundToURL('/index.html')
+registerRoute(
+  new NavigationRoute((context) => page(context), {
+    allowlist: [/.*/],
+    denylist: [/^\/api(\/|$)/, /^\/assets\//],
+  }),
+)
+
+self.addEventListener('message', (event) => {
+  if (event.data === 'take over') void self.skipWaiting()
+})
+void isPage

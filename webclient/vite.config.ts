@@ -1,0 +1,18 @@
+import { defineConfig } from 'vitest/config'
+import { precache } from './build/precache.ts'
+
+export default defineConfig({
+  plugins: [precache()],
+  assetsInclude: ['**/*.pack'],
+  oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
+  build: {
+    outDir: '../server/standbook/web',
+    emptyOutDir: true,
+    target: 'es2022',
+    // A data: address would need a looser content-security policy, and the pack must be a file of its own.
+    assetsInlineLimit: 0,
+    modulePreload: { polyfill: false },
+  },
+  server: { proxy: { '/api': 'http://127.0.0.1:8765' } },
+  test: { include: ['src/**/*.test.{ts,tsx}'], setupFiles: [] },
+})
