@@ -33,7 +33,17 @@ def main() -> None:
 
 def resolve(wanted: list[str]) -> list[str]:
     """All packages that `wanted` comes to on this machine, as sorted `name==version` lines."""
-    pip = [sys.executable, "-m", "pip", "install", "--dry-run", "--ignore-installed", "--quiet", "--report", "-"]
+    pip = [
+        sys.executable,
+        "-m",
+        "pip",
+        "install",
+        "--dry-run",
+        "--ignore-installed",
+        "--quiet",
+        "--report",
+        "-",
+    ]
     report = json.loads(subprocess.run([*pip, *wanted], check=True, capture_output=True).stdout)
     found = (package["metadata"] for package in report["install"])
     return sorted(f"{one['name'].lower().replace('_', '-')}=={one['version']}" for one in found)

@@ -1,0 +1,51 @@
+"""The two commands of a checkout: `python3 server` and `python3 tests`."""
+
+import os
+import sys
+from collections.abc import Callable
+
+from bootstrap import client, packages
+from bootstrap.chromium import get_chromium
+from bootstrap.node import get_node
+from bootstrap.paths import ROOT, venv_python
+from bootstrap.stages import set_up
+from bootstrap.tools import Trouble, hand_over, say
+
+SERVER = (packages.ENVIRONMENT, packages.RUNNING, client.FETCHED, client.BUILT)
+TESTS = (packages.ENVIRONMENT, packages.RUNNING, packages.TESTING, client.FETCHED, client.BUILT)
+
+
+def server(words: list[str]) -> int:
+    """Sets up, then runs `standbook` with these words where the caller stands."""
+    return told(lambda: start_server(words))
+
+
+def tests(words: list[str]) -> int:
+    """Sets up, then runs pytest with these words, or the benchmarks named after `benchmarks`."""
+    return told(lambda: start_tests(words))
+
+
+def told(command: Callable[[], int]) -> int:
+    """The exit code of `command`; what stops the set-up is told in one sentence."""
+    try:
+        return command()
+    except Trouble as trouble:
+        print(trouble, file=sys.stderr)
+    except KeyboardInterrupt:
+        print("Stopped. The same command goes on where this left off.", file=sys.stderr)
+    return 1
+
+
+def start_server(words: list[str]) -> int:
+    set_up(SERVER)
+    return hand_over([venv_python(), "-m", "standbook", *words])
+
+
+def start_tests(words: list[str]) -> int:
+    set_up(TESTS)
+    environment = {**os.environ, "PATH": get_node().path, "STANDBOOK_CHROMIUM": get_chromium()}
+    os.chdir(ROOT)
+    if words[:1] == ["benchmarks"]:
+        return hand_over([venv_python(), "-m", "tests.benchmarks", *words[1:]], environment)
+    say("Running the tests and checks ...")
+    return hand_over([venv_python(), "-m", "pytest", *words], environment)
