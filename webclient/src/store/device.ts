@@ -1,0 +1,51 @@
+/** Who this browser is to the server, and how much of the shop's book it has. */
+import { read, write } from './connection.ts'
+import type { Cursor, Identity } from './schema.ts'
+
+const IDENTITY = 'identity'
+const CURSOR = 'cursor'
+const NOTHING_PULLED: Cursor = { epoch: null, after: 0, hash: null }
+
+/** Any transaction that holds the device's table. */
+export interface DeviceTable {
+  objectStore(name: 'device'): { get(key: string): Promise<unknown> }
+}
+
+export interface WritableDeviceTable {
+  objectStore(name: 'device'): {
+    get(key: string): Promise<unknown>
+    put(value: Identity | Cursor, key: string): Promise<unknown>
+  }
+}
+
+/** The identity inside a transaction; made on first use, in that same transaction. */
+export async function identityIn(tx: WritableDeviceTable): Promise<Identity> {
+  const known = (await tx.objectStore('device').get(IDENTITY)) as Identity | undefined
+  if (known) return known
+  const made = { device: crypto.randomUUID(), next_no: 1 }
+  await tx.objectStore('device').put(made, IDENTITY)
+  return made
+}
+
+/** Takes the next number of this browser's chain (LG5). */
+export async function takeNumber(tx: WritableDeviceTable): Promise<Identity> {
+  const identity = await identityIn(tx)
+  await tx.objectStore('device').put({ ...identity, next_no: identity.next_no + 1 }, IDENTITY)
+  return identity
+}
+
+export async function cursorIn(tx: DeviceTable): Promise<Cursor> {
+  return ((await tx.objectStore('device').get(CURSOR)) as Cursor | undefined) ?? NOTHING_PULLED
+}
+
+export async function putCursor(tx: WritableDeviceTable, cursor: Cursor): Promise<void> {
+  await tx.objectStore('device').put(cursor, CURSOR)
+}
+
+export function identity(): Promise<Identity> {
+  return write(['device'], identityIn)
+}
+
+export function cursor(): Promise<Cursor> {
+  return read(['device'], cursorIn)
+}

@@ -1,0 +1,140 @@
+/**
+ * The shop's book on this device: pieces of 200 by seq, the cursor moved in the same transaction.
+ *
+ * seq has no gaps, so the number of entries here must equal the cursor (LG7); where it does not, the
+ * history is dropped and pulled again, and the outbox stays.
+ */
+import { touch } from './builds.ts'
+import { announce } from './changes.ts'
+import { read, type Writing, write } from './connection.ts'
+import { cursorIn, identityIn, putCursor } from './device.ts'
+import { CHUNK, type Chunk, type Cursor, type HistoryEntry, type OwnRow } from './schema.ts'
+import { sight } from './text.ts'
+
+/** An entry as a pull brings it. */
+export interface Pulled {
+  seq: number
+  received_at: string
+  prev: string
+  hash: string
+  text: string
+}
+
+type Tables = 'chunks' | 'device' | 'own' | 'builds'
+const TABLES: Tables[] = ['chunks', 'device', 'own', 'builds']
+
+interface Seen extends HistoryEntry {
+  device: string | null
+  device_no: number | null
+}
+
+function withNames(entry: Pulled): Seen {
+  const { id, build, device, device_no } = sight(entry.text)
+  return { ...entry, id: id ?? '', build: build ?? '', device, device_no }
+}
+
+/** The entries after `cursor`, when they follow it without a gap and on the same chain; else null. */
+function following(cursor: Cursor, entries: Pulled[]): Pulled[] | null {
+  const fresh = entries.filter((entry) => entry.seq > cursor.after)
+  let { after, hash } = cursor
+  for (const entry of fresh) {
+    if (entry.seq !== after + 1 || (hash !== null && entry.prev !== hash)) return null
+    after = entry.seq
+    hash = entry.hash
+  }
+  return fresh
+}
+
+async function appendTo(tx: Writing<Tables>, piece: number, entries: Seen[]): Promise<void> {
+  const known = await tx.objectStore('chunks').get(piece)
+  const whole = [...(known?.entries ?? []), ...entries.map(stripped)]
+  const builds = [...new Set(whole.map((entry) => entry.build))]
+  const chunk: Chunk = { piece, size: whole.length, builds, entries: whole }
+  await tx.objectStore('chunks').put(chunk)
+}
+
+function stripped(entry: Seen): HistoryEntry {
+  const { seq, received_at, prev, hash, id, build, text } = entry
+  return { seq, received_at, prev, hash, id, build, text }
+}
+
+function byPiece(entries: Seen[]): Map<number, Seen[]> {
+  const pieces = new Map<number, Seen[]>()
+  for (const entry of entries) {
+    const piece = Math.floor((entry.seq - 1) / CHUNK)
+    pieces.set(piece, [...(pieces.get(piece) ?? []), entry])
+  }
+  return pieces
+}
+
+/** An own entry is safe when the server's record has the very bytes that this device wrote (LG7). */
+function settled(row: OwnRow, entry: Seen): OwnRow {
+  const { seq, hash } = entry
+  if (row.text === entry.text) return { ...row, sent: 'safe', held: null, seq, hash }
+  if (row.sent === 'held') return row
+  const message = 'The shop’s book has other words under this entry’s number. Show it to the lead.'
+  return { ...row, sent: 'held', held: { code: 'differs', message } }
+}
+
+async function settleOwn(tx: Writing<Tables>, entries: Seen[]): Promise<void> {
+  const { device } = await identityIn(tx)
+  for (const entry of entries) {
+    if (entry.device !== device || entry.device_no === null) continue
+    const row = await tx.objectStore('own').get(entry.device_no)
+    if (row) await tx.objectStore('own').put(settled(row, entry))
+  }
+}
+
+async function storePage(tx: Writing<Tables>, epoch: string, fresh: Pulled[]): Promise<string[]> {
+  const entries = fresh.map(withNames)
+  for (const [piece, part] of byPiece(entries)) await appendTo(tx, piece, part)
+  await settleOwn(tx, entries)
+  const last = entries[entries.length - 1]
+  const moved = last ? { epoch, after: last.seq, hash: last.hash } : null
+  if (moved) await putCursor(tx, moved)
+  const builds = [...new Set(entries.map((entry) => entry.build))].filter((build) => build !== '')
+  await touch(tx, builds)
+  return builds
+}
+
+/**
+ * Stores a pulled page. False when it does not follow what is here (another tab was quicker, or the
+ * server skipped): nothing is stored then.
+ */
+export async function appendPage(epoch: string, entries: Pulled[]): Promise<boolean> {
+  const builds = await write(TABLES, async (tx) => {
+    const cursor = await cursorIn(tx)
+    if (cursor.epoch !== null && cursor.epoch !== epoch) return null
+    const fresh = following(cursor, entries)
+    return fresh ? storePage(tx, epoch, fresh) : null
+  })
+  if (builds?.length) announce({ builds })
+  return builds !== null
+}
+
+/** Forgets the pulled history, keeps the outbox and offers every own entry again (LG9). */
+export async function startOver(epoch: string | null): Promise<void> {
+  await write(TABLES, async (tx) => {
+    await tx.objectStore('chunks').clear()
+    await putCursor(tx, { epoch, after: 0, hash: null })
+    for (const row of await tx.objectStore('own').getAll()) {
+      await tx.objectStore('own').put({ ...row, sent: 'no', held: null, seq: null, hash: null })
+    }
+    await touch(tx, await tx.objectStore('builds').getAllKeys())
+  })
+  announce({ builds: [], all: true })
+}
+
+/** True when as many entries are here as the cursor says (LG7). */
+export function complete(): Promise<boolean> {
+  return read(['chunks', 'device'], async (tx) => {
+    const { after } = await cursorIn(tx)
+    const chunks = tx.objectStore('chunks')
+    const full = await chunks.index('size').count(CHUNK)
+    const last = after % CHUNK === 0 ? undefined : await chunks.get(Math.floor(after / CHUNK))
+    const pieces = await chunks.count()
+    return full === Math.floor(after / CHUNK) && (last?.size ?? 0) === after % CHUNK
+      ? pieces === Math.ceil(after / CHUNK)
+      : false
+  })
+}
