@@ -9,8 +9,7 @@ import sys
 if sys.version_info < (3, 11):
     sys.exit(
         "Standbook needs Python 3.11 or newer and this is Python %d.%d: "
-        "install a newer one and run this command with it, for example python3.11 server demo."
-        % sys.version_info[:2]
+        "install a newer one and run this command with it, for example python3.11 server demo." % sys.version_info[:2]
     )
 
 from bootstrap.commands import server

@@ -54,9 +54,7 @@ def version() -> str:
 
 
 # An environment works with the Python that made it and in the folder where it was made.
-ENVIRONMENT = Stage(
-    "environment", (), sound, make_environment, facts=(sys.version, sys.base_prefix, str(VENV))
-)
+ENVIRONMENT = Stage("environment", (), sound, make_environment, facts=(sys.version, sys.base_prefix, str(VENV)))
 RUNNING = Stage(
     "running", (REQUIREMENTS / "run.txt", ROOT / "pyproject.toml"), sound, install_running, ENVIRONMENT.facts
 )

@@ -89,9 +89,7 @@ def read_only(clone: Path) -> str:
         f"mount --bind {clone} {clone} && mount -o remount,ro,bind {clone} && cd {clone} && "
         f"exec {MACHINES_PYTHON} server"
     )
-    done = subprocess.run(
-        ["unshare", "--mount", "sh", "-c", mount], capture_output=True, text=True, check=False
-    )
+    done = subprocess.run(["unshare", "--mount", "sh", "-c", mount], capture_output=True, text=True, check=False)
     return sentence(done)
 
 

@@ -28,9 +28,7 @@ def test_elsewhere_the_server_takes_the_place_of_the_set_up() -> None:
         "import os, sys; from bootstrap.tools import hand_over; print(os.getpid());"
         f"hand_over([sys.executable, '-c', {show!r}])"
     )
-    done = subprocess.run(
-        [sys.executable, "-c", hand], cwd=paths.SERVER, capture_output=True, text=True, check=True
-    )
+    done = subprocess.run([sys.executable, "-c", hand], cwd=paths.SERVER, capture_output=True, text=True, check=True)
     before, after = done.stdout.split()
     assert before == after
 

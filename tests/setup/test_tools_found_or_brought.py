@@ -63,18 +63,14 @@ def test_an_old_node_or_one_without_npm_is_replaced_by_one_from_a_package(
     assert "bringing one" in capsys.readouterr().out
 
 
-def test_a_node_that_was_brought_and_does_not_run_is_told(
-    bin_of_venv: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_node_that_was_brought_and_does_not_run_is_told(bin_of_venv: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("PATH", "")
     monkeypatch.setattr(node, "install", lambda name: None)
     with pytest.raises(Trouble, match=r"install Node 22\.12 or newer"):
         node.get_node()
 
 
-def test_the_browser_is_brought_by_the_next_way_when_one_fails(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_the_browser_is_brought_by_the_next_way_when_one_fails(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     def by_playwright() -> None:
         raise Trouble("its source is out of reach")
 

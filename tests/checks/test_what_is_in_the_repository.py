@@ -1,0 +1,25 @@
+"""The repository holds what we wrote and names no machine and no place that packages come from."""
+
+import json
+import re
+
+import pytest
+
+from bootstrap.paths import CLIENT, REQUIREMENTS
+
+PINNED = re.compile(r'[a-z0-9-]+==[\w.]+( ; sys_platform == "\w+")?')
+
+
+@pytest.mark.parametrize("name", ["run", "tests", "node"])
+def test_every_python_package_is_pinned_by_name_and_version_alone(name: str) -> None:
+    lines = (REQUIREMENTS / f"{name}.txt").read_text("utf-8").splitlines()
+    assert lines
+    assert [line for line in lines if not PINNED.fullmatch(line)] == []
+
+
+def test_the_clients_lock_pins_versions_and_hashes_but_no_address() -> None:
+    packages = json.loads((CLIENT / "package-lock.json").read_text("utf-8"))["packages"]
+    fetched = {name: entry for name, entry in packages.items() if name}
+    assert fetched
+    assert [name for name, entry in fetched.items() if "resolved" in entry] == []
+    assert [name for name, entry in fetched.items() if "integrity" not in entry] == []
