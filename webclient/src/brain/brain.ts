@@ -1,0 +1,107 @@
+/**
+ * The brain as the client sees it: one typed, asynchronous method for each call of the trade package.
+ *
+ * Every method throws BrainFailure (code, message, details). Builds live inside the brain between calls:
+ * `open` once, then `add` entry by entry; see `brainStarts` for when they are gone.
+ */
+import { ask } from './runtime.ts'
+import type {
+  Catalogue,
+  Flag,
+  Guide,
+  Instrument,
+  PlaceView,
+  Preview,
+  State,
+  StepView,
+  Typed,
+  ValueView,
+  Why,
+} from './types.ts'
+
+export { BrainFailure } from './failure.ts'
+export { brainReady, brainStarts, startBrain } from './runtime.ts'
+
+/** An entry as the brain takes it; `seq` null: this device's own, not seen in a pull yet. */
+export interface FedEntry {
+  text: string
+  seq: number | null
+}
+
+export interface PreviewQuestion {
+  build: string
+  step: string
+  place: string
+  typed: Typed
+  why: Why
+  instrument: Instrument | null
+}
+
+export interface JudgeQuestion {
+  step: string
+  engine: object
+  readings: object
+  limits: object
+  instruments: object
+}
+
+export interface Judged {
+  values: ValueView[]
+  flags: Flag[]
+  cautions: string[]
+}
+
+export interface EngineCheck {
+  problems: { field: string; message: string }[]
+  derived: { words: string; shown: string }[]
+}
+
+export interface Reckoned {
+  name: string
+  outputs: Record<string, { value: number; unit: string }>
+}
+
+export interface Brain {
+  catalogue(): Promise<Catalogue>
+  /** Replaces that build's book. */
+  open(build: string, entries: FedEntry[]): Promise<void>
+  /** The same id again, now with its seq, just updates. */
+  add(build: string, entries: FedEntry[]): Promise<void>
+  close(build: string): Promise<void>
+  state(build: string): Promise<State>
+  step(build: string, step: string): Promise<StepView>
+  guide(build: string, step: string): Promise<Guide>
+  /** What would follow if this were recorded; nothing is stored. */
+  preview(question: PreviewQuestion): Promise<Preview>
+  places(step: string, engine: object): Promise<PlaceView[]>
+  judge(question: JudgeQuestion): Promise<Judged>
+  /** Throws what the server would hold the entry back for. */
+  checkEntry(text: string): Promise<void>
+  checkEngine(fields: Record<string, unknown>): Promise<EngineCheck>
+  /** A defaults table that is not the brain's own. */
+  useLimits(sha256: string, text: string): Promise<void>
+  reckon(name: string, inputs: Record<string, unknown>): Promise<Reckoned>
+}
+
+/** For calls whose answer carries nothing. */
+async function tell(name: string, question: object): Promise<void> {
+  await ask(name, question)
+}
+
+export const brain: Brain = {
+  catalogue: () => ask('catalogue', {}),
+  open: (build, entries) => tell('open', { build, entries }),
+  add: (build, entries) => tell('add', { build, entries }),
+  close: (build) => tell('close', { build }),
+  state: (build) => ask('state', { build }),
+  step: (build, step) => ask('step', { build, step }),
+  guide: (build, step) => ask('guide', { build, step }),
+  preview: (question) => ask('preview', question),
+  places: async (step, engine) =>
+    (await ask<{ places: PlaceView[] }>('places', { step, engine })).places,
+  judge: (question) => ask('judge', question),
+  checkEntry: (text) => tell('check_entry', { text }),
+  checkEngine: (fields) => ask('check_engine', { fields }),
+  useLimits: (sha256, text) => tell('use_limits', { sha256, text }),
+  reckon: (name, inputs) => ask('reckon', { name, inputs }),
+}

@@ -1,0 +1,54 @@
+/**
+ * Starts MicroPython with the trade package in it. Plain JavaScript, because the browser and the tests'
+ * Node run this very file.
+ */
+
+/** @typedef {{ path: string, bytes: Uint8Array }} PackedFile */
+/** @typedef {(name: string, text: string) => string} Call */
+/**
+ * @typedef {object} Interpreter
+ * @property {{ mkdirTree(path: string): void, writeFile(path: string, bytes: Uint8Array): void }} FS
+ * @property {(name: string) => { call: Call }} pyimport
+ */
+/** @typedef {(options: { url: string, stdout?: (line: string) => void, stderr?: (line: string) => void }) => Promise<Interpreter>} Loader */
+
+const FORMAT = 1
+const NEWLINE = 10
+/** On the interpreter's own search path. */
+const ROOT = '/lib'
+
+/**
+ * The files of a pack: one line of JSON with paths and lengths, then their bytes.
+ * @param {Uint8Array} pack
+ * @returns {PackedFile[]}
+ */
+export function unpack(pack) {
+  const start = pack.indexOf(NEWLINE) + 1
+  const head = JSON.parse(new TextDecoder().decode(pack.subarray(0, start)))
+  if (head.format !== FORMAT) throw new Error(`A pack of format ${head.format} is not known here.`)
+  let at = start
+  const files = head.files.map((/** @type {[string, number]} */ [path, length]) => {
+    at += length
+    return { path, bytes: pack.subarray(at - length, at) }
+  })
+  if (at !== pack.length) throw new Error('The pack is cut short or has bytes left over.')
+  return files
+}
+
+/**
+ * Loads the interpreter, writes the package into its file system and returns its one entry point.
+ * Python exceptions arrive as errors named "PythonError"; anything else means that the interpreter is lost.
+ * @param {Loader} load `loadMicroPython`
+ * @param {string} wasm address (in Node: path) of the interpreter
+ * @param {Uint8Array} pack
+ * @returns {Promise<Call>}
+ */
+export async function startHost(load, wasm, pack) {
+  const python = await load({ url: wasm })
+  for (const { path, bytes } of unpack(pack)) {
+    const file = `${ROOT}/${path}`
+    python.FS.mkdirTree(file.slice(0, file.lastIndexOf('/')))
+    python.FS.writeFile(file, bytes)
+  }
+  return python.pyimport('trade.calls').call
+}

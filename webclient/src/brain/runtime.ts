@@ -1,0 +1,86 @@
+/**
+ * Holds the one interpreter of this page: started on first use, started afresh after it broke down.
+ */
+import { signal } from '@preact/signals'
+import { BrainFailure, brokeDown, notThere } from './failure.ts'
+import { type Call, startHost } from './host.js'
+import type { BrainError } from './types.ts'
+
+/** True while the brain is up. Screens draw from the stored catalogue and last state before that. */
+export const brainReady = signal(false)
+/** Counts starts: a book opened under an earlier number is gone and has to be opened again. */
+export const brainStarts = signal(0)
+
+export type Starter = () => Promise<Call>
+
+async function bytesAt(address: string): Promise<Uint8Array> {
+  const response = await fetch(address)
+  if (!response.ok) throw new Error(`${address} answered ${response.status}`)
+  return new Uint8Array(await response.arrayBuffer())
+}
+
+/** Both files are precached with the page (one set), so this works without network. */
+async function fromAssets(): Promise<Call> {
+  const [{ loadMicroPython }, wasm, pack] = await Promise.all([
+    import('@micropython/micropython-webassembly-pyscript/micropython.mjs'),
+    import('@micropython/micropython-webassembly-pyscript/micropython.wasm?url'),
+    import('../../generated/trade.pack?url'),
+  ])
+  return startHost(loadMicroPython, wasm.default, await bytesAt(pack.default))
+}
+
+let starter: Starter = fromAssets
+let starting: Promise<Call> | null = null
+
+/** Replaces how the interpreter is started, for a host other than the page. */
+export function startWith(other: Starter): void {
+  starter = other
+  forget()
+}
+
+function forget(): void {
+  starting = null
+  brainReady.value = false
+}
+
+async function start(): Promise<Call> {
+  try {
+    const call = await starter()
+    brainStarts.value += 1
+    brainReady.value = true
+    return call
+  } catch (error) {
+    forget()
+    throw notThere(error)
+  }
+}
+
+/** Starts the brain unless it is up; resolves when it answers calls. */
+export async function startBrain(): Promise<void> {
+  starting ??= start()
+  await starting
+}
+
+function answerOf(call: Call, name: string, text: string): string {
+  try {
+    return call(name, text)
+  } catch (error) {
+    // A Python exception leaves the interpreter whole; anything else may have torn its memory.
+    if (!(error instanceof Error && error.name === 'PythonError')) forget()
+    throw brokeDown(name, error)
+  }
+}
+
+/** One call of the brain: plain data in and out. Throws BrainFailure with the brain's own words. */
+export async function ask<T>(name: string, question: object): Promise<T> {
+  starting ??= start()
+  const text = answerOf(await starting, name, JSON.stringify(question))
+  const answer = JSON.parse(text) as T & { error?: BrainError | null }
+  if (refused(answer)) throw new BrainFailure(answer.error)
+  return answer
+}
+
+/** A preview carries an `error` of its own beside its other fields; a refusal carries nothing else. */
+function refused(answer: object): answer is { error: BrainError } {
+  return 'error' in answer && answer.error !== null && Object.keys(answer).length === 1
+}
