@@ -14,7 +14,7 @@ def npm(doing: str, *words: str) -> None:
 
 
 def fetch_packages() -> None:
-    npm("Installing the client's packages", "ci", "--no-audit", "--no-fund")
+    npm("Installing the client's packages", "ci", "--no-audit", "--no-fund", "--fetch-retry-mintimeout=1000")
 
 
 def build() -> None:
