@@ -77,7 +77,8 @@ def test_a_read_only_folder_is_told(clone: Path) -> None:
     clone.parent.chmod(0o755)
     # A superuser may write anywhere, so the child becomes nobody in particular once it has read its code.
     code = (
-        "import os, sys; sys.path.insert(0, 'server'); from bootstrap.commands import server\n"
+        "import os, sys; sys.path.insert(0, 'server'); from bootstrap.commands import server, venv_python\n"
+        "venv_python()\n"
         "if os.geteuid() == 0: os.seteuid(65534)\n"
         "sys.exit(server(['demo']))"
     )
