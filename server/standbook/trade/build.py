@@ -1,0 +1,153 @@
+"""One engine's build: entries in, state and step views out. Kept inside and fed entry by entry."""
+
+from . import engine as specification
+from . import judge, plain, stepwork, views
+from .book import Book
+from .facts import Facts
+from .steps import BY_ID, STAGES, STEPS
+from .steps import step as step_by_id
+
+
+class Build:
+    """The state of one build.
+
+    `names`: person id -> name, so that the book speaks of people by name. Steps are worked out when they are looked at
+    and kept until an entry touches them.
+    """
+
+    def __init__(self, build_id, names=None):
+        self.build_id = build_id
+        self.book = Book(build_id)
+        self.names = names if names is not None else {}
+        self._facts = None
+        self._works = {}
+
+    def add(self, text, seq):
+        """Takes one entry text with the shop's number (None while unsent); the same id again only learns its number."""
+        before = self.book.count()
+        self.book.add(text, seq)
+        entry = self.book.entry(plain.read_json(text)["id"])
+        if entry is None:
+            return
+        if entry.kind == "reading" and self.book.count() > before:
+            self._forget_step(entry.step)
+        else:
+            self.refresh()
+
+    def refresh(self):
+        """Works everything out anew when it is next looked at."""
+        self._facts, self._works = None, {}
+
+    def _forget_step(self, step_id):
+        self._works.pop(step_id, None)
+        for step in STEPS:
+            if step_id in step.needs:
+                self._works.pop(step.id, None)
+
+    def name(self, person):
+        return self.names.get(person, person)
+
+    def facts(self):
+        if self._facts is None:
+            self._facts = Facts(self.book)
+        return self._facts
+
+    def fold(self, step_id, place):
+        """What a place of a step says."""
+        steps = self.facts().limits.number("reading_difference_in_steps", "high")
+        return self.book.fold(step_id, place.id, place.kind, place.set_or_found, steps)
+
+    def work(self, step_id):
+        """The worked-out step. Raises Refusal for an unknown one."""
+        if step_id not in self._works:
+            self._works[step_id] = stepwork.StepWork(self, step_by_id(step_id))
+        return self._works[step_id]
+
+    def accepted_for(self, step):
+        """Accepted readings of a step and of the steps it needs: {step: {place: Accepted}}."""
+        accepted = {}
+        for step_id in (step.id,) + tuple(step.needs):
+            places = BY_ID[step_id].places(self.facts().engine)
+            found = [(place.id, stepwork.accepted_reading(self.fold(step_id, place))) for place in places]
+            accepted[step_id] = {place: reading for place, reading in found if reading is not None}
+        return accepted
+
+    def steps(self):
+        """The steps that this engine has."""
+        engine = self.facts().engine
+        return [step for step in STEPS if step.applies(engine)]
+
+    def state(self):
+        """The build at a glance (`State` of the screens)."""
+        facts = self.facts()
+        body = facts.opened.body if facts.opened else {"job": "", "title": "", "note": ""}
+        works = [self.work(step.id) for step in self.steps()]
+        return {
+            "build": self.build_id, "job": body["job"], "title": body["title"], "note": body["note"], "count": self.book.count(),
+            "last_touch": self._last_touch(), "engine": self._engine_views(), "limits": self._limits_view(),
+            "stages": [self._stage(stage, title, works) for stage, title in STAGES],
+            "flags": self._flags(works), "next": self._next(works),
+        }  # fmt: skip
+
+    def step(self, step_id):
+        """One step with all its places and values (`StepView` of the screens)."""
+        return views.step_view(self.work(step_id))
+
+    def guide(self, step_id):
+        """The next instruction of a guided step. Raises Refusal for a step without one."""
+        work = self.work(step_id)
+        if work.step.guide is None:
+            raise plain.Refusal("step_not_guided", "This work step has no guide: open its table.", {"step": step_id})
+        return work.step.guide(work.bench, work.place_status)
+
+    def _stage(self, stage, title, works):
+        return {"id": stage, "title": title, "steps": [views.summary(work) for work in works if work.step.stage == stage]}
+
+    def _flags(self, works):
+        found = [self._engine_flag(problem) for problem in self.facts().engine.problems()] if self.facts().opened else []
+        if self.facts().needs_blob():
+            found.append(_own_flag("limits_table", "HOLD", "missing", "The limits frozen for this engine are not on this device yet: connect once."))
+        for work in works:
+            found.extend(work.flags())
+        return plain.in_order(found, key=lambda flag: (judge.SEVERITIES.index(flag["severity"]), 0 if flag["open"] else 1))
+
+    def _engine_flag(self, problem):
+        return _own_flag("engine." + problem["field"], "WARN", "engine", "Engine: " + problem["message"])
+
+    def _next(self, works):
+        for work in works:
+            place = work.next_place()
+            if place is not None:
+                return {"step": work.step.id, "place": place.id, "words": work.step.title + ": " + place.words}
+        return None
+
+    def _last_touch(self):
+        entry = self.book.last()
+        if entry is None:
+            return None
+        return {"at": entry.made_at, "person": self.name(entry.person), "words": views.touch_words(self, entry)}
+
+    def _engine_views(self):
+        found = []
+        entries = self.facts().engine_entries
+        for field in specification.FIELDS:
+            if field.field in entries and self.facts().engine.get(field.field) is not None:
+                entry = entries[field.field]
+                found.append({
+                    "field": field.field, "words": field.words, "shown": field.shown(entry.body["value"]), "entry": entry.id,
+                    "person": self.name(entry.person), "at": entry.made_at,
+                })  # fmt: skip
+        return found
+
+    def _limits_view(self):
+        facts = self.facts()
+        cards = [{"id": card["id"], "version": card["version"], "title": card["title"]} for card in facts.cards()]
+        frozen = facts.frozen.id if facts.frozen else None
+        return {"frozen": frozen, "defaults_sha256": facts.defaults(), "needs_blob": facts.needs_blob(), "cards": cards}
+
+
+def _own_flag(flag_id, severity, sort, words):
+    return {
+        "id": flag_id, "severity": severity, "step": None, "about": flag_id, "place": None, "words": words, "sort": sort,
+        "answer": None, "open": True,
+    }  # fmt: skip

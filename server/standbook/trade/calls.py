@@ -1,0 +1,160 @@
+"""The calls that the two hosts make: JSON text in, JSON text out. Errors come back as text too, never as exceptions."""
+
+from . import VERSION, engine, facts, instruments, limits, plain, quantity, reckon, views
+from .build import Build
+from .entries import check as check_entry_dict
+from .limits import Limits
+from .steps import STAGES, STEPS
+from .steps import step as step_by_id
+from .verdicts import Judged
+from .work import Accepted, Bench
+
+_builds = {}
+_names = {}
+NOT_MEASURED = ("no gauge for it here", "cannot be reached now", "part is not here", "machine shop measured it", "lead said so")
+
+
+def call(name, text):
+    """One call by name. `text` is a JSON object; the answer is JSON text, an error `{"error": {code, message, details}}`."""
+    try:
+        if name not in CALLS:
+            raise plain.Refusal("call_unknown", "This app asks for something that its book does not know: update it.", {"call": name})
+        return plain.to_json(CALLS[name](plain.read_json(text)))
+    except plain.Refusal as refusal:
+        return plain.to_json(refusal.as_dict())
+    except (KeyError, TypeError, AttributeError, ValueError, IndexError, ZeroDivisionError) as fault:
+        details = {"call": name, "fault": repr(fault)[:200]}
+        return plain.to_json(plain.Refusal("call_failed", "The book could not work this out: report it with the details.", details).as_dict())
+
+
+def catalogue(_args=None):
+    """Every work step, stage, engine field and instrument kind, in the words of the screens."""
+    return {
+        "trade_version": VERSION, "limits_sha256": limits.TABLE_SHA256,
+        "stages": [{"id": stage, "title": title} for stage, title in STAGES], "steps": [_catalogue_step(step) for step in STEPS],
+        "engine_fields": [field.as_dict() for field in engine.FIELDS], "instrument_kinds": instruments.kinds(),
+        "not_measured_reasons": list(NOT_MEASURED), "unit_words": dict(quantity.UNIT_WORDS), "card_rows": _card_rows(),
+        "severities": ["STOP", "HOLD", "WARN", "NOTE"],
+    }  # fmt: skip
+
+
+def _catalogue_step(step):
+    return {
+        "id": step.id, "title": step.title, "stage": step.stage, "purpose": step.purpose, "style": step.style, "needs": list(step.needs),
+        "instrument_kinds": list(step.instrument_kinds), "cautions": [c.as_dict() for c in step.cautions], "sources": list(step.sources),
+    }  # fmt: skip
+
+
+def _card_rows():
+    """Limits that a part maker's card can give: [{"key", "words", "unit"}]."""
+    rows = [{"key": key, "words": limits.CARD_ONLY[key][4], "unit": "in"} for key in plain.keys_in_order(limits.CARD_ONLY)]
+    seen = {}
+    for row in limits.as_dicts():
+        lengths = row["role"] == "limit" and row["unit"] == "in" and row["severity"] != "STOP"
+        if lengths and row["key"] not in seen:
+            seen[row["key"]] = True
+            words = row["words"].partition(", per inch")[0].partition(" for an ")[0]
+            rows.append({"key": row["key"], "words": words, "unit": "in"})
+    return rows
+
+
+def open_build(args):
+    """A build's book from its entries; replaces the one that was open."""
+    _builds[args["build"]] = Build(args["build"], _names)
+    return add(args)
+
+
+def add(args):
+    """More entries of an open build; the same id again only learns its seq."""
+    build = _build(args)
+    for entry in args["entries"]:
+        build.add(entry["text"], entry["seq"])
+    return {}
+
+
+def close(args):
+    _builds.pop(args["build"], None)
+    return {}
+
+
+def people(args):
+    """Names by person id, so that the book speaks of people by name."""
+    _names.clear()
+    for person in args["people"]:
+        _names[person["id"]] = person["name"]
+    return {}
+
+
+def _build(args):
+    if args["build"] not in _builds:
+        raise plain.Refusal("build_not_open", "This engine's book is not open: open it again.", {"build": args["build"]})
+    return _builds[args["build"]]
+
+
+def places(args):
+    """The places of a step for an engine, in walking order."""
+    raw = engine.Engine(args["engine"])
+    return {"places": [_bare_place(place) for place in step_by_id(args["step"]).places(raw)]}
+
+
+def _bare_place(place):
+    return {"id": place.id, "words": place.words, "short": place.short, "kind": place.kind, "required": place.required}
+
+
+def judge_readings(args):
+    """Values, findings and cautions of a step from readings alone: {step: {place: {text, unit, instrument}}}."""
+    step, spec = step_by_id(args["step"]), engine.Engine(args["engine"])
+    accepted = {}
+    for step_id in plain.keys_in_order(args["readings"]):
+        accepted[step_id] = _bench_readings(step_by_id(step_id), spec, args["readings"][step_id])
+    bench = Bench(step.id, spec, Limits(None, args.get("limits", [])), accepted)
+    found = [{"id": f.id, "severity": f.severity, "words": f.words, "place": f.place} for f in step.findings(bench)]
+    values = [Judged(value, bench).view() for value in step.derive(bench)]
+    return {"values": values, "flags": found, "cautions": [caution.as_dict() for caution in step.cautions]}
+
+
+def _bench_readings(step, spec, readings):
+    found = {}
+    for place in step.places(spec):
+        if place.id in readings:
+            typed = readings[place.id]
+            number = quantity.typed_value(place.kind, typed) if typed["unit"] is not None else None
+            found[place.id] = Accepted(number, typed, typed.get("instrument"))
+    return found
+
+
+def check_engine(args):
+    """Problems of a specification before it is written, and what follows from it."""
+    spec = engine.Engine(args["fields"])
+    return {"problems": spec.problems(), "derived": engine.derived(spec)}
+
+
+def check_entry(args):
+    check_entry_dict(plain.from_json(args["text"]))
+    return {}
+
+
+def use_limits(args):
+    facts.use_table(args["sha256"], args["text"])
+    for key in _builds:
+        _builds[key].refresh()
+    return {}
+
+
+CALLS = {
+    "catalogue": catalogue,
+    "open": open_build,
+    "add": add,
+    "close": close,
+    "people": people,
+    "state": lambda args: _build(args).state(),
+    "step": lambda args: _build(args).step(args["step"]),
+    "guide": lambda args: _build(args).guide(args["step"]),
+    "preview": lambda args: views.preview(_build(args).work(args["step"]), args["place"], args["typed"], args.get("instrument")),
+    "places": places,
+    "judge": judge_readings,
+    "check_engine": check_engine,
+    "check_entry": check_entry,
+    "use_limits": use_limits,
+    "reckon": lambda args: reckon.reckon(args["name"], args["inputs"]),
+}

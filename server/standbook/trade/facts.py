@@ -1,0 +1,54 @@
+"""What the book says of the whole engine: specification, limits in force, signatures and the lead's decisions."""
+
+from . import limits as limit_table
+from . import plain
+from .engine import Engine
+
+#: Default tables that are not this version's own, by sha256: a build keeps the table that it was opened with.
+_tables = {}
+
+
+def use_table(sha256, text):
+    """Takes a frozen table of defaults (canonical text, checked against its hash by the caller)."""
+    _tables[sha256] = plain.from_json(text)["rows"]
+
+
+class Facts:
+    """Facts of one book, read once; `Build` makes a new one when an entry changes them."""
+
+    def __init__(self, book):
+        self.opened = _first(book.of_kind("build_opened"))
+        self.frozen = _last(book.of_kind("limits_frozen"))
+        self.engine_entries = {entry.body["field"]: entry for entry in book.of_kind("engine_value")}
+        raw = {name: self.engine_entries[name].body["value"] for name in self.engine_entries}
+        self.engine = Engine(raw)
+        self.limits = limit_table.Limits(self._rows(), self.cards())
+        self.decisions = book.of_kind("decision")
+        self.signatures = {entry.step: entry for entry in book.of_kind("step_signed")}
+
+    def defaults(self):
+        """sha256 of the frozen defaults, None before limits were frozen."""
+        return self.frozen.body["defaults"] if self.frozen else None
+
+    def cards(self):
+        return self.frozen.body["cards"] if self.frozen else []
+
+    def needs_blob(self):
+        """The frozen table is neither this version's own nor was it handed over yet."""
+        sha256 = self.defaults()
+        return sha256 is not None and sha256 != limit_table.TABLE_SHA256 and sha256 not in _tables
+
+    def _rows(self):
+        return _tables.get(self.defaults())
+
+    def decision_about(self, about):
+        """The lead's latest decision about a value or place."""
+        return _last([entry for entry in self.decisions if entry.body["about"] == about])
+
+
+def _first(entries):
+    return entries[0] if entries else None
+
+
+def _last(entries):
+    return entries[-1] if entries else None

@@ -1,0 +1,1 @@
+"""Shapes and angles: crank, valves, order."""

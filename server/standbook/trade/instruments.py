@@ -1,0 +1,55 @@
+"""Kinds of instrument: what they read to and how far they are trusted (all common practice)."""
+
+from . import quantity
+
+# kind, words, step, trust to, unit, dial
+_KINDS = (
+    ("outside_micrometer", "Outside micrometer, vernier sleeve", "0.0001", "0.0001", "in", False),
+    ("outside_micrometer_metric", "Outside micrometer, metric", "0.002", "0.003", "mm", False),
+    ("ball_anvil_micrometer", "Ball-anvil micrometer", "0.0001", "0.0001", "in", False),
+    ("dial_bore_gauge", "Dial bore gauge", "0.0001", "0.0002", "in", False),
+    ("dial_bore_gauge_metric", "Dial bore gauge, metric", "0.002", "0.005", "mm", False),
+    ("dial_indicator", "Dial indicator", "0.001", "0.001", "in", True),
+    ("test_indicator", "Test indicator", "0.0005", "0.0005", "in", False),
+    ("digital_caliper", "Digital caliper", "0.0005", "0.001", "in", False),
+    ("telescoping_gauge", "Telescoping gauge and micrometer", "0.0001", "0.0005", "in", False),
+    ("feeler_gauges", "Feeler gauges", "0.001", "0.0005", "in", False),
+    ("plastic_strip", "Plastic gauge strip", "0.0005", "0.0005", "in", False),
+    ("straight_edge", "Straight-edge or alignment bar with feelers", "0.0005", "0.0005", "in", False),
+    ("thermometer", "Thermometer", "1", "2", "degF", False),
+)
+#: Gauges whose zero wanders and is checked again after a row of readings.
+ZEROED = ("dial_bore_gauge", "dial_bore_gauge_metric", "dial_indicator", "test_indicator")
+#: Poor feel: never the ground of a bearing clearance.
+LOW_TRUST = ("telescoping_gauge",)
+TORQUE_KINDS = ("torque_wrench",)
+
+
+def kinds():
+    """The kinds for the catalogue."""
+    return [
+        {"kind": kind, "words": words, "step": _typed(step, unit), "trust": _typed(trust, unit), "dial": dial}
+        for kind, words, step, trust, unit, dial in _KINDS
+    ]
+
+
+def _typed(text, unit):
+    return {"text": text, "unit": unit}
+
+
+def step_of(instrument):
+    """Canonical reading step of an instrument as an entry names it; None without instrument."""
+    return _size(instrument, "step")
+
+
+def trust_of(instrument):
+    """Canonical "trust to" figure; None without instrument."""
+    return _size(instrument, "trust")
+
+
+def _size(instrument, key):
+    if not instrument:
+        return None
+    kind = "temperature-difference" if instrument["kind"] == "thermometer" else "length"
+    unit = {"degF": "ddegF", "degC": "K"}.get(instrument[key]["unit"], instrument[key]["unit"])
+    return quantity.typed_value(kind, {"text": instrument[key]["text"], "unit": unit})

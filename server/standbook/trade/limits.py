@@ -1,0 +1,210 @@
+"""The table of default limits: the only place where such numbers stand.
+
+A row is a default of the performance trade (common practice), never a law: the part maker's spec card for that very
+part replaces it, then the lead's job sheet. Only rows with the role `limit` give a verdict.
+
+Columns: id, key, role, when, acts_on, per, low, high, unit, kind, set_or_found, severity, words.
+`when`: conditions of `CONDITIONS`, all must hold. `per`: `low` and `high` are first multiplied by this engine size and
+rounded to 0.0001 in, as a card would print them. Numbers are text: they are what is shown and what is frozen.
+"""
+
+from . import plain, quantity
+
+SOURCE = "common practice"
+COLUMNS = (
+    "id", "key", "role", "when", "acts_on", "per", "low", "high", "unit", "kind", "set_or_found", "severity", "words",
+)  # fmt: skip
+
+# fmt: off
+ROWS = (
+    ("LIM-001", "reading_difference_in_steps", "limit", (), "reading_difference_in_steps", "", "", "2", "1",
+     "quality", "found", "WARN", "two independent readings, in steps of the gauge"),
+    ("LIM-002", "part_to_room_temperature", "limit", (), "part_to_room_temperature", "", "-5", "5", "ddegF",
+     "quality", "found", "WARN", "part against room temperature"),
+    ("LIM-003", "micrometer_turn_closeness", "window", (), "micrometer_turn_closeness", "", "", "0.003", "in",
+     "info", "found", "WARN", "how near to a whole thimble turn"),
+    ("LIM-004", "wrong_unit_ratio_closeness", "window", (), "wrong_unit_ratio_closeness", "", "", "2", "%",
+     "info", "found", "WARN", "how near to a unit's ratio"),
+    ("LIM-005", "dial_readings_since_zero", "count", (), "dial_readings_since_zero", "", "", "10", "1",
+     "quality", "found", "WARN", "dial-gauge readings since the last zero check"),
+    ("LIM-006", "minutes_since_zero", "limit", (), "minutes_since_zero", "", "", "30", "min",
+     "quality", "found", "WARN", "minutes since the last zero check"),
+    ("LIM-007", "gauge_step_share_of_band", "limit", ("found value",), "gauge_step_share_of_band", "", "", "0.25", "1",
+     "quality", "found", "WARN", "gauge step as a share of the band, found values"),
+    ("LIM-008", "gauge_step_share_of_band", "limit", ("set value",), "gauge_step_share_of_band", "", "", "0.5", "1",
+     "quality", "set", "WARN", "gauge step as a share of the band, set values"),
+    ("LIM-009", "identical_values_in_a_row", "count", ("found value",), "identical_values_in_a_row", "", "", "4", "1",
+     "info", "found", "NOTE", "places in a row with one identical found value"),
+    ("LIM-043", "main_housing_out_of_round", "limit", (), "main_housing_out_of_round", "", "", "0.0005", "in",
+     "quality", "found", "WARN", "housing out-of-round"),
+    ("LIM-044", "main_housing_taper", "limit", (), "main_housing_taper", "", "", "0.0003", "in",
+     "quality", "found", "WARN", "housing taper, front to rear"),
+    ("LIM-045", "main_alignment_neighbours", "limit", (), "main_alignment_neighbours", "", "", "0.0005", "in",
+     "quality", "found", "WARN", "main line, between neighbours"),
+    ("LIM-046", "main_alignment_overall", "limit", (), "main_alignment_overall", "", "", "0.0010", "in",
+     "quality", "found", "WARN", "main line, over all"),
+    ("LIM-047", "journal_out_of_round", "limit", (), "journal_out_of_round", "", "", "0.0002", "in",
+     "quality", "found", "WARN", "journal out-of-round"),
+    ("LIM-048", "journal_form_stop", "limit", (), "journal_out_of_round;journal_taper", "", "", "0.0005", "in",
+     "quality", "found", "STOP", "journal form, reject"),
+    ("LIM-049", "journal_taper", "limit", (), "journal_taper", "", "", "0.0002", "in",
+     "quality", "found", "WARN", "journal taper"),
+    ("LIM-050", "journal_size_spread", "limit", (), "journal_size_spread", "", "", "0.0005", "in",
+     "quality", "found", "WARN", "spread of journal sizes"),
+    ("LIM-051", "main_clearance", "limit", ("iron block",), "main_clearance", "main_journal_diameter", "0.0008", "0.0012",
+     "in", "quality", "found", "WARN", "main clearance for an iron block, per inch of journal"),
+    ("LIM-052", "main_clearance", "limit", ("aluminium block",), "main_clearance", "main_journal_diameter", "0.0006",
+     "0.0010", "in", "quality", "found", "WARN", "main clearance for an aluminium block, cold, per inch of journal"),
+    ("LIM-053", "main_clearance_spread", "limit", (), "main_clearance_spread", "", "", "0.0005", "in",
+     "quality", "found", "WARN", "spread of main clearances"),
+    ("LIM-054", "bearing_eccentricity", "limit", (), "bearing_eccentricity", "", "0.0003", "0.0010", "in",
+     "quality", "found", "WARN", "bearing eccentricity"),
+    ("LIM-055", "plastic_strip_off_gauge", "limit", (), "plastic_strip_off_gauge", "", "", "0.0005", "in",
+     "quality", "found", "WARN", "plastic strip against the gauge; repeat both"),
+    ("LIM-188", "lash_off_target", "limit", (), "lash_off_target", "", "-0.001", "0.001", "in",
+     "quality", "set", "WARN", "lash from its target at setting"),
+    ("LIM-192", "cold_lash_addend", "addend", ("iron block", "iron heads"), "lash_target", "", "0.002", "0.002", "in",
+     "info", "set", "NOTE", "cold lash against hot, iron block and heads"),
+    ("LIM-193", "cold_lash_addend", "addend", ("iron block", "aluminium heads"), "lash_target", "", "-0.006", "-0.006",
+     "in", "info", "set", "NOTE", "cold lash against hot, iron block and aluminium heads"),
+    ("LIM-194", "cold_lash_addend", "addend", ("aluminium block", "aluminium heads"), "lash_target", "", "-0.012",
+     "-0.012", "in", "info", "set", "NOTE", "cold lash against hot, aluminium block and heads"),
+    ("LIM-195", "lash_window", "window", (), "lash", "", "0.004", "0.035", "in",
+     "info", "set", "WARN", "lash as it can be typed"),
+    ("LIM-196", "valve_setting_margin", "limit", (), "valve_setting_margin", "", "25", "", "deg",
+     "quality", "set", "WARN", "margin beyond the seat events"),
+)
+# fmt: on
+
+#: Rows that only a part maker's card can give: without it there is a finding and no verdict.
+CARD_ONLY = {
+    "main_housing_size": ("in", "quality", "found", "WARN", "housing size for the bearing"),
+}
+#: Whose lengths a factor is applied to: a per-inch row multiplies a size in inches.
+PER_DECIMALS = 4
+
+
+def _holds(condition, engine, set_or_found):
+    if condition == "found value":
+        return set_or_found == "found"
+    if condition == "set value":
+        return set_or_found == "set"
+    words = condition.split(" ")
+    field = {"block": "block_material", "heads": "head_material"}[words[1]]
+    return engine.text(field) == words[0]
+
+
+def as_dicts(rows=ROWS):
+    """The rows as dicts by column name."""
+    return [dict(zip(COLUMNS, [list(cell) if type(cell) is tuple else cell for cell in row])) for row in rows]
+
+
+def table_text(rows=ROWS):
+    """The table as canonical text: its sha256 is what a build freezes."""
+    return plain.to_json({"rows": as_dicts(rows), "card_only": plain.keys_in_order(CARD_ONLY), "source": SOURCE})
+
+
+class Limits:
+    """The limits in force for one build: a table of defaults and the cards that replace rows of it."""
+
+    def __init__(self, rows=None, cards=()):
+        self.rows = rows if rows is not None else as_dicts()
+        self.cards = list(cards)
+
+    def number(self, key, end, set_or_found="found"):
+        """One end ("low" or "high") of the first row with this key, as a plain number in the row's own unit."""
+        for row in self.rows:
+            if row["key"] == key and _general(row, set_or_found):
+                return plain.parse_number(row[end])
+        raise plain.Refusal("limit_unknown", "There is no limit row for this: update the app.", {"key": key})
+
+    def addend(self, key, engine):
+        """The addend row whose conditions hold (canonical length), with its words; None when none does."""
+        for row in self.rows:
+            if row["key"] == key and all([_holds(c, engine, "set") for c in row["when"]]):
+                return quantity.to_canonical("length", plain.parse_number(row["low"]), row["unit"]), row["words"]
+        return None
+
+    def in_force(self, acts_on, engine, set_or_found="found"):
+        """Every limit that judges this quantity: the maker's card first, else the rows whose conditions hold."""
+        found = []
+        for row in self.rows:
+            if row["role"] == "limit" and acts_on in row["acts_on"].split(";"):
+                found.extend(self._of_row(row, engine, set_or_found, found))
+        if acts_on in CARD_ONLY:
+            found.extend(self._card_only(acts_on))
+        return found
+
+    def wants_card(self, acts_on):
+        """Only the maker's card can give this limit and no card in force does."""
+        return acts_on in CARD_ONLY and not self._card_row(acts_on)
+
+    def _of_row(self, row, engine, set_or_found, so_far):
+        card = self._card_row(row["key"])
+        if card:
+            known = [limit for limit in so_far if limit["key"] == row["key"]]
+            return [] if known else [_from_card(row["key"], card, row)]
+        if not all([_holds(c, engine, set_or_found) for c in row["when"]]):
+            return []
+        return [_from_row(row, engine)]
+
+    def _card_only(self, key):
+        card = self._card_row(key)
+        if not card:
+            return []
+        unit, kind, set_or_found, severity, words = CARD_ONLY[key]
+        like = {"id": "card", "unit": unit, "kind": kind, "severity": severity, "words": words}
+        return [_from_card(key, card, like)]
+
+    def _card_row(self, key):
+        for card in reversed(self.cards):
+            for row in card["rows"]:
+                if row["key"] == key:
+                    return card, row
+        return None
+
+
+def _general(row, set_or_found):
+    return not row["when"] or row["set_or_found"] == set_or_found
+
+
+def _limit(row, key, low, high, unit, source):
+    return {
+        "id": row["id"], "key": key, "words": row["words"], "low": low, "high": high, "unit": unit, "kind": row["kind"],
+        "severity": row["severity"], "source": source, "missing": None,
+    }  # fmt: skip
+
+
+def _from_card(key, found, like):
+    card, row = found
+    ends = [quantity.typed_value("length", row[end]) if row[end] else None for end in ("low", "high")]
+    unit = (row["low"] or row["high"])["unit"]
+    source = "spec card: " + card["title"] + ", version " + str(card["version"])
+    return _limit(like, key, ends[0], ends[1], unit, source)
+
+
+def _from_row(row, engine):
+    limit = _limit(row, row["key"], None, None, row["unit"], "shop default (" + SOURCE + ")")
+    size = None
+    if row["per"]:
+        size = engine.number(row["per"])
+        if size is None:
+            limit["missing"] = engine.words(row["per"])
+            return limit
+    for end in ("low", "high"):
+        limit[end] = _end(row[end], row["unit"], size)
+    return limit
+
+
+def _end(text, unit, size):
+    if text == "":
+        return None
+    number = plain.parse_number(text)
+    if size is not None:
+        number = plain.round_away(number * quantity.from_canonical("length", size, unit), PER_DECIMALS)
+    kind = "length" if unit in ("in", "mm", "thou") else "angle"
+    return quantity.to_canonical(kind, number, unit)
+
+
+TABLE_TEXT = table_text()
+TABLE_SHA256 = "9e80dbd8bd6aab036b82305d0fce7721f28f2d8298df2904ae3328056d53829a"

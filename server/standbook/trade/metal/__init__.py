@@ -1,0 +1,1 @@
+"""Metal: clearances, lash, growth."""

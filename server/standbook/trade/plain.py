@@ -1,0 +1,254 @@
+"""The one home of what interpreters do apart: order, sums, rounding, number text and JSON.
+
+CPython and MicroPython differ without an error in dict order, `sorted`, `round`, format specs, `sum` and `json`.
+Everything else in this package goes through here, so that the stand and the desk cannot disagree.
+"""
+
+import json
+import math
+
+MOST_DIGITS = 15
+TIE = 1e-9  # of the last decimal: what conversion and subtraction leave behind is far smaller
+TIE_SHARE = 1e-13
+POWERS = (
+    1.0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15,
+)  # fmt: skip
+
+
+class Refusal(Exception):
+    """Bad input, said so that a person knows what to do.
+
+    `code` is stable and for programs, `message` one plain sentence, `details` a dict of plain values.
+    """
+
+    def __init__(self, code, message, details=None):
+        Exception.__init__(self, message)
+        self.code = code
+        self.message = message
+        self.details = details or {}
+
+    def as_dict(self):
+        return {"error": {"code": self.code, "message": self.message, "details": self.details}}
+
+
+# --- numbers ---------------------------------------------------------------------------------------------------
+
+
+def parse_number(text):
+    """The number that a person typed: ASCII digits, one point or one comma, a sign in front; nothing else.
+
+    At most 15 digits, so that the float is the nearest one on every interpreter. Raises Refusal.
+    """
+    bare = text.strip()
+    sign = 1.0
+    if bare[:1] in ("+", "-", "\u2212"):
+        sign = -1.0 if bare[0] != "+" else 1.0
+        bare = bare[1:]
+    _refuse_strangers(bare, text)
+    whole, mark, part = bare.replace(",", ".").partition(".")
+    digits = (whole + part).lstrip("0")
+    if len(digits) > MOST_DIGITS or len(part) > MOST_DIGITS:
+        raise Refusal("number_long", "More digits than any gauge shows: type what the gauge reads.", {"text": text[:40]})
+    return sign * int(digits or "0") / POWERS[len(part)]
+
+
+def _refuse_strangers(bare, text):
+    details = {"text": text[:40]}
+    marks = bare.count(".") + bare.count(",")
+    if bare.strip(".,") == "":
+        raise Refusal("number_empty", "Nothing typed yet: type the reading in digits.", details)
+    if marks > 1:
+        raise Refusal("number_two_marks", "Two decimal marks: keep one point or one comma.", details)
+    for letter in bare:
+        if letter not in "0123456789.,":
+            raise Refusal("number_not_digits", "Only the digits 0 to 9 and one point or comma: clear and type it again.", details)
+
+
+def decimals_of(text):
+    """How many decimal places were typed."""
+    return len(text.strip().replace(",", ".").partition(".")[2])
+
+
+def _rounded_units(x, decimals):
+    """|x| in whole units of the last decimal, half away from zero; nearly a tie is a tie."""
+    scaled = abs(x) * POWERS[decimals]
+    return int(math.floor(scaled + 0.5 + TIE + TIE_SHARE * scaled))
+
+
+def round_away(x, decimals):
+    """x rounded half away from zero."""
+    value = _rounded_units(x, decimals) / POWERS[decimals]
+    return -value if x < 0 and value > 0 else value
+
+
+def number_text(x, decimals):
+    """x as text with so many decimals, half away from zero; never "-0"."""
+    if x != x or x in (float("inf"), float("-inf")):
+        raise Refusal("number_not_finite", "This number cannot be shown: check what was typed.", {})
+    units = _rounded_units(x, decimals)
+    digits = str(units)
+    while len(digits) <= decimals:
+        digits = "0" + digits
+    cut = len(digits) - decimals
+    body = digits[:cut] + ("." + digits[cut:] if decimals else "")
+    return "-" + body if x < 0 and units > 0 else body
+
+
+def total(values):
+    """Sum of floats with the lost low parts carried along (Neumaier), the same on every interpreter."""
+    result = 0.0
+    lost = 0.0
+    for value in values:
+        step = result + value
+        larger, smaller = (result, value) if abs(result) >= abs(value) else (value, result)
+        lost += (larger - step) + smaller
+        result = step
+    return result + lost
+
+
+def mean(values):
+    """Arithmetic mean of a list that is not empty."""
+    return total(values) / len(values)
+
+
+# --- order -----------------------------------------------------------------------------------------------------
+
+
+def in_order(items, key=None, reverse=False):
+    """A new list in stable order (merge sort); each key is computed once."""
+    keyed = [(key(item) if key else item, item) for item in items]
+    width = 1
+    while width < len(keyed):
+        keyed = _merge_runs(keyed, width, reverse)
+        width *= 2
+    return [pair[1] for pair in keyed]
+
+
+def _merge_runs(keyed, width, reverse):
+    merged = []
+    for start in range(0, len(keyed), 2 * width):
+        _merge(keyed[start : start + width], keyed[start + width : start + 2 * width], reverse, merged)
+    return merged
+
+
+def _merge(left, right, reverse, out):
+    i = j = 0
+    while i < len(left) and j < len(right):
+        later = left[i][0] < right[j][0] if reverse else right[j][0] < left[i][0]
+        if later:
+            out.append(right[j])
+            j += 1
+        else:
+            out.append(left[i])
+            i += 1
+    out.extend(left[i:])
+    out.extend(right[j:])
+
+
+def keys_in_order(mapping):
+    """The keys of a dict in order: dicts remember no order on the phone."""
+    return in_order(list(mapping))
+
+
+def median(values):
+    """Middle of the ordered values; of an even number the mean of the two in the middle."""
+    ordered = in_order(values)
+    half = len(ordered) // 2
+    return ordered[half] if len(ordered) % 2 else (ordered[half - 1] + ordered[half]) / 2.0
+
+
+# --- JSON ------------------------------------------------------------------------------------------------------
+
+ESCAPES = {'"': '\\"', "\\": "\\\\", "\n": "\\n", "\r": "\\r", "\t": "\\t"}
+HEX = "0123456789abcdef"
+
+
+def to_json(value):
+    """JSON text with keys in order, so that both interpreters write the same; NaN and infinity are refused."""
+    out = []
+    waiting = [value]
+    while waiting:
+        item = waiting.pop()
+        if type(item) is _Raw:
+            out.append(item.text)
+        elif type(item) is dict:
+            _push_dict(item, waiting)
+        elif type(item) in (list, tuple):
+            _push_list(item, waiting)
+        else:
+            out.append(_scalar(item))
+    return "".join(out)
+
+
+class _Raw:
+    """Text that stands in the output as it is: brackets, commas and keys."""
+
+    def __init__(self, text):
+        self.text = text
+
+
+def _push_dict(item, waiting):
+    pieces = [_Raw("{")]
+    for number, key in enumerate(keys_in_order(item)):
+        pieces.append(_Raw(("," if number else "") + _string(key) + ":"))
+        pieces.append(item[key])
+    pieces.append(_Raw("}"))
+    waiting.extend(reversed(pieces))
+
+
+def _push_list(item, waiting):
+    pieces = [_Raw("[")]
+    for number, element in enumerate(item):
+        if number:
+            pieces.append(_Raw(","))
+        pieces.append(element)
+    pieces.append(_Raw("]"))
+    waiting.extend(reversed(pieces))
+
+
+def _scalar(item):
+    if item is None:
+        return "null"
+    if item is True or item is False:
+        return "true" if item else "false"
+    if type(item) is int:
+        return str(item)
+    if type(item) is float:
+        return _float(item)
+    return _string(item)
+
+
+def _float(x):
+    if x != x or x in (float("inf"), float("-inf")):
+        raise Refusal("number_not_finite", "A number came out that cannot be written: check what was typed.", {})
+    return repr(x)
+
+
+def _string(text):
+    for letter in text:
+        if letter in ESCAPES or ord(letter) < 32:
+            return '"' + "".join([_escaped(c) for c in text]) + '"'
+    return '"' + text + '"'
+
+
+def _escaped(letter):
+    if letter in ESCAPES:
+        return ESCAPES[letter]
+    code = ord(letter)
+    return "\\u00" + HEX[code // 16] + HEX[code % 16] if code < 32 else letter
+
+
+def read_json(text):
+    """JSON that our own writer or the server has already checked: the interpreter's quick reader."""
+    try:
+        return json.loads(text)
+    except ValueError:
+        raise Refusal("json_broken", "This text is not whole JSON: send it again.", {"text": text[:80]}) from None
+
+
+def from_json(text):
+    """JSON from outside, read strictly: no trailing comma, no NaN, no key twice, nothing after the end."""
+    from .strict_json import check
+
+    check(text)
+    return read_json(text)

@@ -1,0 +1,105 @@
+"""Kinds of quantity: their units, conversion to the canonical unit, and how a screen shows them.
+
+Canonical units: mm, cm3, N, N*m, kPa, degC, deg (crank), rpm, kW, g. What a person typed stays the stored truth;
+the canonical float is derived from it each time.
+"""
+
+from . import plain
+from .factors import CANONICAL, FACTORS
+
+#: Units that a person may pick for a kind, first the shop's usual one.
+PICKED = {
+    "length": ("in", "thou", "mm"),
+    "angle": ("deg",),
+    "temperature": ("degF", "degC"),
+    "torque": ("lbf*ft", "lbf*in", "N*m"),
+    "speed": ("rpm",),
+    "ratio": ("1",),
+    "count": ("1",),
+}
+DECIMALS = {
+    "in": 4, "thou": 1, "mm": 3, "deg": 1, "degF": 0, "degC": 1, "lbf*ft": 1, "lbf*in": 0, "N*m": 1, "rpm": 0, "1": 3,
+}  # fmt: skip
+ECHO_UNIT = {
+    "in": "mm", "thou": "mm", "mm": "in", "degF": "degC", "degC": "degF", "lbf*ft": "N*m", "lbf*in": "N*m", "N*m": "lbf*ft",
+}  # fmt: skip
+UNIT_WORDS = {
+    "in": "in", "thou": "thou", "mm": "mm", "deg": "\u00b0", "degF": "\u00b0F", "degC": "\u00b0C", "lbf*ft": "ft-lb",
+    "lbf*in": "in-lb", "N*m": "N\u00b7m", "rpm": "rpm", "1": "", "1/K": "1/K", "K": "K",
+}  # fmt: skip
+#: A metric echo of a ten-thousandth needs three decimals; an inch echo of a metric micrometer five.
+ECHO_DECIMALS = {"mm": 3, "in": 5, "degC": 1, "degF": 0, "N*m": 1, "lbf*ft": 1}
+
+
+def _factor(kind, unit):
+    table = FACTORS.get(kind)
+    if unit is None and kind in ("ratio", "count"):
+        unit = "1"
+    if table is None or unit not in table:
+        wanted = ", ".join([UNIT_WORDS.get(u, u) or "no unit" for u in PICKED.get(kind, ())])
+        raise plain.Refusal(
+            "unit_wrong", "This is a " + kind + ": give it in " + (wanted or "its own unit") + ".", {"unit": unit, "kind": kind}
+        )
+    return table[unit]
+
+
+def to_canonical(kind, x, unit):
+    """x in `unit` as the canonical unit of `kind`. Raises Refusal for a unit of another kind."""
+    scale, offset = _factor(kind, unit)
+    return x * scale + offset
+
+
+def from_canonical(kind, x, unit):
+    """A canonical float in `unit`."""
+    scale, offset = _factor(kind, unit)
+    return (x - offset) / scale
+
+
+def typed_value(kind, typed):
+    """Canonical float of what was typed ({"text", "unit"}). Raises Refusal."""
+    return to_canonical(kind, plain.parse_number(typed["text"]), typed["unit"])
+
+
+def typed_step(kind, typed):
+    """Size of the last typed digit, canonical: what the typing itself can tell apart."""
+    scale, _ = _factor(kind, typed["unit"])
+    return scale / plain.POWERS[plain.decimals_of(typed["text"])]
+
+
+def with_unit(text, unit):
+    """Number text and unit as a screen writes them: "2.5758 in", "22°"."""
+    words = UNIT_WORDS.get(unit, unit or "") if unit else ""
+    if words[:1] == "\u00b0" and words != "\u00b0F" and words != "\u00b0C":
+        return text + words
+    return text + (" " + words if words else "")
+
+
+def text_in(kind, x, unit, decimals=None):
+    """A canonical float as number text in `unit`."""
+    places = DECIMALS.get(unit, 3) if decimals is None else decimals
+    return plain.number_text(from_canonical(kind, x, unit), places)
+
+
+def _echo(kind, x, unit):
+    other = ECHO_UNIT.get(unit)
+    return with_unit(text_in(kind, x, other, ECHO_DECIMALS[other]), other) if other else ""
+
+
+def _shown(text, unit, echo):
+    words = with_unit(text, unit)
+    return {"text": text, "unit": unit, "echo": echo, "words": words + (" (" + echo + ")" if echo else "")}
+
+
+def show_typed(kind, typed):
+    """What was typed, as typed, with its echo in the other system. Raises Refusal."""
+    return _shown(typed["text"].strip(), typed["unit"], _echo(kind, typed_value(kind, typed), typed["unit"]))
+
+
+def show(kind, x, unit, decimals=None):
+    """A canonical float shown in `unit`, with its echo in the other system."""
+    return _shown(text_in(kind, x, unit, decimals), unit, _echo(kind, x, unit))
+
+
+def show_words(text):
+    """A choice, a yes or no, or free text."""
+    return {"text": text, "unit": None, "echo": "", "words": text}

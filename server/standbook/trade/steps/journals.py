@@ -1,0 +1,124 @@
+"""Main and rod journals: size and form of the crank before bearings are bought in a size code."""
+
+from .. import uncertainty
+from ..metal import bearings
+from ..work import Caution, Finding, Group, Place, Value
+from . import common
+
+ID = "journals"
+TITLE = "Crank journals"
+STAGE = "parts_accepted"
+NEEDS = ()
+STYLE = "grid"
+PURPOSE = "Crank clean and at room temperature. Four diameters per journal; the largest one counts for the clearance."
+INSTRUMENTS = ("outside_micrometer", "outside_micrometer_metric", "thermometer")
+SOURCES = ("Defaults are common practice; the crank maker's or grinder's sheet comes first.",)
+CAUTIONS = (
+    Caution("crank", "The crank is heavy and its flanges are sharp: stand it on its flange or in a cradle only. Hoist and slings checked?", "tap"),
+)
+ENDS = (("F", "front"), ("R", "rear"))
+ANGLES = (("0", "in line with the throw"), ("90", "across the throw"))
+KINDS = (("MJ", "Main journal", "main_journal_diameter", "mains"), ("RJ", "Rod journal", "rod_journal_diameter", "rod journals"))
+#: Rod journals are usually smaller than mains by 0.1 to 0.4 in (common practice): a rod journal typed among the mains.
+NEAR = 0.010 * 25.4
+
+
+def place_ids(journal):
+    """The four places of one journal, like "MJ2"."""
+    return [journal + "." + end + "." + angle for end, _ in ENDS for angle, _ in ANGLES]
+
+
+def largest(bench, n):
+    """Largest of the four readings of main journal n, None while one is missing."""
+    readings = bench.of(ID).numbers(place_ids("MJ" + str(n)))
+    return None if readings is None else max(readings)
+
+
+def missing_words(n):
+    return "all four readings of main journal " + str(n)
+
+
+def count_of(engine, kind):
+    """How many journals of a kind ("MJ", "RJ") this crank has."""
+    return (engine.number("main_bearings") or 0) if kind == "MJ" else engine.rod_journal_count()
+
+
+def _journals(engine):
+    return [
+        (kind + str(n), words + " " + str(n), kind) for kind, words, _, _ in KINDS for n in range(1, count_of(engine, kind) + 1)
+    ]
+
+
+def groups(engine):
+    """Mains from the front, then rod journals from the front."""
+    top = Group("room", "Room", [common.temperature()])
+    return [top] + [Group(journal, words, _places(journal, words, kind)) for journal, words, kind in _journals(engine)]
+
+
+def _places(journal, words, kind):
+    return [
+        Place(journal + "." + end + "." + angle, words + ", " + end_words + ", " + angle_words, end_words + ", " + angle_words, family=kind)
+        for end, end_words in ENDS
+        for angle, angle_words in ANGLES
+    ]
+
+
+def derive(bench):
+    """Out-of-round, taper and largest size of each journal; spread of sizes over the mains and over the rod journals."""
+    values = []
+    for journal, words, kind in _journals(bench.engine):
+        values.extend(_journal_values(bench, journal, words, kind))
+    return values + [_spread(bench, kind, words) for kind, _, _, words in KINDS]
+
+
+def _journal_values(bench, journal, name, kind):
+    words = {place.id: place.words for place in _places(journal, name, kind)}
+    uses = place_ids(journal)
+    missing = bench.missing(uses, words)
+    u, trust = uncertainty.form(bench, uses)
+    rounds = (uses[0:2], uses[2:4])
+    tapers = (uses[0::2], uses[1::2])
+    made = []
+    for short, acts_on, sets in (("out-of-round", "journal_out_of_round", rounds), ("taper", "journal_taper", tapers)):
+        number = None if missing else max([bearings.spread(bench.numbers(places)) for places in sets])
+        made.append(Value(journal + "." + acts_on, name + ", " + short, short, journal, number, uses, acts_on, missing, u, trust))
+    size = None if missing else max(bench.numbers(uses))
+    made.append(Value(journal + ".largest", name + ", largest size", "largest", journal, size, uses, "", missing))
+    return made
+
+
+def _spread(bench, kind, words):
+    """Spread of the largest sizes over the journals that are measured; it wants all of them."""
+    numbers, uses, missing = [], [], []
+    for journal, name, its_kind in _journals(bench.engine):
+        if its_kind == kind:
+            readings = bench.numbers(place_ids(journal))
+            uses.extend(place_ids(journal))
+            (missing if readings is None else numbers).append(name if readings is None else max(readings))
+    number = bearings.spread(numbers) if numbers and not missing else None
+    u, trust = uncertainty.form(bench, uses)
+    return Value(kind + ".spread", "Spread over the " + words, "spread, " + words, None, number, uses, "journal_size_spread", missing, u, trust)
+
+
+def findings(bench):
+    """A rod journal typed into the main table, or the other way round."""
+    found = []
+    mains, rods = bench.engine.number("main_journal_diameter"), bench.engine.number("rod_journal_diameter")
+    if mains is None or rods is None or abs(mains - rods) < 2 * NEAR:
+        return found
+    for journal, words, kind in _journals(bench.engine):
+        own, other = (mains, rods) if kind == "MJ" else (rods, mains)
+        for place in place_ids(journal):
+            number = bench.number(place)
+            if number is not None and abs(number - other) < NEAR < abs(number - own):
+                sentence = words + ": this size belongs to the " + ("rod" if kind == "MJ" else "main") + " journals; was it typed in the wrong table?"
+                found.append(Finding("wrong_table." + place, "WARN", sentence, place))
+    return found
+
+
+def expect(bench, place_id):
+    """Sizes lie near the nominal of the specification."""
+    for kind, _, field, _ in KINDS:
+        if place_id[:2] == kind:
+            return common.around(bench.engine.number(field))
+    return None

@@ -1,0 +1,130 @@
+"""Main housing bores: are the holes that clamp the shells round, straight and in line?"""
+
+from .. import uncertainty
+from ..metal import bearings
+from ..work import Caution, Finding, Group, Place, Value
+from . import common
+
+ID = "main_housings"
+TITLE = "Main housing bores"
+STAGE = "parts_accepted"
+NEEDS = ()
+STYLE = "grid"
+PURPOSE = "Before bearings: caps seated in their registers, fasteners at full torque with the final lubricant and the final fasteners."
+INSTRUMENTS = ("dial_bore_gauge", "dial_bore_gauge_metric", "straight_edge", "thermometer")
+SOURCES = ("Defaults are common practice; the housing size comes from the bearing maker's card.",)
+CARDS = ("main_housing_size",)
+CAUTIONS = (
+    Caution("pull", "Caps at final torque: pull, don't push.", "tap"),
+    Caution("caps", "Tap the caps off evenly; levering in the fastener hole bruises it."),
+)
+ENDS = (("F", "front"), ("R", "rear"))
+PLANES = (("V", "upright"), ("P1", "leaning left"), ("P2", "leaning right"))
+#: An upright bore so much shorter than the leaning ones means a cap on the wrong seat (common practice).
+CAP_SHIFT = 0.002 * 25.4
+
+
+def _bore(n, plane, end):
+    return "MH" + str(n) + "." + plane + "." + end
+
+
+def _mains(engine):
+    return range(1, (engine.number("main_bearings") or 0) + 1)
+
+
+def groups(engine):
+    """Six diameters per housing, then the line from housing to housing."""
+    top = [common.caps_tight("Main caps seated, at full torque with the final fasteners"), common.torque(), common.lubricant(), common.temperature()]
+    line = [_line_place(n) for n in _mains(engine)[:-1]] + [_line_overall()]
+    housings = [Group("MH" + str(n), "Main " + str(n) + " housing", _housing_places(n)) for n in _mains(engine)]
+    return [Group("joint", "Caps and fasteners", top)] + housings + [Group("line", "Main line", line)]
+
+
+def _housing_places(n):
+    return [
+        Place(_bore(n, plane, end), "Main " + str(n) + " housing, " + words + ", " + end_words, words + ", " + end_words, family="bore")
+        for end, end_words in ENDS
+        for plane, words in PLANES
+    ]
+
+
+def _line_place(n):
+    words = "between " + str(n) + " and " + str(n + 1)
+    return Place("ML" + str(n), "Main line, step " + words, words, required=False, hint="Straight-edge or alignment bar.")
+
+
+def _line_overall():
+    return Place("ML", "Main line, over all", "over all", required=False, hint="Straight-edge or alignment bar.")
+
+
+def derive(bench):
+    """Out-of-round and taper of each housing, its size against the card, steps of the main line."""
+    values = []
+    for n in _mains(bench.engine):
+        values.extend(_housing_values(bench, n))
+    for n in _mains(bench.engine)[:-1]:
+        values.extend(_line_value(bench, "ML" + str(n), "main_alignment_neighbours"))
+    return values + _line_value(bench, "ML", "main_alignment_overall")
+
+
+def _housing_values(bench, n):
+    words = {place.id: place.words for place in _housing_places(n)}
+    name, group = "Main " + str(n) + " housing", "MH" + str(n)
+    rounds = [[_bore(n, plane, end) for plane, _ in PLANES] for end, _ in ENDS]
+    pairs = [[_bore(n, plane, end) for end, _ in ENDS] for plane, _ in PLANES]
+    uprights = pairs[0]
+    return [
+        _form(bench, group, name, "out-of-round", "main_housing_out_of_round", rounds, words),
+        _form(bench, group, name, "taper", "main_housing_taper", pairs, words),
+        _size(bench, group, name, uprights, words),
+    ]
+
+
+def _form(bench, group, name, short, acts_on, sets, words):
+    """Largest spread over the sets of places: out-of-round at each end, or taper in each plane."""
+    uses = [place for places in sets for place in places]
+    missing = bench.missing(uses, words)
+    number = None if missing else max([bearings.spread(bench.numbers(places)) for places in sets])
+    u, trust = uncertainty.form(bench, uses)
+    return Value(group + "." + acts_on, name + ", " + short, short, group, number, uses, acts_on, missing, u, trust)
+
+
+def _size(bench, group, name, uprights, words):
+    missing = bench.missing(uprights, words)
+    number = None if missing else max(bench.numbers(uprights))
+    u = uncertainty.single(bench, uprights[0], 0.0002 * 25.4)
+    return Value(group + ".size", name + ", upright size", "size", group, number, uprights, "main_housing_size", missing, u, "one instrument")
+
+
+def _line_value(bench, place, acts_on):
+    number = bench.number(place)
+    if number is None:
+        return []
+    u, trust = uncertainty.form(bench, [place])
+    words = "Main line, over all" if place == "ML" else "Main line, step after main " + place[2:]
+    return [Value(place + ".step", words, "step", "line", number, [place], acts_on, (), u, trust)]
+
+
+def findings(bench):
+    """Caps loose or unrecorded; a cap reversed or on a wrong seat."""
+    measured = any([bench.number(_bore(n, "V", "F")) is not None for n in _mains(bench.engine)])
+    found = common.torque_findings(bench, measured)
+    for n in _mains(bench.engine):
+        for end, _ in ENDS:
+            found.extend(_cap_finding(bench, n, end))
+    return found
+
+
+def _cap_finding(bench, n, end):
+    upright, left, right = [bench.number(_bore(n, plane, end)) for plane, _ in PLANES]
+    if None in (upright, left, right):
+        return []
+    if abs(left - right) <= CAP_SHIFT and (left + right) / 2.0 - upright <= CAP_SHIFT:
+        return []
+    words = "Main " + str(n) + " housing: the diameters differ strongly; is the cap on its own seat and the right way round?"
+    return [Finding("cap_seat." + str(n) + "." + end, "WARN", words, _bore(n, "V", end))]
+
+
+def expect(bench, place_id):
+    """Housing sizes lie near the nominal of the specification; a step of the main line near nothing at all."""
+    return common.around(bench.engine.number("main_housing_diameter")) if place_id[:2] == "MH" else None

@@ -1,0 +1,157 @@
+"""Values as screens show them: number and unit, every limit with its source and bar, one sentence with what to do."""
+
+from . import judge, plain, quantity
+
+RATIO_DECIMALS = 5
+BAR_MARGIN = 0.25
+DO_NEXT = "Measure again, or record it as found so with a note; the lead decides."
+
+
+class Judged:
+    """One derived value with its limits, judged. `view()` is the ValueView of the screens."""
+
+    def __init__(self, value, bench):
+        self.value = value
+        self.unit, self.decimals = _style(value, bench)
+        self.missing = list(value.missing)
+        self.limits = []
+        self.acceptance = None
+        if value.acts_on and value.number is not None:
+            self.limits = [_Against(value, limit, self) for limit in bench.limits.in_force(value.acts_on, bench.engine, value.set_or_found)]
+            self.missing = [a.limit["missing"] for a in self.limits if a.limit["missing"]]
+        self.word = self._word()
+        self.severity = self._severity()
+
+    def show(self, x):
+        """A canonical number in this value's unit and decimals."""
+        return None if x is None else quantity.show(self.value.kind, x, self.unit, self.decimals)
+
+    def shown(self):
+        return self.show(self.value.number)
+
+    def is_bad(self):
+        return self.word in ("out", "too close, measure again", "abort")
+
+    def _word(self):
+        if self.value.number is None or self.missing:
+            return "cannot judge"
+        return judge.worst([against.word for against in self.limits]) or "shown"
+
+    def _severity(self):
+        if self.word in ("in", "shown", "cannot judge"):
+            return None
+        if self.word == "in, close":
+            return "NOTE"
+        given = [a.limit["severity"] for a in self.limits if a.word == self.word]
+        if self.word == "too close, measure again":
+            given.append("HOLD")
+        return judge.worst_severity(given)
+
+    def sentence(self):
+        """What, by which limit from which source, and what to do next."""
+        if self.word == "cannot judge":
+            return "Cannot judge: missing " + "; ".join(self.missing[:3]) + (" and more." if len(self.missing) > 3 else ".")
+        words = self.shown()["words"]
+        if not self.limits:
+            return words + ", shown only: no limit judges it."
+        against = [a for a in self.limits if a.word == self.word][0]
+        tail = " Limit " + against.band() + ", " + against.limit["source"] + "."
+        if self.word == "in":
+            return "In: " + words + "." + tail
+        if self.word == "in, close":
+            return "In, but close to the limit: " + words + "." + tail + " The job goes on."
+        if self.word == "out":
+            return "Out by " + against.excess() + ": " + words + "." + tail + " " + DO_NEXT
+        return "Too close to tell, measure again: " + words + "." + tail + " A second equal reading, a better instrument, or the lead."
+
+    def view(self):
+        value = self.value
+        return {
+            "id": value.id, "words": value.words, "short": value.short, "group": value.group, "shown": self.shown(),
+            "verdict": self.word, "severity": self.severity, "sentence": self.sentence(), "missing": self.missing,
+            "uses": list(value.uses), "limits": [a.view() for a in self.limits if not a.limit["missing"]],
+            "accepted_by_lead": self.acceptance,
+        }  # fmt: skip
+
+
+class _Against:
+    """One value against one limit in force."""
+
+    def __init__(self, value, limit, judged):
+        self.value = value
+        self.limit = limit
+        self.judged = judged
+        self.word = "cannot judge"
+        if not limit["missing"]:
+            note_only = limit["severity"] == "NOTE"
+            self.word = judge.verdict(limit["kind"], value.number, limit["low"], limit["high"], value.u, note_only)
+
+    def band(self):
+        low, high = [self._end(end) for end in ("low", "high")]
+        if low is None:
+            return "up to " + high["words"]
+        if high is None:
+            return "at least " + low["words"]
+        return low["text"] + " to " + high["words"]
+
+    def _end(self, end):
+        x = self.limit[end]
+        return None if x is None else quantity.show(self.value.kind, x, self.judged.unit, self._decimals(x))
+
+    def _decimals(self, x):
+        """As many decimals as the limit itself needs, at least the value's own."""
+        fewest = self.judged.decimals
+        number = quantity.from_canonical(self.value.kind, x, self.judged.unit)
+        for decimals in range(fewest, 6):
+            if abs(plain.round_away(number, decimals) - number) < 1e-7:
+                return decimals
+        return fewest
+
+    def excess(self):
+        """How far outside, in the value's unit."""
+        number, low, high = self.value.number, self.limit["low"], self.limit["high"]
+        over = low - number if low is not None and number < low else number - high
+        return quantity.with_unit(quantity.text_in(self.value.kind, over, self.judged.unit, self._decimals(over)), self.judged.unit)
+
+    def trust(self):
+        u = quantity.text_in(self.value.kind, self.value.u, self.judged.unit, 5 if self.judged.unit == "in" else None)
+        return "Trusted to \u00b1" + quantity.with_unit(u, self.judged.unit) + (" (" + self.value.trust + ")" if self.value.trust else "")
+
+    def view(self):
+        limit = self.limit
+        return {
+            "id": limit["id"], "words": limit["words"], "low": self._end("low"), "high": self._end("high"), "band": self.band(),
+            "source": limit["source"], "kind": limit["kind"], "severity": limit["severity"], "verdict": self.word,
+            "trust": self.trust(), "bar": bar(self.value.number, limit["low"], limit["high"]),
+        }  # fmt: skip
+
+
+def bar(value, low, high):
+    """Places of value and limits on a bar, 0 to 1: the band in the middle, a margin on both sides."""
+    first = low if low is not None else min(0.0, value)
+    last = high if high is not None else max(value, first + abs(first) + 1.0)
+    margin = (last - first) * BAR_MARGIN if last > first else 1.0
+    start, width = first - margin, last - first + 2.0 * margin
+    return {
+        "low": None if low is None else _clamped((low - start) / width),
+        "high": None if high is None else _clamped((high - start) / width),
+        "value": _clamped((value - start) / width),
+    }
+
+
+def _clamped(share):
+    return plain.round_away(min(1.0, max(0.0, share)), 4)
+
+
+def _style(value, bench):
+    """Unit and decimals of a derived value: the unit in which the hand typed, the decimals of the worse of its inputs."""
+    if value.kind == "ratio":
+        return "1", RATIO_DECIMALS
+    typed = [bench.at(place).typed for place in value.uses if bench.at(place) is not None]
+    typed = [t for t in typed if t is not None and t["unit"] is not None]
+    if not typed:
+        unit = "mm" if bench.engine.usual_unit("bore") == "mm" else "in"
+        return unit, quantity.DECIMALS[unit] + value.extra_decimals
+    unit = typed[0]["unit"]
+    decimals = min([plain.decimals_of(t["text"]) for t in typed if t["unit"] == unit])
+    return unit, min(decimals, quantity.DECIMALS[unit]) + value.extra_decimals

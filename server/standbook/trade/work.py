@@ -1,0 +1,166 @@
+"""What a work step is made of. A step file declares with these; forms, tables, sheets and the API follow from it."""
+
+from . import quantity
+
+
+class Place:
+    """A place that a reading belongs to.
+
+    `kind`: length, temperature, torque, angle, choice, flag or text. `set_or_found`: the hand adjusts until the gauge
+    agrees (set), or the part says what it is (found). `family`: places whose readings should resemble each other.
+    """
+
+    def __init__(
+        self, id, words, short, kind="length", required=True, set_or_found="found", choices=(), units=None, family=None, hint=None
+    ):
+        self.id = id
+        self.words = words
+        self.short = short
+        self.kind = kind
+        self.required = required
+        self.set_or_found = set_or_found
+        self.choices = choices
+        self.units = units or quantity.PICKED.get(kind, ())
+        self.family = family
+        self.hint = hint
+
+
+class Group:
+    """Places that belong together: one bearing, one journal, one cylinder. Values with its id stand beside them."""
+
+    def __init__(self, id, words, places):
+        self.id = id
+        self.words = words
+        self.places = places
+
+
+class Value:
+    """A derived value before it is judged.
+
+    `number` is canonical, None when inputs are missing (`missing`: their words). `u` is the uncertainty that belongs to
+    it, `trust` says in words where u comes from. `acts_on` names the limits; "" = only shown.
+    """
+
+    def __init__(
+        self, id, words, short, group, number, uses, acts_on="", missing=(), u=0.0, trust="", kind="length", set_or_found="found",
+        extra_decimals=0,
+    ):  # fmt: skip
+        self.id = id
+        self.words = words
+        self.short = short
+        self.group = group
+        self.number = number
+        self.uses = uses
+        self.acts_on = acts_on
+        self.missing = missing
+        self.u = u
+        self.trust = trust
+        self.kind = kind
+        self.set_or_found = set_or_found
+        self.extra_decimals = extra_decimals
+
+
+class Finding:
+    """Something a step noticed that is not a value against a limit: one sentence, a severity, where."""
+
+    def __init__(self, id, severity, words, place=None, sort="slip"):
+        self.id = id
+        self.severity = severity
+        self.words = words
+        self.place = place
+        self.sort = sort
+
+
+class Caution:
+    """A caution: `tap` = one line, one tap when the hand is about to act; `fold` = under "more"."""
+
+    def __init__(self, id, line, level="fold"):
+        self.id = id
+        self.line = line
+        self.level = level
+
+    def as_dict(self):
+        return {"id": self.id, "line": self.line, "level": self.level}
+
+
+#: Stands with the folded cautions of every step.
+DEFER = Caution("defer", "The part maker's sheet, local codes and licensed practice come before this book.")
+
+
+def _always(_engine):
+    return True
+
+
+class Step:
+    """A work step, built from the names that a step module declares."""
+
+    def __init__(self, module):
+        self.id = module.ID
+        self.title = module.TITLE
+        self.stage = module.STAGE
+        self.needs = module.NEEDS
+        self.style = module.STYLE
+        self.purpose = module.PURPOSE
+        self.instrument_kinds = module.INSTRUMENTS
+        self.cautions = tuple(module.CAUTIONS) + (DEFER,)
+        self.sources = module.SOURCES
+        self.groups = module.groups
+        self.derive = module.derive
+        self.findings = module.findings
+        self.expect = module.expect
+        self.guide = getattr(module, "guide", None)
+        self.cards = getattr(module, "CARDS", ())
+        self.applies = getattr(module, "applies", _always)
+
+    def places(self, engine):
+        """Every place in walking order."""
+        return [place for group in self.groups(engine) for place in group.places]
+
+
+class Accepted:
+    """The accepted reading of a place, as a step sees it."""
+
+    def __init__(self, number, typed, instrument, confirmed=()):
+        self.number = number
+        self.typed = typed
+        self.instrument = instrument
+        self.confirmed = confirmed
+
+
+class Bench:
+    """What lies on the bench for one step: the engine, the limits in force, and accepted readings by step and place."""
+
+    def __init__(self, step_id, engine, limits, accepted):
+        self.step_id = step_id
+        self.engine = engine
+        self.limits = limits
+        self._accepted = accepted
+
+    def of(self, step_id):
+        """The same bench seen from another step."""
+        return Bench(step_id, self.engine, self.limits, self._accepted)
+
+    def at(self, place):
+        """The accepted reading of a place, None when there is none."""
+        return self._accepted.get(self.step_id, {}).get(place)
+
+    def number(self, place):
+        found = self.at(place)
+        return None if found is None else found.number
+
+    def text(self, place):
+        found = self.at(place)
+        return None if found is None or found.typed is None else found.typed["text"]
+
+    def numbers(self, places):
+        """Numbers of all the places, None unless every one is there."""
+        found = [self.number(place) for place in places]
+        return None if None in found or not found else found
+
+    def missing(self, places, words):
+        """Words of the places that have no accepted number."""
+        return tuple([words[place] for place in places if self.number(place) is None])
+
+    def instrument(self, place):
+        found = self.at(place)
+        return None if found is None else found.instrument

@@ -1,0 +1,401 @@
+/**
+ * What the brain (the trade package, Python) answers, as the screens see it.
+ *
+ * Every text here is ready to be shown: rounded, with its unit, in the words of the trade. Screens place
+ * it; they never compute with it. Identifiers (`id`, `step`, `place`) never reach a screen.
+ */
+
+export type Severity = 'STOP' | 'HOLD' | 'WARN' | 'NOTE'
+export type StepState =
+  | 'not started'
+  | 'in work'
+  | 'measured'
+  | 'accepted'
+  | 're-check needed'
+  | 'accepted by lead'
+export type VerdictWord =
+  | 'in'
+  | 'in, close'
+  | 'too close, measure again'
+  | 'out'
+  | 'abort'
+  | 'shown'
+  | 'cannot judge'
+export type Why =
+  | 'first'
+  | 'repeat'
+  | 'second_person'
+  | 'measured_again'
+  | 'typed_wrong'
+  | 'part_changed'
+export type Style = 'grid' | 'guided'
+export type PlaceKind = 'length' | 'temperature' | 'torque' | 'angle' | 'choice' | 'flag' | 'text'
+
+export interface BrainError {
+  code: string
+  message: string
+  details: Record<string, unknown>
+}
+
+/** What was typed: the stored truth. `unit` is null for choices, flags ("yes"/"no") and free text. */
+export interface Typed {
+  text: string
+  unit: string | null
+}
+
+/** A value as a screen shows it. `words` holds both units: "2.5758 in (65.425 mm)". */
+export interface Shown extends Typed {
+  echo: string
+  words: string
+}
+
+export interface Instrument {
+  id: string
+  kind: string
+  name: string
+  step: Typed
+  trust: Typed
+  dial: boolean
+  /** ISO date, or null where it has none. */
+  calibration_due: string | null
+}
+
+/** `tap`: one line and one tap when the hand is about to act; `fold`: under "more", never a tap. */
+export interface Caution {
+  id: string
+  line: string
+  level: 'tap' | 'fold'
+}
+
+export interface Choice {
+  id: string
+  words: string
+}
+
+export interface Flag {
+  id: string
+  severity: Severity
+  step: string | null
+  /** The value or place it speaks about. */
+  about: string
+  /** A place to go to, when there is one. */
+  place: string | null
+  /** One plain sentence: what, by which limit, what to do. */
+  words: string
+  sort:
+    | 'out'
+    | 'too close'
+    | 'close'
+    | 'slip'
+    | 'disagree'
+    | 'asked again'
+    | 'not measured'
+    | 'no card'
+    | 'instrument'
+    | 'order'
+    | 'engine'
+    | 'missing'
+  /** "found so: …" or "accepted by lead: …"; null while nobody answered. */
+  answer: string | null
+  /** A lead's decision is (still) wanted. */
+  open: boolean
+}
+
+export interface SignedView {
+  entry: string
+  person: string
+  at: string
+}
+
+export interface StepSummary {
+  id: string
+  title: string
+  style: Style
+  state: StepState
+  filled: number
+  of: number
+  /** Titles of needed steps that are not accepted yet. Work may go on; it is flagged. */
+  waits_for: string[]
+  worst: Flag | null
+  next: { place: string; words: string } | null
+  signed: SignedView | null
+}
+
+export interface StageView {
+  id: string
+  title: string
+  steps: StepSummary[]
+}
+
+export interface EngineFieldView {
+  field: string
+  words: string
+  /** As shown: "4.125 in (104.78 mm)", "1-8-4-3-6-5-7-2", "iron". */
+  shown: string
+  entry: string
+  person: string
+  at: string
+}
+
+export interface State {
+  build: string
+  job: string
+  title: string
+  note: string
+  count: number
+  last_touch: { at: string; person: string; words: string } | null
+  engine: EngineFieldView[]
+  limits: {
+    frozen: string | null
+    defaults_sha256: string | null
+    /** The frozen defaults are not the ones that this brain carries: `use_limits` wants that blob. */
+    needs_blob: boolean
+    cards: { id: string; version: number; title: string }[]
+  }
+  stages: StageView[]
+  /** Worst first. */
+  flags: Flag[]
+  next: { step: string; place: string; words: string } | null
+}
+
+export interface ReadingView {
+  id: string
+  seq: number | null
+  why: Why
+  why_words: string
+  shown: Shown | null
+  /** "Not measured, because …" */
+  not_measured: string | null
+  person: string
+  made_at: string
+  instrument: string | null
+  note: string
+  live: boolean
+  /** The accepted value rests on it. */
+  used: boolean
+  /** Ink: why it is struck out ("typed wrong, replaced", "struck out by …: …"); null while live. */
+  struck: string | null
+}
+
+export interface PlaceView {
+  id: string
+  words: string
+  /** Short form inside its group, for a column or key: "upright", "front, across the throw". */
+  short: string
+  group: string
+  kind: PlaceKind
+  set_or_found: 'set' | 'found'
+  required: boolean
+  unit: string | null
+  units: string[]
+  choices: Choice[]
+  accepted: Shown | null
+  readings: ReadingView[]
+  disagree: boolean
+  /** The lead asks for a new measurement: his reason. */
+  asked_again: string | null
+  not_measured: string | null
+  /** The reason to record the next reading with: first, repeat, measured_again … */
+  next_why: Why
+  /** "Expected about 2.5760 in" – never filled in by itself. */
+  hint: string | null
+}
+
+/** A bar for the eye: everything in 0…1 of the bar's width; null where that end has no limit. */
+export interface Bar {
+  low: number | null
+  high: number | null
+  value: number | null
+}
+
+export interface LimitView {
+  id: string
+  words: string
+  low: Shown | null
+  high: Shown | null
+  /** "0.0020 to 0.0030 in" */
+  band: string
+  /** "spec card: Main bearing sheet, version 1" or "shop default (common practice)". */
+  source: string
+  kind: 'hurts' | 'quality' | 'info'
+  severity: Severity
+  verdict: VerdictWord
+  /** "Trusted to ±0.0002 in (two instruments)". */
+  trust: string
+  bar: Bar
+}
+
+export interface LeadAcceptance {
+  entry: string
+  person: string
+  at: string
+  reason: string
+}
+
+export interface ValueView {
+  id: string
+  words: string
+  /** Short form inside its group: "oil clearance". */
+  short: string
+  group: string | null
+  shown: Shown | null
+  verdict: VerdictWord
+  severity: Severity | null
+  /** One plain sentence with limit, source and what to do next. */
+  sentence: string
+  missing: string[]
+  uses: string[]
+  limits: LimitView[]
+  accepted_by_lead: LeadAcceptance | null
+}
+
+export interface GroupView {
+  id: string
+  words: string
+  places: PlaceView[]
+  values: ValueView[]
+}
+
+export interface StepView {
+  build: string
+  id: string
+  title: string
+  purpose: string
+  style: Style
+  state: StepState
+  filled: number
+  of: number
+  waits_for: string[]
+  /** Kinds of instrument that fit, best first, as in `Instrument.kind`. */
+  instrument_kinds: string[]
+  cautions: Caution[]
+  sources: string[]
+  groups: GroupView[]
+  /** Values over the whole family: spreads, alignment. */
+  values: ValueView[]
+  flags: Flag[]
+  /** Place ids in walking order. */
+  walk: string[]
+  /** Next empty required place, or one that the lead asked again. */
+  next: string | null
+  sign: {
+    ready: boolean
+    /** Why it cannot be signed yet, in words. */
+    missing: string[]
+    /** Ids of the readings it rests on: goes into the signature's body. */
+    uses: string[]
+    /** Canonical text of what is shown (values, verdicts, limits): its sha256 goes into the signature, the text into a blob. */
+    shown: string
+  }
+  signed: SignedView | null
+}
+
+export interface Slip {
+  id: string
+  /** "Exactly one turn (0.025 in) away: re-read the sleeve." */
+  message: string
+  /** "Did you mean 2.5758?" – offered, never applied by itself. */
+  offer: Typed | null
+}
+
+/** What would follow if this were recorded. Nothing is stored. */
+export interface Preview {
+  /** Not null: it cannot be recorded as it stands; the sentence says what to do. */
+  error: BrainError | null
+  value: Shown | null
+  slips: Slip[]
+  /** The values that this reading touches, judged with it. */
+  values: ValueView[]
+  /** Worst of `values`. */
+  verdict: VerdictWord | null
+  severity: Severity | null
+  sentence: string
+  /** True: before recording ask "measure again" or "found so, with a note". */
+  ask: boolean
+}
+
+export interface GuideValve {
+  place: string
+  words: string
+  angle: string
+  state: 'done' | 'next' | 'open' | "couldn't"
+  flag: Severity | null
+}
+
+export interface Guide {
+  step: string
+  /** Chosen method in words; null: choose one of `methods` first (a place of kind choice). */
+  method: string | null
+  methods: { id: string; words: string; refused: string | null }[]
+  refused: string | null
+  now: {
+    place: string
+    /** "Set INTAKE 2" */
+    set: string
+    /** "when EXHAUST 2 just starts to open" */
+    when: string
+    /** "crank at 22° of 720°" */
+    angle: string
+    target: Shown
+    /** "0.015 to 0.017 in" */
+    band: string
+    state: 'cold' | 'hot'
+  } | null
+  done: number
+  of: number
+  list: GuideValve[]
+  /** Valves as they lie, a row per bank, front first. */
+  plan: { bank: string; cylinders: { number: number; intake: GuideValve; exhaust: GuideValve }[] }[]
+  /** What follows the last valve: "Turn the engine slowly by hand twice through 720° …". */
+  after: string | null
+}
+
+export interface EngineField {
+  field: string
+  words: string
+  kind:
+    | 'length'
+    | 'angle'
+    | 'speed'
+    | 'count'
+    | 'ratio'
+    | 'choice'
+    | 'order'
+    | 'pairs'
+    | 'table'
+    | 'flag'
+  required: boolean
+  unit: string | null
+  units: string[]
+  choices: Choice[]
+  help: string
+  /** Only asked when these hold, e.g. {"layout": ["V"]}. */
+  when: Record<string, string[]>
+}
+
+export interface CatalogueStep {
+  id: string
+  title: string
+  stage: string
+  purpose: string
+  style: Style
+  needs: string[]
+  instrument_kinds: string[]
+  cautions: Caution[]
+  sources: string[]
+}
+
+export interface Catalogue {
+  trade_version: string
+  limits_sha256: string
+  stages: { id: string; title: string }[]
+  steps: CatalogueStep[]
+  engine_fields: EngineField[]
+  instrument_kinds: { kind: string; words: string; step: Typed; trust: Typed; dial: boolean }[]
+  not_measured_reasons: string[]
+  /** unit -> how a key shows it: {"in": "in", "thou": "thou (0.001 in)", "degC": "°C"} */
+  unit_words: Record<string, string>
+  /** Limits that a part maker's card can give. */
+  card_rows: { key: string; words: string; unit: string }[]
+  severities: Severity[]
+}
