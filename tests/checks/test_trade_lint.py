@@ -68,6 +68,9 @@ PLANTED = {
     "absent rjust": "text = text.rjust(4)\n",
     "absent _asdict": "row = reading._asdict()\n",
     "absent _replace": "row = reading._replace(a=1)\n",
+    "absent __init__ of a native class": (
+        "class A(Exception):\n    def __init__(self, x):\n        Exception.__init__(self, x)\n"
+    ),
     "isdigit": "ok = text.isdigit()\n",
     "bare-strip": "text = text.strip()\n",
     "bare-strip by split": "parts = text.split()\n",
@@ -95,6 +98,12 @@ CLEAN = {
     "an exact type": "ok = type(x) is int\n",
     "isinstance of a class": "ok = isinstance(x, dict)\n",
     "annotations of functions": "def f(x: float | None, *, low: list[float]) -> dict[str, float]:\n    return {}\n",
+    "super of a native class": ("class A(Exception):\n    def __init__(self, x):\n        super().__init__(x)\n"),
+    "a dict of another function": ("def f():\n    rows = {}\n    return rows\n\ndef g(rows):\n    return list(rows)\n"),
+    "another's field of a dict's name": (
+        "class A:\n    def __init__(self):\n        self.uses = {}\n\ndef f(x):\n    return list(x.uses)\n"
+    ),
+    "a field that is named like a method": "text = step.title\nkey = row.sort\n",
     "a plain variable annotation": "count: int = 0\n",
     "unpacking into names": "first, *rest = values\n",
     "star arguments": "def f(*args, **words):\n    return g(*args, **words)\n",

@@ -18,7 +18,7 @@ from io import StringIO
 from pathlib import Path
 from typing import NamedTuple
 
-from tests.checks.trade_order import unordered_names, walks_of_unordered
+from tests.checks.trade_order import module_names, walks_of_unordered
 from tests.checks.trade_rules import RULES, Hit
 
 TRADE = Path(__file__).parents[2] / "server" / "standbook" / "trade"
@@ -40,7 +40,7 @@ class Finding(NamedTuple):
 def lint_package(folder: Path = TRADE) -> list[Finding]:
     """Findings of every Python file below `folder`, in order."""
     trees = {path: ast.parse(path.read_text(encoding="utf-8")) for path in sorted(folder.rglob("*.py"))}
-    shared = frozenset(name for tree in trees.values() for name in unordered_names(tree, module_level=True))
+    shared = frozenset(name for tree in trees.values() for name in module_names(tree))
     return [found for path in trees for found in lint_text(path.read_text(encoding="utf-8"), path, shared)]
 
 

@@ -5,6 +5,7 @@ measured on the build that the phone loads.
 """
 
 import ast
+import builtins
 import re
 from collections.abc import Callable, Iterator
 from typing import NamedTuple, TypeVar
@@ -49,12 +50,12 @@ OWNED_CALLS = {
     "float": "plain.parse_number: float('.') is 0.0 on MicroPython",
 }
 IMPURE_CALLS = words("print open input eval exec compile __import__ globals locals vars")
-ABSENT_ATTRIBUTES = words(
+ABSENT_METHODS = words(
     "zfill title removeprefix removesuffix rjust ljust capitalize casefold swapcase expandtabs translate"
     " maketrans isdecimal isnumeric isalnum isidentifier isprintable istitle isascii format_map"
-    " _asdict _replace _make _fields"
 )
-SILENT_ATTRIBUTES = {
+ABSENT_ATTRIBUTES = words("_asdict _replace _make _fields")
+SILENT_METHODS = {
     "sort": "plain.in_order: MicroPython's sort is not stable",
     "isdigit": "a list of digits: CPython takes other scripts' digits too",
     "isalpha": "a list of letters: CPython takes other scripts' letters too",
@@ -113,18 +114,31 @@ def impure_calls(tree: ast.Module, file: str) -> Iterator[Hit]:
             yield Hit(node.lineno, "impure", f"{node.func.id}() does not belong in the brain")
 
 
+def methods(tree: ast.Module, file: str) -> Iterator[Hit]:
+    """Methods of text and lists that MicroPython lacks, and those that answer differently there."""
+    for node in nodes(tree, ast.Call):
+        if not isinstance(node.func, ast.Attribute):
+            continue
+        name = node.func.attr
+        if name in ABSENT_METHODS:
+            yield Hit(node.lineno, "absent", f".{name}() does not exist on MicroPython")
+        elif name in SILENT_METHODS and file != OWNER:
+            yield Hit(node.lineno, name, f"use {SILENT_METHODS[name]}")
+
+
 def attributes(tree: ast.Module, file: str) -> Iterator[Hit]:
-    """Methods that MicroPython lacks, and those that answer differently there."""
+    """What MicroPython's math, collections, named tuples and native classes lack."""
+    del file
     for node in nodes(tree, ast.Attribute):
         if _is_absent(node):
             yield Hit(node.lineno, "absent", f"{ast.unparse(node)} does not exist on MicroPython")
-        elif node.attr in SILENT_ATTRIBUTES and file != OWNER:
-            yield Hit(node.lineno, node.attr, f"use {SILENT_ATTRIBUTES[node.attr]}")
 
 
 def _is_absent(node: ast.Attribute) -> bool:
-    module = node.value.id if isinstance(node.value, ast.Name) else ""
-    return node.attr in ABSENT_ATTRIBUTES or (module in MODULES and node.attr not in MODULES[module])
+    owner = node.value.id if isinstance(node.value, ast.Name) else ""
+    if node.attr == "__init__" and hasattr(builtins, owner):
+        return True  # native classes carry no __init__ there: super().__init__ finds the way
+    return node.attr in ABSENT_ATTRIBUTES or (owner in MODULES and node.attr not in MODULES[owner])
 
 
 def bare_strips(tree: ast.Module, file: str) -> Iterator[Hit]:
@@ -229,9 +243,7 @@ def _absent_display(node: ast.AST) -> str | None:
         case ast.Dict() if None in node.keys:
             return "copy and update: a ** display does not exist on MicroPython"
         case (
-            ast.Set(elts=elements)
-            | ast.List(elts=elements, ctx=ast.Load())
-            | ast.Tuple(elts=elements, ctx=ast.Load())
+            ast.Set(elts=elements) | ast.List(elts=elements, ctx=ast.Load()) | ast.Tuple(elts=elements, ctx=ast.Load())
         ):
             if any(isinstance(element, ast.Starred) for element in elements):
                 return "write a + [b]: a starred display does not exist on MicroPython"
@@ -244,9 +256,7 @@ def recursion(tree: ast.Module, file: str) -> Iterator[Hit]:
     for function in nodes(tree, ast.FunctionDef):
         for call in nodes(function, ast.Call):
             if _calls(call, function):
-                yield Hit(
-                    call.lineno, "recursion", f"{function.name} calls itself: keep a list of what is left"
-                )
+                yield Hit(call.lineno, "recursion", f"{function.name} calls itself: keep a list of what is left")
 
 
 def _calls(call: ast.Call, function: ast.FunctionDef) -> bool:
@@ -261,6 +271,6 @@ def _calls(call: ast.Call, function: ast.FunctionDef) -> bool:
 
 
 RULES: tuple[Rule, ...] = (
-    *(owned_calls, impure_calls, attributes, bare_strips, integer_checks),
+    *(owned_calls, impure_calls, methods, attributes, bare_strips, integer_checks),
     *(number_formats, imports, absent_syntax, recursion),
 )
