@@ -1,0 +1,82 @@
+/**
+ * Bringing the shop's book to this device, page by page, until nothing is newer.
+ *
+ * Only what a pull shows is safe (LG7). An unknown epoch or a cursor from the future means that the server
+ * was restored: history is pulled from zero and every own entry is offered again (LG9).
+ */
+import { appendPage, complete, cursor, identity, startOver } from '../store/index.ts'
+import { NoContact, ServerFailure } from './failure.ts'
+import { request } from './http.ts'
+import { ownProven } from './proof.ts'
+import type { Mine, Pulled } from './wire.ts'
+
+const PAGE = 1000
+/** A book that does not fit together after this many fresh starts is broken on the server's side. */
+const MOST_RESTARTS = 2
+
+export interface PullEnd {
+  /** The server's record of this device; null when the answer was "nothing new". */
+  mine: Mine | null
+  /** The server's book is another one than before (restored): own entries were offered again. */
+  restarted: boolean
+}
+
+/** The last answer without news: only such a one may be answered with "not modified". */
+let quiet: { address: string; etag: string | null } = { address: '', etag: null }
+
+function isPulled(body: Pulled): boolean {
+  return Array.isArray(body.entries) && typeof body.epoch === 'string'
+}
+
+function addressOf(epoch: string | null, after: number, device: string): string {
+  const query = new URLSearchParams({ after: String(after), limit: String(PAGE), device })
+  if (epoch !== null) query.set('epoch', epoch)
+  return `/sync/pull?${query}`
+}
+
+/** One page; null when nothing is new. */
+async function page(address: string): Promise<Pulled | null> {
+  const known = address === quiet.address ? quiet.etag : null
+  const { body, etag } = await request<Pulled>(address, { etag: known })
+  if (body && !isPulled(body)) throw new NoContact('not_the_shop')
+  if (body && body.entries.length === 0) quiet = { address, etag }
+  return body
+}
+
+function broken(): ServerFailure {
+  const message =
+    'The shop’s book does not come through whole. Tell the lead; everything is kept here.'
+  return new ServerFailure(200, 'book_broken', message)
+}
+
+async function keep(pulled: Pulled, device: string): Promise<'kept' | 'restarted'> {
+  const { epoch: known, after } = await cursor()
+  if (!(await ownProven(pulled.entries, device))) throw broken()
+  const other = pulled.reset || (known !== null && known !== pulled.epoch)
+  if (other) await startOver(pulled.epoch)
+  const stored = await appendPage(pulled.epoch, pulled.entries)
+  // Another tab was quicker and our page is old: then the cursor has moved. Else the pages do not fit.
+  const torn = !stored && (await cursor()).after === after
+  if (torn && !other) await startOver(pulled.epoch)
+  return other || torn ? 'restarted' : 'kept'
+}
+
+/** Drops a history that has lost pieces, so that it is pulled anew (LG7). */
+export async function mend(): Promise<void> {
+  if (!(await complete())) await startOver((await cursor()).epoch)
+}
+
+/** Pulls until nothing is newer. Throws NoContact, ServerFailure or StoreFailure. */
+export async function pullAll(): Promise<PullEnd> {
+  const { device } = await identity()
+  for (let restarts = 0; restarts <= MOST_RESTARTS; ) {
+    const { epoch, after } = await cursor()
+    const pulled = await page(addressOf(epoch, after, device))
+    if (pulled === null) return { mine: null, restarted: restarts > 0 }
+    if ((await keep(pulled, device)) === 'restarted') restarts += 1
+    else if (!pulled.more || !pulled.entries.length) {
+      return { mine: pulled.mine ?? null, restarted: restarts > 0 }
+    }
+  }
+  throw broken()
+}

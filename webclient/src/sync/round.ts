@@ -1,0 +1,81 @@
+/** One talk with the shop: send own entries and their blobs, pull what is new, note what became of it. */
+import { StoreFailure } from '../store/index.ts'
+import { sendBlobs } from './blobs.ts'
+import { NoContact, ServerFailure } from './failure.ts'
+import { inTurn } from './flight.ts'
+import { mend, pullAll } from './pull.ts'
+import { pushAll } from './push.ts'
+import { findSession, session } from './session.ts'
+import { fetchShop } from './shop.ts'
+import { contact, noContact, problem, recount } from './strip.ts'
+
+/** The shop's lists change seldom. */
+const SHOP_EVERY_MS = 60_000
+
+export interface RoundEnd {
+  /** The shop answered, and nothing of ours waits for another try. */
+  ok: boolean
+}
+
+let shopAt = Number.NEGATIVE_INFINITY
+
+async function freshShop(): Promise<void> {
+  if (performance.now() - shopAt < SHOP_EVERY_MS) return
+  await fetchShop()
+  if (session.value === null) await findSession()
+  shopAt = performance.now()
+}
+
+const RESTORED =
+  'The shop’s server runs on another copy of its book than before. Everything made here was offered to it again; tell the lead.'
+
+let mended = false
+
+/** Once a page: whatever happened to the history since, it is whole before it grows. */
+async function mendOnce(): Promise<void> {
+  if (!mended) await mend()
+  mended = true
+}
+
+async function talk(app_version: string): Promise<RoundEnd> {
+  await mendOnce()
+  const pushed = await pushAll(app_version)
+  // A book of another epoch shows itself in the pull; then own entries go out again at once (LG9).
+  const pulled = await pullAll()
+  const again = pulled.restarted ? await pushAll(app_version) : pushed
+  const last = pulled.restarted ? await pullAll() : pulled
+  await sendBlobs()
+  await freshShop()
+  await contact(last.mine ?? again.mine)
+  problem.value = again.refused?.message ?? (pulled.restarted ? RESTORED : kept(problem.value))
+  return { ok: again.refused === null }
+}
+
+/** The news of a restored book stays until the page is loaded again; other troubles are over. */
+function kept(before: string | null): string | null {
+  return before === RESTORED ? RESTORED : null
+}
+
+function note(error: unknown): void {
+  if (error instanceof NoContact) {
+    noContact()
+    // Nobody answering is everyday life at the stand, not a problem.
+    problem.value = error.code === 'not_the_shop' ? error.message : kept(problem.value)
+    return
+  }
+  if (!(error instanceof ServerFailure || error instanceof StoreFailure)) throw error
+  if (error instanceof ServerFailure && error.status === 401) session.value = { person: null }
+  problem.value = error.message
+}
+
+/** Talks to the shop once, in turn with other tabs. Never throws what the strip can show. */
+export async function talkOnce(app_version: string): Promise<RoundEnd> {
+  try {
+    return await inTurn(() => talk(app_version))
+  } catch (error) {
+    note(error)
+    return { ok: false }
+  } finally {
+    await recount().catch(note)
+  }
+}

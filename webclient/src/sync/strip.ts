@@ -1,0 +1,77 @@
+/** What the strip says: how much of the book has not reached the shop, and when it was last heard of. */
+import { computed, signal } from '@preact/signals'
+import { type Counts, counts, lastOwnHash, persisted, recall, remember } from '../store/index.ts'
+import type { Mine } from './wire.ts'
+
+export interface Strip {
+  /** Own entries that no pull has shown yet (LG7), without those held back. */
+  unsent: number
+  held: number
+  safe: number
+  /** Milliseconds of this device's clock; null: never. */
+  lastContact: number | null
+  /** The last try reached the shop. */
+  online: boolean
+  /** Null: the browser does not say whether it may clear the book. */
+  persisted: boolean | null
+  /** What is wrong, in a sentence; null when nothing is. */
+  problem: string | null
+  /** The server's own count and chain head cover every entry of this device. */
+  allSafe: boolean
+}
+
+const CONTACT = 'last contact'
+const MINE = 'shop counts'
+
+const held = signal<Counts>({ unsent: 0, sent: 0, safe: 0, held: 0, blobs: 0 })
+const head = signal<string | null>(null)
+const lastContact = signal<number | null>(null)
+const online = signal(false)
+/** The server's record of this device, as last told. */
+const mine = signal<Mine | null>(null)
+/** Set by the loop; see `Strip.problem`. */
+export const problem = signal<string | null>(null)
+
+function covered(c: Counts): boolean {
+  const waiting = c.unsent + c.sent + c.held + c.blobs
+  if (waiting > 0) return false
+  return c.safe === 0 || (mine.value?.count === c.safe && mine.value.head === head.value)
+}
+
+export const strip = computed<Strip>(() => ({
+  unsent: held.value.unsent + held.value.sent,
+  held: held.value.held,
+  safe: held.value.safe,
+  lastContact: lastContact.value,
+  online: online.value,
+  persisted: persisted.value,
+  problem: problem.value,
+  allSafe: covered(held.value),
+}))
+
+/** Counts again; to be called when entries came or went. */
+export async function recount(): Promise<void> {
+  const [now, hash] = await Promise.all([counts(), lastOwnHash()])
+  held.value = now
+  head.value = hash
+}
+
+/** Shows what was known when the app was last open. */
+export async function recallContact(): Promise<void> {
+  lastContact.value = await recall<number>(CONTACT)
+  mine.value = await recall<Mine>(MINE)
+  await recount()
+}
+
+/** The shop answered. */
+export async function contact(record: Mine | null): Promise<void> {
+  online.value = true
+  lastContact.value = Date.now()
+  if (record) mine.value = record
+  await remember(CONTACT, lastContact.value)
+  if (record) await remember(MINE, record)
+}
+
+export function noContact(): void {
+  online.value = false
+}

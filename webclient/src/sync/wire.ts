@@ -1,0 +1,81 @@
+/**
+ * What goes over the wire, as the server's OpenAPI document has it.
+ *
+ * `FIELDS` says the same once more at run time, so that a test can compare it with that document.
+ */
+
+export interface Push {
+  device: string
+  device_name: string
+  app_version: string
+  /** The device's clock: a claim that orders nothing (LG10). */
+  now: string
+  /** Entry i has the device number `from_no + i`. */
+  from_no: number
+  entries: string[]
+}
+
+export type Result = 'stored' | 'already' | 'held' | 'conflict' | 'refused'
+
+export interface Answer {
+  device_no: number
+  id: string | null
+  result: Result
+  seq: number | null
+  code: string | null
+  message: string | null
+}
+
+/** The server's record of this device (LG7). */
+export interface Mine {
+  count: number
+  next_no: number
+  head: string | null
+}
+
+export interface Pushed {
+  answers: Answer[]
+  next_no: number
+  epoch: string
+  last_seq: number
+  server_now: string
+  mine: Mine
+}
+
+export interface PulledEntry {
+  seq: number
+  received_at: string
+  prev: string
+  hash: string
+  text: string
+}
+
+export interface Pulled {
+  epoch: string
+  /** The cursor is not of this book: what follows starts from zero (LG9). */
+  reset: boolean
+  entries: PulledEntry[]
+  last_seq: number
+  more: boolean
+  server_now: string
+  mine?: Mine | null
+}
+
+export interface Person {
+  id: string
+  name: string
+  role: string
+}
+
+export interface ErrorBody {
+  error: { code: string; message: string; details: Record<string, unknown> }
+}
+
+export const FIELDS = {
+  Push: ['device', 'device_name', 'app_version', 'now', 'from_no', 'entries'],
+  Answer: ['device_no', 'id', 'result', 'seq', 'code', 'message'],
+  Mine: ['count', 'next_no', 'head'],
+  Pushed: ['answers', 'next_no', 'epoch', 'last_seq', 'server_now', 'mine'],
+  PulledEntry: ['seq', 'received_at', 'prev', 'hash', 'text'],
+  Pulled: ['epoch', 'reset', 'entries', 'last_seq', 'more', 'server_now', 'mine'],
+} as const
