@@ -23,6 +23,11 @@ function filesUnder(folder: string): string[] {
     .map((entry) => join(entry.parentPath, entry.name))
 }
 
+/** The server gives the page at the root. */
+function addressOf(name: string): string {
+  return name === 'index.html' ? '/' : `/${name}`
+}
+
 /** Every built file with its revision, in the order of names so that equal builds give equal workers. */
 export function precacheList(folder: string): Precached[] {
   const names = filesUnder(folder).map((file) => relative(folder, file).split(sep).join('/'))
@@ -30,7 +35,7 @@ export function precacheList(folder: string): Precached[] {
     .filter((name) => name !== 'sw.js' && !name.endsWith('.map'))
     .sort()
     .map((name) => ({
-      url: `/${name}`,
+      url: addressOf(name),
       revision: HASHED.test(name) ? null : digest(join(folder, name)),
     }))
 }

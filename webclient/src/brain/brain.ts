@@ -2,7 +2,8 @@
  * The brain as the client sees it: one typed, asynchronous method for each call of the trade package.
  *
  * Every method throws BrainFailure (code, message, details). Builds live inside the brain between calls:
- * `open` once, then `add` entry by entry; see `brainStarts` for when they are gone.
+ * `open` once, then `add` entry by entry; see `brainStarts` for when they are gone. `beforeAsking` takes that
+ * off the screens' hands.
  */
 import { ask } from './runtime.ts'
 import type {
@@ -83,6 +84,18 @@ export interface Brain {
   reckon(name: string, inputs: Record<string, unknown>): Promise<Reckoned>
 }
 
+let keepOpen: (build: string) => Promise<void> = async () => {}
+
+/** `bring` is awaited before each question about a build: it sees to it that the build's book is open and whole. */
+export function beforeAsking(bring: (build: string) => Promise<void>): void {
+  keepOpen = bring
+}
+
+async function askAbout<T>(build: string, name: string, question: object): Promise<T> {
+  await keepOpen(build)
+  return ask(name, question)
+}
+
 /** For calls whose answer carries nothing. */
 async function tell(name: string, question: object): Promise<void> {
   await ask(name, question)
@@ -93,10 +106,10 @@ export const brain: Brain = {
   open: (build, entries) => tell('open', { build, entries }),
   add: (build, entries) => tell('add', { build, entries }),
   close: (build) => tell('close', { build }),
-  state: (build) => ask('state', { build }),
-  step: (build, step) => ask('step', { build, step }),
-  guide: (build, step) => ask('guide', { build, step }),
-  preview: (question) => ask('preview', question),
+  state: (build) => askAbout(build, 'state', { build }),
+  step: (build, step) => askAbout(build, 'step', { build, step }),
+  guide: (build, step) => askAbout(build, 'guide', { build, step }),
+  preview: (question) => askAbout(question.build, 'preview', question),
   places: async (step, engine) =>
     (await ask<{ places: PlaceView[] }>('places', { step, engine })).places,
   judge: (question) => ask('judge', question),

@@ -9,7 +9,7 @@ import {
   createHandlerBoundToURL,
   precacheAndRoute,
 } from 'workbox-precaching'
-import { NavigationRoute, registerRoute } from 'workbox-routing'
+import { registerRoute } from 'workbox-routing'
 import { isPage } from './paths.ts'
 
 declare const self: ServiceWorkerGlobalScope
@@ -22,15 +22,14 @@ precacheAndRoute(PRECACHE, {
   ignoreURLParametersMatching: [],
 })
 cleanupOutdatedCaches()
-const page = createHandlerBoundToURL('/index.html')
+
+// Workbox routes are for GET unless they say otherwise; every screen's address is drawn by the one page.
 registerRoute(
-  new NavigationRoute((context) => page(context), {
-    allowlist: [/.*/],
-    denylist: [/^\/api(\/|$)/, /^\/assets\//],
-  }),
+  ({ request, url, sameOrigin }) =>
+    sameOrigin && request.mode === 'navigate' && isPage(url.pathname),
+  createHandlerBoundToURL('/'),
 )
 
 self.addEventListener('message', (event) => {
   if (event.data === 'take over') void self.skipWaiting()
 })
-void isPage

@@ -1,0 +1,114 @@
+/**
+ * Keeps the books inside the brain equal to the store's: opened on the first question about a build, then
+ * fed entry by entry (a whole fold of 2,000 entries is 40 times dearer than one more entry).
+ */
+import { beforeAsking, brain, brainStarts, type FedEntry, startBrain } from '../brain/brain.ts'
+import { type BookEntry, type Change, entriesOf, onChange } from '../store/index.ts'
+
+/** Books that the brain holds at a time: memory on a phone is short, reopening is not dear. */
+const MOST_OPEN = 4
+
+interface Book {
+  /** Entry -> the seq it was fed with. */
+  fed: Map<string, number | null>
+  /** The start of the brain that it lives in. */
+  start: number
+}
+
+const books = new Map<string, Book>()
+/** What came since the book was last fed; 'unknown' wants a look into the store. */
+const news = new Map<string, BookEntry[] | 'unknown'>()
+const turns = new Map<string, Promise<void>>()
+
+function nameOf(entry: BookEntry): string {
+  return entry.id || `seq ${entry.seq}`
+}
+
+function fed(entries: BookEntry[]): FedEntry[] {
+  return entries.map(({ text, seq }) => ({ text, seq }))
+}
+
+/** The shop's book has no held-back entry, so a verdict must not rest on one. */
+async function counted(build: string): Promise<BookEntry[]> {
+  return (await entriesOf(build)).filter((entry) => entry.sent !== 'held')
+}
+
+function note(book: Book, entries: BookEntry[]): void {
+  for (const entry of entries) book.fed.set(nameOf(entry), entry.seq)
+}
+
+async function openBook(build: string, entries: BookEntry[]): Promise<void> {
+  await brain.open(build, fed(entries))
+  const book: Book = { fed: new Map(), start: brainStarts.value }
+  note(book, entries)
+  books.set(build, book)
+}
+
+async function feed(build: string, book: Book, entries: BookEntry[]): Promise<void> {
+  const fresh = entries.filter((entry) => book.fed.get(nameOf(entry)) !== entry.seq)
+  if (!fresh.length) return
+  await brain.add(build, fed(fresh))
+  note(book, fresh)
+}
+
+async function compare(build: string, book: Book): Promise<void> {
+  const entries = await counted(build)
+  const names = new Set(entries.map(nameOf))
+  const gone = [...book.fed.keys()].some((name) => !names.has(name))
+  await (gone ? openBook(build, entries) : feed(build, book, entries))
+}
+
+async function closeOldest(): Promise<void> {
+  const [oldest] = books.keys()
+  if (books.size <= MOST_OPEN || oldest === undefined) return
+  books.delete(oldest)
+  await brain.close(oldest)
+}
+
+function alive(build: string): Book | null {
+  const book = books.get(build)
+  if (book?.start !== brainStarts.value) return null
+  // Moves it to the end: the first one is the one that nobody asked about for longest.
+  books.delete(build)
+  books.set(build, book)
+  return book
+}
+
+async function bringNow(build: string): Promise<void> {
+  await startBrain()
+  const came = news.get(build)
+  news.delete(build)
+  try {
+    const book = alive(build)
+    if (!book) await openBook(build, await counted(build))
+    else if (came === 'unknown') await compare(build, book)
+    else if (came) await feed(build, book, came)
+    await closeOldest()
+  } catch (error) {
+    books.delete(build)
+    throw error
+  }
+}
+
+/** Makes the brain's book of a build equal to the store's. In turn, so that no entry overtakes another. */
+export function bring(build: string): Promise<void> {
+  const before = turns.get(build) ?? Promise.resolve()
+  const turn = before.catch(() => undefined).then(() => bringNow(build))
+  turns.set(build, turn)
+  return turn
+}
+
+function noteNews(change: Change): void {
+  if (change.all) for (const build of books.keys()) news.set(build, 'unknown')
+  for (const build of change.builds) {
+    const known = news.get(build)
+    const fresh = change.entries?.filter((entry) => entry.build === build)
+    news.set(build, fresh && known !== 'unknown' ? [...(known ?? []), ...fresh] : 'unknown')
+  }
+}
+
+/** Ties the brain to the store. */
+export function keepBooks(): void {
+  onChange(noteNews)
+  beforeAsking(bring)
+}

@@ -1,0 +1,7 @@
+/** The glue between the screens and what lies under them. */
+export { catalogue, tradeVersion } from './catalogue.ts'
+export { instruments, people, shopName } from './shop.ts'
+export { startApp } from './start.ts'
+export { buildState, engines } from './states.ts'
+export { trouble } from './trouble.ts'
+export { guideView, stepView } from './views.ts'

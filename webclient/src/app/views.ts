@@ -1,0 +1,105 @@
+/**
+ * What screens look at, as signals: the last known view at once, the brain's as soon as it is up, fresh again
+ * after each change. A view that nobody looks at is not reckoned.
+ */
+import { type Signal, signal } from '@preact/signals'
+import { brain } from '../brain/brain.ts'
+import type { Guide, StepView } from '../brain/types.ts'
+import { changesOf, recall, remember } from '../store/index.ts'
+import { tradeVersion } from './catalogue.ts'
+import { trouble } from './trouble.ts'
+
+interface Kept<T> {
+  changes: number
+  trade_version: string
+  view: T
+}
+
+/** A quiet moment after the last change before a view is put aside for the next cold start. */
+const KEEP_AFTER_MS = 500
+
+class View<T> {
+  readonly signal: Signal<T | null>
+  private looked = 0
+  private timer: ReturnType<typeof setTimeout> | undefined
+
+  constructor(
+    readonly build: string,
+    readonly name: string,
+    private readonly reckon: () => Promise<T>,
+  ) {
+    this.signal = signal<T | null>(null, {
+      watched: () => {
+        this.looked += 1
+        void this.show()
+      },
+      unwatched: () => {
+        this.looked = 0
+      },
+    })
+  }
+
+  get watched(): boolean {
+    return this.looked > 0
+  }
+
+  private async show(): Promise<void> {
+    if (this.signal.peek() === null) await this.fromLast()
+    await this.refresh()
+  }
+
+  /** The view as it was put aside, when the book has not changed since. */
+  private async fromLast(): Promise<void> {
+    const [kept, changes, version] = await Promise.all([
+      recall<Kept<T>>(this.name),
+      changesOf(this.build),
+      tradeVersion(),
+    ])
+    const fits = kept?.changes === changes && kept.trade_version === version
+    if (kept && fits && this.signal.peek() === null) this.signal.value = kept.view
+  }
+
+  async refresh(): Promise<void> {
+    try {
+      const changes = await changesOf(this.build)
+      const view = await this.reckon()
+      this.signal.value = view
+      trouble.value = null
+      clearTimeout(this.timer)
+      this.timer = setTimeout(() => void this.keep(changes, view), KEEP_AFTER_MS)
+    } catch (error) {
+      trouble.value = error as Error
+    }
+  }
+
+  private async keep(changes: number, view: T): Promise<void> {
+    const kept: Kept<T> = { changes, trade_version: await tradeVersion(), view }
+    // Losing it costs a slower first picture and nothing else.
+    await remember(this.name, kept).catch(() => undefined)
+  }
+}
+
+const views = new Map<string, View<unknown>>()
+
+function viewOf<T>(build: string, name: string, reckon: () => Promise<T>): Signal<T | null> {
+  const known = (views.get(name) as View<T> | undefined) ?? new View(build, name, reckon)
+  views.set(name, known as View<unknown>)
+  return known.signal
+}
+
+/** One work step of a build with its places, values and verdicts. */
+export function stepView(build: string, step: string): Signal<StepView | null> {
+  return viewOf(build, `view/${build}/${step}`, () => brain.step(build, step))
+}
+
+/** The next instruction of a guided step. */
+export function guideView(build: string, step: string): Signal<Guide | null> {
+  return viewOf(build, `guide/${build}/${step}`, () => brain.guide(build, step))
+}
+
+/** Reckons the views of a build that somebody looks at. */
+export async function refreshViews(build: string): Promise<void> {
+  for (const view of views.values()) {
+    if (view.build === build && view.watched) await view.refresh()
+  }
+}

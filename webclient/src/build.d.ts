@@ -1,0 +1,2 @@
+/** Set by the build. */
+declare const __APP_VERSION__: string

@@ -1,0 +1,62 @@
+/**
+ * The page's side of the service worker: says that a new version waits, and lets it in when asked.
+ *
+ * A new version never reloads a page by itself: a thumb may be on a key.
+ */
+import { computed, signal } from '@preact/signals'
+
+/** Set by the screens while something is half typed. */
+export const halfEntered = signal(false)
+
+const waiting = signal<ServiceWorker | null>(null)
+/** Another tab has let the new version in: this one runs on without its worker until it is loaded again. */
+const overtaken = signal(false)
+
+/** True when a new version is there and nothing is half entered. */
+export const updateReady = computed(
+  () => (waiting.value !== null || overtaken.value) && !halfEntered.value,
+)
+
+let asked = false
+
+function controllerChanged(): void {
+  if (asked) location.reload()
+  else overtaken.value = true
+}
+
+/** Loads the new version. Does nothing while something is half entered. */
+export function applyUpdate(): void {
+  if (!updateReady.value) return
+  asked = true
+  if (waiting.value) waiting.value.postMessage('take over')
+  else location.reload()
+}
+
+/** A worker that finished installing beside one that serves this page is a new version. */
+function watch(registration: ServiceWorkerRegistration): void {
+  const look = () => {
+    waiting.value = navigator.serviceWorker.controller ? registration.waiting : null
+  }
+  look()
+  registration.addEventListener('updatefound', () => {
+    registration.installing?.addEventListener('statechange', look)
+  })
+}
+
+/** Looks for a new version whenever somebody comes back to the page. */
+function lookAgain(registration: ServiceWorkerRegistration): void {
+  document.addEventListener('visibilitychange', () => {
+    if (document.visibilityState === 'visible') registration.update().catch(() => undefined)
+  })
+}
+
+/** Registers the worker; where the browser has none, the app works as long as the server is in reach. */
+export async function registerWorker(): Promise<void> {
+  if (!('serviceWorker' in navigator) || import.meta.env.DEV) return
+  const controlled = navigator.serviceWorker.controller !== null
+  // The first worker of a device takes over a page that had none: no news for anybody.
+  if (controlled) navigator.serviceWorker.addEventListener('controllerchange', controllerChanged)
+  const registration = await navigator.serviceWorker.register('/sw.js')
+  watch(registration)
+  lookAgain(registration)
+}
