@@ -1,0 +1,3 @@
+export function Desk() {
+  return <p>Desk</p>
+}

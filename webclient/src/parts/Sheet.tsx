@@ -1,0 +1,43 @@
+/**
+ * A sheet that comes up from the bottom, where the thumb is. The page behind stays in sight and keeps its
+ * digits; Escape, the close button and a tap beside it all close it.
+ */
+import type { ComponentChildren } from 'preact'
+import { useEffect, useId, useRef } from 'preact/hooks'
+
+interface Props {
+  title: string
+  close: () => void
+  children: ComponentChildren
+  /** False: the sheet asks something that wants an answer; only its own buttons and Escape leave it. */
+  light?: boolean
+}
+
+export function Sheet({ title, close, children, light = true }: Props) {
+  const dialog = useRef<HTMLDialogElement>(null)
+  const name = useId()
+  useEffect(() => {
+    const element = dialog.current
+    if (element && !element.open) element.showModal()
+    return () => element?.close()
+  }, [])
+  const beside = (event: MouseEvent) => light && event.target === dialog.current && close()
+  const leave = (event: Event) => {
+    event.preventDefault()
+    close()
+  }
+  return (
+    // biome-ignore lint/a11y/useKeyWithClickEvents: Escape does the same from the keyboard
+    <dialog ref={dialog} class="sheet" aria-labelledby={name} onCancel={leave} onClick={beside}>
+      <div class="sheet-in">
+        <header class="sheet-head">
+          <h2 id={name}>{title}</h2>
+          <button type="button" class="button plain" onClick={close}>
+            Close
+          </button>
+        </header>
+        {children}
+      </div>
+    </dialog>
+  )
+}

@@ -1,0 +1,114 @@
+import type { GroupView, LimitView, PlaceView, StepView, ValueView } from '../brain/types.ts'
+import { InkLine } from './Ink.tsx'
+import { Said } from './signs.tsx'
+import { nameOf } from './spell.ts'
+import { moment } from './when.ts'
+
+type Open = (place: string) => void
+
+function accepted(place: PlaceView): string {
+  if (place.not_measured !== null) return `not measured, because ${place.not_measured}`
+  if (!place.accepted) return place.readings.some(({ live }) => live) ? 'no value yet' : '–'
+  return place.accepted.words
+}
+
+/** Ink worth its room: more than one reading, or one that no longer counts. */
+function History({ place }: { place: PlaceView }) {
+  const told = place.readings.length > 1 || place.readings.some(({ live, note }) => !live || note)
+  if (!told) return null
+  return (
+    <div class="ink-list">
+      {place.readings.map((reading) => (
+        <InkLine key={reading.id} reading={reading} />
+      ))}
+    </div>
+  )
+}
+
+function PlaceRow({ place, open }: { place: PlaceView; open: Open }) {
+  return (
+    <li class="place-row">
+      <button type="button" class="place-open" onClick={() => open(place.id)}>
+        <span class="grow">{place.short}</span>
+        <strong>{accepted(place)}</strong>
+      </button>
+      {place.disagree && <Said name="WARN" words="two readings disagree" />}
+      {place.asked_again !== null && (
+        <Said name="WARN" words={`asked again by the lead: ${place.asked_again}`} />
+      )}
+      <History place={place} />
+    </li>
+  )
+}
+
+export function LimitRow({ limit }: { limit: LimitView }) {
+  return (
+    <p class="small">
+      {limit.words} <strong>{limit.band}</strong>, {limit.source}
+      {limit.trust && <span class="soft">. {limit.trust}</span>}
+    </p>
+  )
+}
+
+/** One judged value: what, how much, the verdict, each limit with its source, and what the lead said. */
+export function ValueRow({ value }: { value: ValueView }) {
+  const lead = value.accepted_by_lead
+  return (
+    <li class="value-row-line">
+      <p class="value-line">
+        <span class="grow">{value.short}</span>
+        <strong>{value.shown?.words ?? '–'}</strong>
+        <Said name={value.verdict} />
+      </p>
+      {value.missing.length > 0 && <p class="small">Missing: {value.missing.join(', ')}</p>}
+      {value.limits.map((limit) => (
+        <LimitRow key={limit.id} limit={limit} />
+      ))}
+      {lead && (
+        <p class="small">
+          <Said name="accepted by lead" />{' '}
+          {`${nameOf(lead.person)}, ${moment(lead.at)}: ${lead.reason}`}
+        </p>
+      )}
+    </li>
+  )
+}
+
+function Group({ group, open }: { group: GroupView; open: Open }) {
+  return (
+    <section class="group" aria-label={group.words}>
+      <h3>{group.words}</h3>
+      <ul class="places">
+        {group.places.map((place) => (
+          <PlaceRow key={place.id} place={place} open={open} />
+        ))}
+      </ul>
+      <ul class="values" aria-label={`Values of ${group.words}`}>
+        {group.values.map((value) => (
+          <ValueRow key={value.id} value={value} />
+        ))}
+      </ul>
+    </section>
+  )
+}
+
+/** All places and values of a step. `open` leads to a place. */
+export function StepTable({ view, open }: { view: StepView; open: Open }) {
+  return (
+    <div class="groups">
+      {view.values.length > 0 && (
+        <section class="group" aria-label="Over all">
+          <h3>Over all</h3>
+          <ul class="values">
+            {view.values.map((value) => (
+              <ValueRow key={value.id} value={value} />
+            ))}
+          </ul>
+        </section>
+      )}
+      {view.groups.map((group) => (
+        <Group key={group.id} group={group} open={open} />
+      ))}
+    </div>
+  )
+}

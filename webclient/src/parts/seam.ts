@@ -1,0 +1,40 @@
+/**
+ * All that the screens take from the rest of the client, in one place: brain, store, sync and the signals
+ * that keep builds fresh. Screens import nothing of these but through here.
+ */
+export {
+  buildState,
+  catalogue,
+  engines,
+  guideView,
+  instruments,
+  people,
+  shopName,
+  startApp,
+  stepView,
+  tradeVersion,
+  trouble,
+} from '../app/index.ts'
+export { type BrainFailure, brain, brainReady } from '../brain/brain.ts'
+export {
+  type BookEntry,
+  draft,
+  heldEntries,
+  type NewEntry,
+  newId,
+  recall,
+  record,
+  remember,
+  sha256,
+} from '../store/index.ts'
+export {
+  dealtWith,
+  findSession,
+  heldBack,
+  session,
+  signIn,
+  signOut,
+  startSync,
+  strip,
+  syncNow,
+} from '../sync/index.ts'

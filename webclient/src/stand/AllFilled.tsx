@@ -1,0 +1,37 @@
+import type { StepView } from '../brain/types.ts'
+import { FlagList } from '../parts/FlagLine.tsx'
+import { to } from '../parts/router.ts'
+import { Said } from '../parts/signs.tsx'
+import { KeptLine } from './KeptLine.tsx'
+import { More } from './More.tsx'
+import type { Work } from './work.ts'
+
+interface Props {
+  view: StepView
+  work: Work
+  /** What a guided step wants done when its last place is set. */
+  after?: string | null
+}
+
+/** Nothing wants the hand any more: what stands open is said, the table is the next thing. */
+export function AllFilled({ view, work, after = null }: Props) {
+  return (
+    <>
+      <main class="page stack" id="main">
+        <KeptLine capture={work.capture} view={view} />
+        <h2>All places are filled</h2>
+        {after !== null && <p class="after">{after}</p>}
+        <p>
+          <Said name={view.state} /> · {view.filled} of {view.of}
+        </p>
+        <FlagList flags={view.flags} label="Flags of this step" />
+        <More view={view} />
+      </main>
+      <div class="dock">
+        <a class="button main wide" href={to.step(view.build, view.id, 'table')}>
+          {view.signed ? 'See the table' : 'See the table and sign'}
+        </a>
+      </div>
+    </>
+  )
+}

@@ -1,0 +1,104 @@
+import { useState } from 'preact/hooks'
+import { Sheet } from '../parts/Sheet.tsx'
+import { Sign } from '../parts/signs.tsx'
+import type { Ask } from './asks.ts'
+import type { Capture } from './capture.ts'
+
+type AskOf<About extends Ask['about']> = Extract<Ask, { about: About }>
+
+function AskSlip({ capture, ask }: { capture: Capture; ask: AskOf<'slip'> }) {
+  const { offer, message } = ask.slip
+  return (
+    <>
+      <p class="ask-line">{message}</p>
+      <div class="stack answers">
+        {offer && (
+          <button type="button" class="button main wide" onClick={() => capture.takeOffer(offer)}>
+            {[offer.text, offer.unit].filter(Boolean).join(' ')}
+          </button>
+        )}
+        <button type="button" class="button wide tall" onClick={() => void capture.foundSo('')}>
+          No, found so
+        </button>
+      </div>
+    </>
+  )
+}
+
+function NoteForm({ capture }: { capture: Capture }) {
+  const [note, setNote] = useState('')
+  const send = (event: Event) => {
+    event.preventDefault()
+    if (note.trim() !== '') void capture.foundSo(note.trim())
+  }
+  return (
+    <form class="field" onSubmit={send}>
+      <label for="found-note">Found so. Note for the lead</label>
+      <input
+        id="found-note"
+        autofocus
+        autocomplete="off"
+        value={note}
+        onInput={(event) => setNote(event.currentTarget.value)}
+      />
+      <button type="submit" class="button main wide" disabled={note.trim() === ''}>
+        Keep with note
+      </button>
+    </form>
+  )
+}
+
+function AskLimit({ capture, ask }: { capture: Capture; ask: AskOf<'limit'> }) {
+  const [noting, setNoting] = useState(false)
+  return (
+    <>
+      <p class="ask-line flag warn">
+        <Sign name={ask.verdict} size={28} /> <span>{ask.sentence}</span>
+      </p>
+      {noting ? (
+        <NoteForm capture={capture} />
+      ) : (
+        <div class="stack answers">
+          <button type="button" class="button main wide" onClick={() => capture.measureAgain()}>
+            Measure again
+          </button>
+          <button type="button" class="button wide tall" onClick={() => setNoting(true)}>
+            Found so, with a note
+          </button>
+        </div>
+      )}
+    </>
+  )
+}
+
+function AskUnjudged({ capture, ask }: { capture: Capture; ask: AskOf<'unjudged'> }) {
+  return (
+    <>
+      <p class="ask-line">{ask.sentence}</p>
+      <p>The reading can be kept as typed; it is judged later.</p>
+      <button type="button" class="button main wide" onClick={() => void capture.foundSo('')}>
+        Keep it unjudged
+      </button>
+    </>
+  )
+}
+
+/** A question before a reading is kept. Closing it leaves the digits in the box. */
+export function AskSheet({ capture }: { capture: Capture }) {
+  const ask = capture.ask.value
+  if (!ask) return null
+  const title = ask.about === 'slip' ? 'Is that what the gauge said?' : 'Before it is kept'
+  const close = () => {
+    capture.ask.value = null
+  }
+  return (
+    <Sheet key={ask.about} title={title} close={close}>
+      <p class="ask-value">
+        {capture.text.value} <span class="ask-unit">{capture.unit.value}</span>
+      </p>
+      {ask.about === 'slip' && <AskSlip capture={capture} ask={ask} />}
+      {ask.about === 'limit' && <AskLimit capture={capture} ask={ask} />}
+      {ask.about === 'unjudged' && <AskUnjudged capture={capture} ask={ask} />}
+    </Sheet>
+  )
+}

@@ -1,0 +1,99 @@
+import { useEffect, useState } from 'preact/hooks'
+import type { Guide, PlaceView, StepView } from '../brain/types.ts'
+import { TroubleLine } from '../parts/TroubleLine.tsx'
+import { AskSheet } from './AskSheet.tsx'
+import { CautionGate } from './CautionGate.tsx'
+import { toTap } from './cautions.ts'
+import { KeptLine } from './KeptLine.tsx'
+import { SkipSheet } from './SkipSheet.tsx'
+import { ValveList } from './ValveList.tsx'
+import { ValvePlan } from './ValvePlan.tsx'
+import type { Work } from './work.ts'
+
+type Now = NonNullable<Guide['now']>
+
+interface Props {
+  work: Work
+  view: StepView
+  guide: Guide
+  now: Now
+  place: PlaceView
+}
+
+function Target({ now }: { now: Now }) {
+  return (
+    <p class="guide-target">
+      <span class="guide-number">
+        {now.target.text} <span>{now.state}</span>
+      </span>
+      <span class="guide-band">
+        {now.target.echo} · {now.band}
+      </span>
+    </p>
+  )
+}
+
+function GuideKeys({ work, place, now, view }: Props) {
+  const [skip, setSkip] = useState(false)
+  const { capture } = work
+  const caution = toTap(view.cautions, work.tapped.ids.value ?? [])
+  if (caution) return <CautionGate caution={caution} tap={() => work.tapped.tap(caution.id)} />
+  const set = () => void capture.put({ text: now.target.text, unit: now.target.unit })
+  return (
+    <div class="dock guide-keys">
+      <button type="button" class="button plain tall" onClick={() => setSkip(true)}>
+        Couldn't
+      </button>
+      <button
+        type="button"
+        class="button main set-key"
+        aria-disabled={capture.busy.value}
+        onClick={set}
+      >
+        Set
+      </button>
+      <button
+        type="button"
+        class="button plain wide other-key"
+        onClick={() => work.openByHand(place.id)}
+      >
+        Set to another value
+      </button>
+      {skip && (
+        <SkipSheet
+          work={work}
+          place={place}
+          title="Couldn't, because …"
+          close={() => setSkip(false)}
+        />
+      )}
+    </div>
+  )
+}
+
+/** One instruction at a time: which valve, when, to what; the plan and the order below it. */
+export function GuideCard(props: Props) {
+  const { work, guide, now, place, view } = props
+  const { capture } = work
+  useEffect(() => {
+    if (capture.place.peek()?.id !== place.id) void work.goTo(place.id)
+  }, [capture, work, place.id])
+  return (
+    <>
+      <main class="page guide" id="main">
+        <h2 class="guide-set">{now.set}</h2>
+        <p class="guide-when">{now.when}</p>
+        <Target now={now} />
+        <p class="soft small">
+          {now.angle} · {guide.done} of {guide.of} done
+        </p>
+        <TroubleLine trouble={capture.trouble.value} />
+        <KeptLine capture={capture} view={view} />
+        <ValvePlan guide={guide} />
+        <ValveList guide={guide} open={(id) => work.openByHand(id)} />
+      </main>
+      <GuideKeys {...props} />
+      <AskSheet capture={capture} />
+    </>
+  )
+}

@@ -1,0 +1,53 @@
+import { PeopleKeys } from '../parts/HandSheet.tsx'
+import { address, match } from '../parts/router.ts'
+import { StandHead } from '../parts/StandHead.tsx'
+import { people } from '../parts/seam.ts'
+import { hand, handTo } from '../parts/spell.ts'
+import { BuildPage } from './BuildPage.tsx'
+import { Engines } from './Engines.tsx'
+import { StepPage } from './StepPage.tsx'
+
+function WhoIsThere() {
+  return (
+    <>
+      <StandHead title="Who is at the stand?" />
+      <main class="page stack" id="main">
+        {people.value.length === 0 ? (
+          <p>
+            This phone does not know the people of the shop yet. Bring it into reach of the shop
+            once; after that it works without.
+          </p>
+        ) : (
+          <PeopleKeys chosen={(person) => void handTo(person)} />
+        )}
+      </main>
+    </>
+  )
+}
+
+function Lost() {
+  return (
+    <>
+      <StandHead title="Nothing is kept at this address" back="/" />
+      <main class="page stack" id="main">
+        <p>The address may have been cut short.</p>
+        <a class="button main" href="/">
+          To the engines
+        </a>
+      </main>
+    </>
+  )
+}
+
+/** The phone's side of the app: who is there, then engines, build, step. */
+export function Stand() {
+  const { path } = address.value
+  if (hand.value === undefined) return null
+  if (hand.value === null) return <WhoIsThere />
+  const step = match('/build/:id/step/:step', path)
+  if (step?.id && step.step)
+    return <StepPage key={`${step.id}/${step.step}`} build={step.id} step={step.step} />
+  const build = match('/build/:id', path)
+  if (build?.id) return <BuildPage key={build.id} build={build.id} />
+  return match('/', path) ? <Engines /> : <Lost />
+}

@@ -1,0 +1,98 @@
+import { effect } from '@preact/signals'
+import { useEffect, useMemo, useState } from 'preact/hooks'
+import type { StepView } from '../brain/types.ts'
+import { useScreenAwake } from '../parts/feel.ts'
+import { address, asked, to } from '../parts/router.ts'
+import { StandHead } from '../parts/StandHead.tsx'
+import { buildState, stepView } from '../parts/seam.ts'
+import { AllFilled } from './AllFilled.tsx'
+import { CaptureBody } from './CaptureBody.tsx'
+import { GaugeSheet } from './GaugeSheet.tsx'
+import { Guided } from './Guided.tsx'
+import { TablePage } from './TablePage.tsx'
+import { Work } from './work.ts'
+
+interface Props {
+  build: string
+  step: string
+}
+
+/** One `Work` for as long as the step stands, kept up with every newer view of it. */
+function useWork({ build, step }: Props): { work: Work; view: StepView | null } {
+  const work = useMemo(() => new Work(build, step), [build, step])
+  const view = useMemo(() => stepView(build, step), [build, step])
+  useEffect(
+    () =>
+      effect(() => {
+        const now = view.value
+        if (now === null) return
+        if (work.view === null) void work.start(now)
+        else work.refresh(now)
+      }),
+    [work, view],
+  )
+  return { work, view: view.value }
+}
+
+function Hand({ work, view }: { work: Work; view: StepView }) {
+  const place = work.capture.place.value
+  if (view.style === 'guided') return <Guided work={work} view={view} />
+  if (place) return <CaptureBody work={work} view={view} place={place} />
+  return <AllFilled view={view} work={work} />
+}
+
+function GaugeKey({ work, view }: { work: Work; view: StepView }) {
+  const [open, setOpen] = useState(false)
+  const gauge = work.gauge.value
+  const kind = work.capture.place.value?.kind
+  const measures = view.instrument_kinds.length > 0 && kind === 'length'
+  if (!measures) return null
+  return (
+    <>
+      <button type="button" class="gauge" onClick={() => setOpen(true)}>
+        <span class="soft">Gauge: </span>
+        {gauge ? gauge.name : gauge === null ? 'not on the list' : 'which one?'}
+      </button>
+      {(open || gauge === undefined) && (
+        <GaugeSheet
+          work={work}
+          view={view}
+          close={() => {
+            setOpen(false)
+            if (work.gauge.value === undefined) void work.useGauge(null)
+          }}
+        />
+      )}
+    </>
+  )
+}
+
+/** A step at the stand: the hand's page, or the whole table one tap away. */
+export function StepPage(props: Props) {
+  const { build, step } = props
+  useScreenAwake()
+  const { work, view } = useWork(props)
+  const job = useMemo(() => buildState(build), [build]).value?.job ?? ''
+  const table = asked(address.value.query, 'show') === 'table'
+  if (!view || !work.ready.value)
+    return (
+      <div class="standing">
+        <StandHead title="Step" over={job} back={to.build(build)} />
+        <main class="page" id="main" aria-busy="true">
+          <p>Looking in the book …</p>
+        </main>
+      </div>
+    )
+  if (table) return <TablePage work={work} view={view} job={job} />
+  return (
+    <div class="standing">
+      <StandHead title={view.title} over={job} back={to.build(build)}>
+        <a class="button plain table-key" href={to.step(build, step, 'table')}>
+          Table
+        </a>
+      </StandHead>
+      <GaugeKey work={work} view={view} />
+      <Hand work={work} view={view} />
+    </div>
+  )
+}

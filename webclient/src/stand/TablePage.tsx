@@ -1,0 +1,47 @@
+import type { StepView } from '../brain/types.ts'
+import { FlagList } from '../parts/FlagLine.tsx'
+import { go, to } from '../parts/router.ts'
+import { StandHead } from '../parts/StandHead.tsx'
+import { StepTable } from '../parts/StepTable.tsx'
+import { Said } from '../parts/signs.tsx'
+import { More } from './More.tsx'
+import { SignPanel } from './SignPanel.tsx'
+import type { Work } from './work.ts'
+
+interface Props {
+  work: Work
+  view: StepView
+  job: string
+}
+
+/** The whole step on one page: every place, value, verdict and limit with its source; a tap leads to its place. */
+export function TablePage({ work, view, job }: Props) {
+  const pad = to.step(view.build, view.id)
+  const open = (place: string) => {
+    void work.goTo(place).then(() => go(pad))
+  }
+  return (
+    <div class="standing">
+      <StandHead title={view.title} over={job} back={pad} />
+      <main class="page stack" id="main">
+        <p class="row">
+          <Said name={view.state} />
+          <span>
+            {view.filled} of {view.of}
+          </span>
+        </p>
+        <FlagList flags={view.flags} label="Flags of this step" />
+        <StepTable view={view} open={open} />
+        <SignPanel view={view} />
+        <More view={view} />
+      </main>
+      {view.next !== null && (
+        <div class="dock">
+          <button type="button" class="button main wide" onClick={() => open(view.next ?? '')}>
+            Go on measuring
+          </button>
+        </div>
+      )}
+    </div>
+  )
+}

@@ -1,0 +1,67 @@
+import { useState } from 'preact/hooks'
+import type { PlaceView, StepView } from '../brain/types.ts'
+import type { Capture } from './capture.ts'
+import { HistorySheet } from './HistorySheet.tsx'
+import { SkipSheet } from './SkipSheet.tsx'
+import { lastReadings } from './walk.ts'
+import type { Work } from './work.ts'
+
+/** The last three values of the same kind, so that a reopened page shows where the hand was. */
+export function Recent({ view, place }: { view: StepView; place: PlaceView }) {
+  const last = lastReadings(view, place.kind, 3)
+  if (last.length === 0) return null
+  return (
+    <p class="recent">
+      <span class="soft">Last: </span>
+      {last.map((reading) => (
+        <span key={reading.id} class="recent-value">
+          {reading.shown?.text}
+        </span>
+      ))}
+    </p>
+  )
+}
+
+function SameAsLast({
+  capture,
+  view,
+  place,
+}: {
+  capture: Capture
+  view: StepView
+  place: PlaceView
+}) {
+  const last = lastReadings(view, place.kind, 1)[0]?.shown
+  if (!last) return null
+  const same = () => {
+    if (last.unit !== null) capture.pickUnit(last.unit)
+    capture.type(last.text)
+  }
+  return (
+    <button type="button" class="button plain tool" onClick={same}>
+      Same as last
+    </button>
+  )
+}
+
+/** Beside the pad: the same digits again, why there are none, and what was read here before. */
+export function Tools({ work, view, place }: { work: Work; view: StepView; place: PlaceView }) {
+  const [sheet, setSheet] = useState<'skip' | 'history' | null>(null)
+  const close = () => setSheet(null)
+  const count = place.readings.length
+  return (
+    <div class="tools">
+      <SameAsLast capture={work.capture} view={view} place={place} />
+      <button type="button" class="button plain tool" onClick={() => setSheet('skip')}>
+        Skip, why
+      </button>
+      {count > 0 && (
+        <button type="button" class="button plain tool" onClick={() => setSheet('history')}>
+          History ({count})
+        </button>
+      )}
+      {sheet === 'skip' && <SkipSheet work={work} place={place} close={close} />}
+      {sheet === 'history' && <HistorySheet work={work} place={place} close={close} />}
+    </div>
+  )
+}

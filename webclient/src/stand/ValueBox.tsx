@@ -1,0 +1,59 @@
+import { useEffect, useRef } from 'preact/hooks'
+import type { PlaceView } from '../brain/types.ts'
+import type { Capture } from './capture.ts'
+
+interface Props {
+  capture: Capture
+  place: PlaceView
+  unitWords: string
+  pickUnit: () => void
+}
+
+function inAField(target: EventTarget | null): boolean {
+  return target instanceof Element && target.closest('input, textarea, select, dialog') !== null
+}
+
+/** Digits from a gauge or keyboard land in the box wherever the caret was left. */
+function useTypedAnywhere(box: { current: HTMLInputElement | null }): void {
+  useEffect(() => {
+    const catchKey = (event: KeyboardEvent) => {
+      const plain = !event.ctrlKey && !event.metaKey && !event.altKey
+      if (plain && /^[0-9.,]$/.test(event.key) && !inAField(event.target)) box.current?.focus()
+    }
+    document.addEventListener('keydown', catchKey)
+    return () => document.removeEventListener('keydown', catchKey)
+  }, [box])
+}
+
+/** The typed value, and its unit as a button beside it. The phone's own keyboard stays away: the pad is ours. */
+export function ValueBox({ capture, place, unitWords, pickUnit }: Props) {
+  const box = useRef<HTMLInputElement>(null)
+  useTypedAnywhere(box)
+  useEffect(() => box.current?.focus({ preventScroll: true }), [place.id])
+  const submit = (event: Event) => {
+    event.preventDefault()
+    void capture.next()
+  }
+  return (
+    <form class="value-row" onSubmit={submit}>
+      <input
+        ref={box}
+        class="value"
+        aria-label={`Value of ${place.words}`}
+        aria-describedby="verdict"
+        inputMode="none"
+        autocomplete="off"
+        enterKeyHint="next"
+        maxLength={40}
+        value={capture.text.value}
+        onInput={(event) => capture.type(event.currentTarget.value)}
+      />
+      {capture.unit.value !== null && (
+        <button type="button" class="button unit" onClick={pickUnit}>
+          <span class="unseen">Unit: </span>
+          {unitWords}
+        </button>
+      )}
+    </form>
+  )
+}

@@ -1,0 +1,226 @@
+import { beforeEach, describe, expect, it, vi } from 'vitest'
+import type { PlaceView, Preview, ValueView } from '../brain/types.ts'
+import { type Around, Capture, type ReadingToKeep } from './capture.ts'
+
+const place = {
+  id: 'p1',
+  kind: 'length',
+  unit: 'in',
+  units: ['in', 'mm'],
+  next_why: 'first',
+} as PlaceView
+
+function preview(more: Partial<Preview> = {}): Preview {
+  const plain = { error: null, value: null, slips: [], values: [], verdict: 'in', severity: null }
+  return { ...plain, sentence: '', ask: false, ...more } as Preview
+}
+
+const turn = { id: 'turn', message: 'One turn away.', offer: { text: '2.5758', unit: 'in' } }
+const out = {
+  id: 'clearance',
+  verdict: 'out',
+  sentence: 'Out: 0.0036 against 0.0030.',
+} as ValueView
+let drafts: Map<string, string>
+let kept: ReadingToKeep[]
+let answer: Preview
+let around: Around
+
+beforeEach(() => {
+  drafts = new Map()
+  kept = []
+  answer = preview()
+  around = {
+    build: 'b',
+    step: 's',
+    preview: async () => answer,
+    keep: async (reading) => kept.push(reading),
+    strike: async () => undefined,
+    saveDraft: async (key, text) => void drafts.set(key, text),
+    loadDraft: async (key) => drafts.get(key) ?? null,
+    dropDraft: async (key) => void drafts.delete(key),
+    unitFor: async () => 'in',
+    cautions: () => ['hands'],
+    bad: () => [],
+    kept: vi.fn(),
+  }
+})
+
+async function standing(digits = ''): Promise<Capture> {
+  const capture = new Capture(around)
+  await capture.open(place)
+  if (digits !== '') capture.type(digits)
+  return capture
+}
+
+describe('half a number', () => {
+  it('is a draft at every keystroke and is there again when the place is opened', async () => {
+    await standing('2.57')
+    expect(JSON.parse(drafts.get('b/s/p1') ?? '')).toMatchObject({ text: '2.57', unit: 'in' })
+    const again = await standing()
+    expect(again.text.value).toBe('2.57')
+  })
+
+  it('stays in the box when the phone cannot keep the reading, with a sentence', async () => {
+    around.keep = async () => {
+      throw Object.assign(new Error('This device has no room left.'), { code: 'storage_full' })
+    }
+    const capture = await standing('2.5758')
+    await capture.next()
+    expect(capture.text.value).toBe('2.5758')
+    expect(capture.trouble.value?.message).toBe('This device has no room left.')
+    expect(capture.busy.value).toBe(false)
+  })
+
+  it('says so when not even the draft can be kept', async () => {
+    around.saveDraft = async () => {
+      throw Object.assign(new Error('Full.'), { code: 'storage_full' })
+    }
+    const capture = await standing('2')
+    await vi.waitFor(() => expect(capture.trouble.value?.message).toBe('Full.'))
+    expect(capture.text.value).toBe('2')
+  })
+})
+
+describe('keeping a reading', () => {
+  it('keeps exactly what was typed, with its unit and the reason', async () => {
+    const capture = await standing('2.57580')
+    await capture.next()
+    expect(kept).toHaveLength(1)
+    expect(kept[0]).toMatchObject({
+      place: 'p1',
+      why: 'first',
+      draft: 'b/s/p1',
+      body: {
+        v: 1,
+        value: { text: '2.57580', unit: 'in' },
+        not_measured: null,
+        cautions: ['hands'],
+      },
+    })
+    expect(capture.text.value).toBe('')
+    expect(around.kept).toHaveBeenCalledWith('p1')
+  })
+
+  it('keeps nothing from an empty box and says what to do', async () => {
+    const capture = await standing()
+    await capture.next()
+    expect(kept).toHaveLength(0)
+    expect(capture.trouble.value?.code).toBe('empty')
+  })
+
+  it('keeps nothing that the brain cannot read, and leaves the digits', async () => {
+    answer = preview({ error: { code: 'not_a_number', message: 'Two points.', details: {} } })
+    const capture = await standing('2..5')
+    await capture.next()
+    expect(kept).toHaveLength(0)
+    expect(capture.trouble.value?.message).toBe('Two points.')
+    expect(capture.text.value).toBe('2..5')
+  })
+
+  it('names the reading that was typed wrong', async () => {
+    const capture = await standing('2.5758')
+    capture.because({ why: 'typed_wrong', corrects: 'r1' })
+    await capture.next()
+    expect(kept[0]).toMatchObject({ why: 'typed_wrong', body: { corrects: 'r1' } })
+    expect(capture.reason.value).toBeNull()
+  })
+
+  it('keeps one reading for two quick thumbs', async () => {
+    const capture = await standing('2.5758')
+    await Promise.all([capture.next(), capture.next()])
+    expect(kept).toHaveLength(1)
+  })
+})
+
+describe('a likely slip', () => {
+  it('is asked about and changes no digit by itself', async () => {
+    answer = preview({ slips: [turn], ask: true })
+    const capture = await standing('2.6008')
+    await capture.next()
+    expect(capture.ask.value).toEqual({ about: 'slip', slip: turn })
+    expect(capture.text.value).toBe('2.6008')
+    expect(kept).toHaveLength(0)
+  })
+
+  it('puts the offered digits into the box only when they are taken, and Next keeps them', async () => {
+    answer = preview({ slips: [turn], ask: true })
+    const capture = await standing('2.6008')
+    await capture.next()
+    capture.takeOffer(turn.offer)
+    expect(capture.text.value).toBe('2.5758')
+    expect(kept).toHaveLength(0)
+    answer = preview()
+    await capture.next()
+    expect(kept[0]?.body).toMatchObject({ value: { text: '2.5758', unit: 'in' }, confirmed: [] })
+  })
+
+  it('is not argued about again once it was found so', async () => {
+    answer = preview({ slips: [turn], ask: true })
+    const capture = await standing('2.6008')
+    await capture.next()
+    await capture.foundSo('')
+    expect(kept[0]?.body).toMatchObject({ value: { text: '2.6008' }, confirmed: ['turn'] })
+    capture.type('2.6008')
+    await capture.next()
+    expect(kept).toHaveLength(2)
+  })
+})
+
+describe('a value out of limits', () => {
+  it('is kept with the note and the answer', async () => {
+    answer = preview({ ask: true, values: [out] })
+    const capture = await standing('0.0036')
+    await capture.next()
+    expect(capture.ask.value).toMatchObject({
+      about: 'limit',
+      sentence: 'Out: 0.0036 against 0.0030.',
+    })
+    await capture.foundSo('measured three times')
+    expect(kept[0]?.body).toMatchObject({ confirmed: ['out'], note: 'measured three times' })
+  })
+
+  it('measured again empties the box and keeps the first number in sight', async () => {
+    answer = preview({ ask: true, values: [out] })
+    const capture = await standing('0.0036')
+    await capture.next()
+    capture.measureAgain()
+    expect(capture.text.value).toBe('')
+    expect(capture.tried.value).toEqual(['0.0036'])
+    expect(kept).toHaveLength(0)
+    const again = await standing()
+    expect(again.tried.value).toEqual(['0.0036'])
+  })
+
+  it('asks about the slip and the limit one after the other, the note at the end', async () => {
+    answer = preview({ slips: [turn], ask: true, values: [out] })
+    const capture = await standing('2.6008')
+    await capture.next()
+    await capture.foundSo('')
+    expect(capture.ask.value).toMatchObject({ about: 'limit' })
+    await capture.foundSo('so it is')
+    expect(kept[0]?.body).toMatchObject({ confirmed: ['turn', 'out'], note: 'so it is' })
+  })
+})
+
+describe('what was not measured', () => {
+  it('is kept with its reason and without a value', async () => {
+    const capture = await standing()
+    await capture.notMeasured('no gauge at hand')
+    expect(kept[0]?.body).toMatchObject({ value: null, not_measured: 'no gauge at hand' })
+  })
+})
+
+describe('without a judge', () => {
+  it('asks whether to keep the reading unjudged, and keeps it on yes', async () => {
+    const capture = await standing('2.5758')
+    around.preview = async () => {
+      throw Object.assign(new Error('The judge could not be loaded.'), { code: 'brain' })
+    }
+    await capture.next()
+    expect(capture.ask.value).toMatchObject({ about: 'unjudged' })
+    expect(kept).toHaveLength(0)
+    await capture.foundSo('')
+    expect(kept).toHaveLength(1)
+  })
+})

@@ -1,0 +1,283 @@
+/**
+ * One place, one value: what is typed, what the brain says of it, what has to be asked, and keeping it.
+ *
+ * Every keystroke is a draft on the disk before anything else; nothing here changes a digit by itself.
+ */
+import { batch, signal } from '@preact/signals'
+import type { Instrument, PlaceView, Preview, Typed, Why } from '../brain/types.ts'
+import { type Trouble, troubleOf } from '../parts/trouble.ts'
+import { Answers, type Ask, firstAsk, OUT } from './asks.ts'
+import { draftKey, type Half, readHalf, writeHalf } from './half.ts'
+import { Latest } from './latest.ts'
+
+export interface Question {
+  place: string
+  typed: Typed
+  why: Why
+}
+
+export interface ReadingToKeep {
+  place: string
+  why: Why
+  body: object
+  draft: string
+}
+
+/** What a capture needs of the world around it. */
+export interface Around {
+  build: string
+  step: string
+  preview: (question: Question, instrument: Instrument | null) => Promise<Preview>
+  keep: (reading: ReadingToKeep) => Promise<unknown>
+  strike: (place: string, target: string, reason: string) => Promise<unknown>
+  saveDraft: (key: string, text: string) => Promise<void>
+  loadDraft: (key: string) => Promise<string | null>
+  dropDraft: (key: string) => Promise<void>
+  unitFor: (place: PlaceView) => Promise<string | null>
+  cautions: () => string[]
+  /** Values that are bad already, before this reading. */
+  bad: () => string[]
+  /** A reading is on the disk: feel it, move on. */
+  kept: (place: string) => void
+}
+
+export interface Reason {
+  why: Why
+  corrects: string | null
+}
+
+export interface Kept {
+  place: string
+  words: string
+  preview: Preview | null
+}
+
+const EMPTY: Trouble = {
+  code: 'empty',
+  message: 'Nothing is typed yet. Type the value, or say why it was not measured.',
+}
+
+export class Capture {
+  readonly place = signal<PlaceView | null>(null)
+  readonly text = signal('')
+  readonly unit = signal<string | null>(null)
+  readonly reason = signal<Reason | null>(null)
+  readonly preview = signal<Preview | null>(null)
+  readonly ask = signal<Ask | null>(null)
+  readonly trouble = signal<Trouble | null>(null)
+  readonly busy = signal(false)
+  readonly kept = signal<Kept | null>(null)
+  readonly tried = signal<string[]>([])
+  readonly instrument = signal<Instrument | null>(null)
+  private readonly answers = new Answers()
+  private readonly latest: Latest<Question, Preview>
+  private saving: Promise<unknown> = Promise.resolve()
+
+  constructor(private readonly around: Around) {
+    this.latest = new Latest(
+      (question) => around.preview(question, this.instrument.value),
+      (question, preview) => this.shows(question, preview),
+      () => undefined, // The sentence comes when the value is to be kept; a key press is no time for it.
+    )
+  }
+
+  /** Stands on `place`, with its half-typed digits where there are some. */
+  async open(place: PlaceView): Promise<void> {
+    const half = readHalf(await this.around.loadDraft(this.draft(place)))
+    const unit = half?.unit ?? (await this.around.unitFor(place))
+    batch(() => {
+      this.place.value = place
+      this.set(half?.text ?? '', unit)
+      this.tried.value = half?.tried ?? []
+      this.reason.value = null
+    })
+    this.judgeSoon()
+  }
+
+  /** The view was drawn anew: same place, same digits, newer readings around it. */
+  refresh(place: PlaceView): void {
+    this.place.value = place
+  }
+
+  type(text: string): void {
+    this.set(text, this.unit.value)
+    this.saveHalf()
+    this.judgeSoon()
+  }
+
+  pickUnit(unit: string): void {
+    this.set(this.text.value, unit)
+    if (this.text.value !== '') this.saveHalf()
+    this.judgeSoon()
+  }
+
+  useInstrument(instrument: Instrument | null): void {
+    this.instrument.value = instrument
+    this.judgeSoon()
+  }
+
+  because(reason: Reason | null): void {
+    this.reason.value = reason
+    this.judgeSoon()
+  }
+
+  /** Keeps what is typed, unless something has to be asked first. */
+  next(): Promise<void> {
+    return this.alone(() => this.offer({ text: this.text.value.trim(), unit: this.unit.value }, ''))
+  }
+
+  /** Keeps a value that was picked and not typed: a choice, a yes, a set valve. */
+  put(typed: Typed): Promise<void> {
+    this.set(typed.text, typed.unit)
+    return this.alone(() => this.offer(typed, ''))
+  }
+
+  /** "No, found so", with the note that an out-of-limits value wants. */
+  foundSo(note: string): Promise<void> {
+    const [ask, place] = [this.ask.value, this.place.value]
+    const typed = { text: this.text.value.trim(), unit: this.unit.value }
+    if (!ask || !place) return Promise.resolve()
+    if (ask.about === 'unjudged') return this.alone(() => this.keep(typed, note, null))
+    this.answers.add(place.id, typed, ask.about === 'slip' ? ask.slip.id : OUT)
+    this.ask.value = null
+    return this.alone(() => this.offer(typed, note))
+  }
+
+  /** The offered digits go into the box because a thumb said so; Next keeps them. */
+  takeOffer(offer: Typed): void {
+    this.ask.value = null
+    this.set(offer.text, offer.unit)
+    this.saveHalf()
+    this.judgeSoon()
+  }
+
+  /** The box is emptied for a new measurement; what was in it stays in sight. */
+  measureAgain(): void {
+    const before = this.text.value
+    this.ask.value = null
+    if (before !== '') this.tried.value = [...this.tried.value, before]
+    this.set('', this.unit.value)
+    this.saveHalf()
+  }
+
+  notMeasured(reason: string): Promise<void> {
+    return this.alone(() =>
+      this.keepBody({ value: null, not_measured: reason, note: '' }, reason, null),
+    )
+  }
+
+  strikeOut(target: string, reason: string): Promise<void> {
+    const place = this.place.value
+    return this.alone(async () => {
+      if (place) await this.around.strike(place.id, target, reason)
+    })
+  }
+
+  private draft(place: PlaceView): string {
+    return draftKey(this.around.build, this.around.step, place.id)
+  }
+
+  private set(text: string, unit: string | null): void {
+    batch(() => {
+      this.text.value = text
+      this.unit.value = unit
+      this.ask.value = null
+      this.trouble.value = null
+      if (text === '') this.preview.value = null
+    })
+  }
+
+  private saveHalf(): void {
+    const place = this.place.value
+    if (!place) return
+    const half: Half = { text: this.text.value, unit: this.unit.value, tried: this.tried.value }
+    const gone = half.text === '' && half.tried.length === 0
+    const saved = gone
+      ? this.around.dropDraft(this.draft(place))
+      : this.around.saveDraft(this.draft(place), writeHalf(half))
+    this.saving = saved.catch((failure) => {
+      this.trouble.value = troubleOf(failure)
+    })
+  }
+
+  private question(typed: Typed): Question | null {
+    const place = this.place.value
+    return place && { place: place.id, typed, why: this.reason.value?.why ?? place.next_why }
+  }
+
+  private judgeSoon(): void {
+    const text = this.text.value.trim()
+    const question = text === '' ? null : this.question({ text, unit: this.unit.value })
+    if (question) this.latest.ask(question)
+  }
+
+  private shows(question: Question, preview: Preview): void {
+    const same = question.place === this.place.value?.id
+    if (same && question.typed.text === this.text.value.trim()) this.preview.value = preview
+  }
+
+  private async alone(work: () => Promise<void>): Promise<void> {
+    if (this.busy.value) return
+    this.busy.value = true
+    try {
+      await work()
+    } catch (failure) {
+      this.trouble.value = troubleOf(failure)
+    } finally {
+      this.busy.value = false
+    }
+  }
+
+  private async offer(typed: Typed, note: string): Promise<void> {
+    const question = this.question(typed)
+    if (!question || typed.text === '') {
+      this.trouble.value = EMPTY
+      return
+    }
+    const preview = await this.judge(question)
+    if (preview === null) return
+    if (preview.error) this.trouble.value = preview.error
+    else await this.askOrKeep(typed, note, preview)
+  }
+
+  private async judge(question: Question): Promise<Preview | null> {
+    try {
+      const preview = await this.around.preview(question, this.instrument.value)
+      this.shows(question, preview)
+      return preview
+    } catch (failure) {
+      this.ask.value = { about: 'unjudged', sentence: troubleOf(failure).message }
+      return null
+    }
+  }
+
+  private async askOrKeep(typed: Typed, note: string, preview: Preview): Promise<void> {
+    const place = this.place.value
+    const ask = place
+      ? firstAsk(preview, this.answers.of(place.id, typed), this.around.bad())
+      : null
+    if (ask) this.ask.value = ask
+    else await this.keep(typed, note, preview)
+  }
+
+  private keep(typed: Typed, note: string, preview: Preview | null): Promise<void> {
+    const words = preview?.value?.words ?? [typed.text, typed.unit].filter(Boolean).join(' ')
+    return this.keepBody({ value: typed, not_measured: null, note }, words, preview)
+  }
+
+  private async keepBody(body: object, words: string, preview: Preview | null): Promise<void> {
+    const place = this.place.value
+    if (!place) return
+    const { why, corrects } = this.reason.value ?? { why: place.next_why, corrects: null }
+    const typed = { text: this.text.value.trim(), unit: this.unit.value }
+    const more = { confirmed: this.answers.of(place.id, typed), cautions: this.around.cautions() }
+    const full = { v: 1, ...body, instrument: this.instrument.value, corrects, ...more }
+    await this.saving // A draft written after the reading would bring its digits back.
+    await this.around.keep({ place: place.id, why, body: full, draft: this.draft(place) })
+    this.kept.value = { place: place.id, words, preview }
+    this.tried.value = []
+    this.reason.value = null
+    this.set('', this.unit.value)
+    this.around.kept(place.id)
+  }
+}

@@ -1,0 +1,31 @@
+/** Cautions that were tapped: remembered for this act, on this engine, for today; never asked again for each cylinder. */
+import { signal } from '@preact/signals'
+import type { Caution } from '../brain/types.ts'
+import { recall, remember } from '../parts/seam.ts'
+import { day } from '../parts/when.ts'
+
+const key = (build: string, step: string) => `cautions/${build}/${step}/${day()}`
+
+export class Tapped {
+  /** Null until the phone has looked. */
+  readonly ids = signal<string[] | null>(null)
+
+  constructor(
+    private readonly build: string,
+    private readonly step: string,
+  ) {}
+
+  async find(): Promise<void> {
+    this.ids.value = (await recall<string[]>(key(this.build, this.step))) ?? []
+  }
+
+  tap(id: string): void {
+    this.ids.value = [...(this.ids.value ?? []), id]
+    void remember(key(this.build, this.step), this.ids.value)
+  }
+}
+
+/** The next line to tap before the hand acts; null when there is none. */
+export function toTap(cautions: Caution[], tapped: string[]): Caution | null {
+  return cautions.find(({ id, level }) => level === 'tap' && !tapped.includes(id)) ?? null
+}

@@ -1,0 +1,125 @@
+/**
+ * A step under the hand: which place is open, with which gauge, which cautions were tapped; and how a reading
+ * gets from the pad into the book.
+ */
+import { signal } from '@preact/signals'
+import type { Instrument, PlaceView, StepView } from '../brain/types.ts'
+import { buzz } from '../parts/feel.ts'
+import { brain, draft, instruments, recall, remember } from '../parts/seam.ts'
+import { hand, keepForSpell, ofThisSpell, stillHere } from '../parts/spell.ts'
+import { enter } from '../parts/write.ts'
+import { isBad } from './asks.ts'
+import { Capture, type ReadingToKeep } from './capture.ts'
+import { Tapped } from './cautions.ts'
+import { nextPlace, placesOf, reopenOn, valuesThat } from './walk.ts'
+
+/** Undefined: not asked in this spell. Null: one that is not on the list. */
+type Gauge = Instrument | null | undefined
+
+const gaugeKey = (view: StepView) => `gauge/${view.instrument_kinds.join('+')}`
+
+async function usualUnit(place: PlaceView): Promise<string | null> {
+  const usual = await recall<string>(`unit/${place.kind}`)
+  return usual !== null && place.units.includes(usual) ? usual : place.unit
+}
+
+export class Work {
+  readonly capture: Capture
+  readonly tapped: Tapped
+  readonly gauge = signal<Gauge>(undefined)
+  /** True once the page knows where to stand. */
+  readonly ready = signal(false)
+  /** A guided place was picked by hand: it stands open with the pad until it is kept. */
+  readonly byHand = signal(false)
+  view: StepView | null = null
+
+  constructor(
+    readonly build: string,
+    readonly step: string,
+  ) {
+    this.tapped = new Tapped(build, step)
+    this.capture = new Capture({
+      build,
+      step,
+      preview: (question, instrument) => brain.preview({ build, step, ...question, instrument }),
+      keep: (reading) => this.keep(reading),
+      strike: (place, target, reason) => this.strike(place, target, reason),
+      saveDraft: draft.save,
+      loadDraft: draft.load,
+      dropDraft: draft.drop,
+      unitFor: usualUnit,
+      cautions: () => this.tapped.ids.value ?? [],
+      bad: () => (this.view ? valuesThat(this.view, isBad) : []),
+      kept: (place) => this.kept(place),
+    })
+  }
+
+  /** Finds where to stand: the half-typed place, else the next empty one. */
+  async start(view: StepView): Promise<void> {
+    this.view = view
+    await Promise.all([this.tapped.find(), this.findGauge(view)])
+    const prefix = `${this.build}/${this.step}/`
+    const drafted = (await draft.keys(prefix)).map((key) => key.slice(prefix.length))
+    await this.goTo(reopenOn(view, drafted))
+    this.ready.value = true
+  }
+
+  /** A newer view of the same step: the place stays, what is known of it is renewed. */
+  refresh(view: StepView): void {
+    this.view = view
+    const open = this.capture.place.value
+    const place = open && placesOf(view).get(open.id)
+    if (place) this.capture.refresh(place)
+    else if (this.ready.value && view.next && open === null) void this.goTo(view.next)
+  }
+
+  async goTo(id: string | null): Promise<void> {
+    const place = id === null ? undefined : this.view && placesOf(this.view).get(id)
+    if (place) await this.capture.open(place)
+    else this.capture.place.value = null
+  }
+
+  openByHand(id: string): void {
+    this.byHand.value = true
+    void this.goTo(id)
+  }
+
+  async findGauge(view: StepView): Promise<void> {
+    const id = await ofThisSpell<string>(gaugeKey(view))
+    if (id === null) return
+    this.setGauge(instruments.value.find((one) => one.id === id) ?? null)
+  }
+
+  async useGauge(instrument: Instrument | null): Promise<void> {
+    this.setGauge(instrument)
+    if (this.view) await keepForSpell(gaugeKey(this.view), instrument?.id ?? '')
+  }
+
+  async pickUnit(place: PlaceView, unit: string): Promise<void> {
+    this.capture.pickUnit(unit)
+    await remember(`unit/${place.kind}`, unit)
+  }
+
+  private setGauge(instrument: Instrument | null): void {
+    this.gauge.value = instrument
+    this.capture.useInstrument(instrument)
+  }
+
+  private keep({ place, why, body, draft: key }: ReadingToKeep): Promise<unknown> {
+    const { build, step } = this
+    return enter({ build, kind: 'reading', step, place, why, body, draft: key }, hand.value)
+  }
+
+  private strike(place: string, target: string, reason: string): Promise<unknown> {
+    const { build, step } = this
+    const body = { v: 1, target, reason }
+    return enter({ build, kind: 'struck_out', step, place, why: null, body }, hand.value)
+  }
+
+  private kept(place: string): void {
+    buzz()
+    stillHere()
+    this.byHand.value = false
+    void this.goTo(this.view && nextPlace(this.view, place, [place]))
+  }
+}
