@@ -46,7 +46,7 @@ async function talk(app_version: string): Promise<RoundEnd> {
   const last = pulled.restarted ? await pullAll() : pulled
   await sendBlobs()
   await freshShop()
-  await contact(last.mine ?? again.mine)
+  await contact(last.mine ?? again.mine ?? pulled.mine)
   problem.value = again.refused?.message ?? (pulled.restarted ? RESTORED : kept(problem.value))
   return { ok: again.refused === null }
 }

@@ -1,0 +1,176 @@
+/**
+ * A shop's server for tests: numbers, answers and history by the rules of the ledger, and a network that can be
+ * cut before or after the server has done its work.
+ */
+import { createHash } from 'node:crypto'
+import { gunzipSync } from 'node:zlib'
+import type { Answer, Pulled, PulledEntry, Push, Pushed } from '../sync/wire.ts'
+
+export type Trouble = (
+  path: string,
+  method: string,
+) => 'cut request' | 'cut reply' | Response | null
+
+const ZERO = '0'.repeat(64)
+const JSON_TYPE = { 'content-type': 'application/json' }
+
+function json(body: unknown, status = 200, headers: Record<string, string> = {}): Response {
+  return new Response(JSON.stringify(body), { status, headers: { ...JSON_TYPE, ...headers } })
+}
+
+interface Device {
+  next_no: number
+  held: number
+  texts: Map<number, string>
+}
+
+export class FakeShop {
+  epoch = 'epoch-1'
+  book: PulledEntry[] = []
+  devices = new Map<string, Device>()
+  blobs = new Map<string, string>()
+  pushes: Push[] = []
+  pulls: string[] = []
+  /** Entries with this in their text are held back. */
+  holds: string | null = null
+  /** Entries with this in their text are refused. */
+  refuses: string | null = null
+  trouble: Trouble = () => null
+
+  readonly fetch = async (url: string, init: RequestInit): Promise<Response> => {
+    const { pathname, searchParams } = new URL(url, 'http://shop.test')
+    const path = pathname.replace('/api/v1', '')
+    const trouble = this.trouble(path, init.method ?? 'GET')
+    if (trouble === 'cut request') throw new TypeError('Failed to fetch')
+    if (trouble instanceof Response) return trouble
+    const answer = await this.answer(path, searchParams, init)
+    if (trouble === 'cut reply') throw new TypeError('network error')
+    return answer
+  }
+
+  private async answer(path: string, query: URLSearchParams, init: RequestInit): Promise<Response> {
+    if (path === '/sync/push') return json(this.push(JSON.parse(textOf(init))))
+    if (path === '/sync/pull') return this.pull(query, new Headers(init.headers))
+    if (path === '/shop')
+      return json({ shop: { id: 's', name: 'A shop' }, people: [], instruments: [] })
+    if (path === '/session') return json({ person: null })
+    if (path.startsWith('/blobs/')) return this.putBlob(path.slice('/blobs/'.length), textOf(init))
+    return json({ error: { code: 'not_found', message: 'Nothing here.', details: {} } }, 404)
+  }
+
+  private putBlob(hash: string, text: string): Response {
+    this.blobs.set(hash, text)
+    return json({ sha256: hash })
+  }
+
+  device(id: string): Device {
+    const known = this.devices.get(id) ?? { next_no: 1, held: 0, texts: new Map() }
+    this.devices.set(id, known)
+    return known
+  }
+
+  push(push: Push): Pushed {
+    this.pushes.push(push)
+    const answers = push.entries.map((text, at) => this.take(push, push.from_no + at, text))
+    return {
+      answers,
+      next_no: this.device(push.device).next_no,
+      epoch: this.epoch,
+      last_seq: this.book.length,
+      server_now: '2026-11-01T00:00:00.000Z',
+      mine: this.mine(push.device),
+    }
+  }
+
+  private take(push: Push, device_no: number, text: string): Answer {
+    const device = this.device(push.device)
+    const answer = { device_no, id: JSON.parse(text).id, seq: null, code: null, message: null }
+    const known = device.texts.get(device_no)
+    if (known !== undefined) return this.again(answer, known === text)
+    if (device_no !== device.next_no) {
+      return { ...answer, result: 'refused', code: 'number_gap', message: 'A number is missing.' }
+    }
+    if (this.refuses && text.includes(this.refuses)) {
+      return { ...answer, result: 'refused', code: 'sign_in_needed', message: 'Sign in first.' }
+    }
+    device.next_no += 1
+    device.texts.set(device_no, text)
+    if (this.holds && text.includes(this.holds)) {
+      device.held += 1
+      return { ...answer, result: 'held', code: 'bad_entry', message: 'Kept back.' }
+    }
+    return { ...answer, result: 'stored', seq: this.append(text).seq }
+  }
+
+  private again(answer: Omit<Answer, 'result'>, same: boolean): Answer {
+    if (same) return { ...answer, result: 'already' }
+    return {
+      ...answer,
+      result: 'conflict',
+      code: 'same_number',
+      message: 'Another entry has this number.',
+    }
+  }
+
+  append(text: string): PulledEntry {
+    const prev = this.book.at(-1)?.hash ?? ZERO
+    const hash = createHash('sha256').update(Buffer.from(prev, 'hex')).update(text).digest('hex')
+    const entry = {
+      seq: this.book.length + 1,
+      received_at: '2026-11-01T00:00:00Z',
+      prev,
+      hash,
+      text,
+    }
+    this.book.push(entry)
+    return entry
+  }
+
+  private mine(id: string) {
+    const device = this.devices.get(id)
+    if (!device) return null as never
+    const last = this.book.findLast((entry) => entry.text.includes(id))
+    return { count: device.texts.size, next_no: device.next_no, head: last?.hash ?? null }
+  }
+
+  private pull(query: URLSearchParams, headers: Headers): Response {
+    this.pulls.push(String(query))
+    const epoch = query.get('epoch')
+    const asked = Number(query.get('after'))
+    const reset = (epoch !== null && epoch !== this.epoch) || asked > this.book.length
+    const after = reset ? 0 : asked
+    const etag = `"${this.epoch}-${this.book.length}-${after}"`
+    if (headers.get('if-none-match') === etag) return new Response(null, { status: 304 })
+    const limit = Number(query.get('limit'))
+    const entries = this.book.slice(after, after + limit)
+    const body: Pulled = {
+      epoch: this.epoch,
+      reset,
+      entries,
+      last_seq: this.book.length,
+      more: after + entries.length < this.book.length,
+      server_now: '2026-11-01T00:00:00.000Z',
+      mine: this.mine(query.get('device') ?? ''),
+    }
+    return json(body, 200, { etag })
+  }
+
+  /** The server after its book was restored from a copy with `count` entries. */
+  restore(count: number): void {
+    this.epoch = `${this.epoch}'`
+    this.book = this.book.slice(0, count)
+    for (const [id, device] of this.devices) {
+      const kept = [...device.texts].filter(([, text]) =>
+        this.book.some((entry) => entry.text === text),
+      )
+      device.texts = new Map(kept)
+      device.next_no = kept.length + 1
+      this.devices.set(id, device)
+    }
+  }
+}
+
+function textOf(init: RequestInit): string {
+  const packed = new Headers(init.headers).get('content-encoding') === 'gzip'
+  return packed ? gunzipSync(Buffer.from(init.body as ArrayBuffer)).toString() : String(init.body)
+}
