@@ -1,0 +1,33 @@
+"""The invented shop of the demo, its engines and what was measured on them so far.
+
+Nothing here is a value to check against: shop, people, engines and readings are made up.
+"""
+
+from sqlalchemy import Connection
+
+from seed_demo import shop, six, v8
+from seed_demo.player import Player
+from standbook.ledger.counter import the_shop
+from standbook.ledger.service import Ledger
+from standbook.ledger.shops import open_shop, shop_name
+from standbook.people.roster import add_instruments, take_on
+from standbook.writing import Writer
+
+
+def seed(ledger: Ledger, writer: Writer) -> None:
+    """Opens the demo shop in an empty book and plays its two engines in, through the ledger like any device."""
+    with writer.writing() as connection:
+        shop_id = open_shop(connection, shop.NAME)
+        people = {name: take_on(connection, shop_id, name, role, password) for name, role, password in shop.PEOPLE}
+        add_instruments(connection, shop_id, shop.instruments())
+    player = Player(ledger, people)
+    for engine in (v8, six):
+        player.play(engine.BUILD)
+
+
+def sign_in_words(connection: Connection) -> str:
+    """How the lead of the demo signs in; of another shop's book it gives nothing away."""
+    if shop_name(connection, the_shop(connection)) != shop.NAME:
+        return "sign in there with your password"
+    name, _, password = shop.LEAD
+    return f"sign in as {name}, password {password}"

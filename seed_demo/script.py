@@ -1,0 +1,73 @@
+"""What a demo engine is written in: the specification, the card, and the readings in the order they were taken."""
+
+from collections.abc import Sequence
+from typing import Any, NamedTuple
+
+Typed = dict[str, str | None]
+
+
+class Reading(NamedTuple):
+    """One reading. `key`: a name by which a later one can point back; `corrects`: such a name."""
+
+    place: str
+    value: Typed
+    instrument: str | None = None
+    why: str = "first"
+    note: str = ""
+    confirmed: Sequence[str] = ()
+    key: str = ""
+    corrects: str = ""
+
+
+class Stretch(NamedTuple):
+    """One person's spell of work on one step. `signed`: the note of the signature that ends it."""
+
+    step: str
+    person: str
+    readings: Sequence[Reading]
+    signed: str | None = None
+
+
+class Build(NamedTuple):
+    """`age_hours`: how long before now it was opened. `phone`: the name of the device at the stand."""
+
+    job: str
+    title: str
+    note: str
+    phone: str
+    age_hours: float
+    engine: dict[str, Any]
+    card: dict[str, Any]
+    work: Sequence[Stretch]
+
+
+def typed(text: str, unit: str | None = None) -> Typed:
+    return {"text": text, "unit": unit}
+
+
+def count(number: int) -> Typed:
+    return typed(str(number), "1")
+
+
+def words(place: str, text: str) -> Reading:
+    """A choice, a flag or free text."""
+    return Reading(place, typed(text))
+
+
+def row(places: Sequence[str], texts: str, unit: str, instrument: str) -> list[Reading]:
+    """Places and their readings side by side; "-" leaves a place empty."""
+    values = texts.split()
+    pairs = zip(places, values, strict=True)
+    return [Reading(place, typed(text, unit), instrument) for place, text in pairs if text != "-"]
+
+
+def housing(n: int) -> list[str]:
+    return [f"MH{n}.{plane}.{end}" for end in "FR" for plane in ("V", "P1", "P2")]
+
+
+def journal(name: str) -> list[str]:
+    return [f"{name}.{end}.{angle}" for end in "FR" for angle in ("0", "90")]
+
+
+def bearing(n: int) -> list[str]:
+    return [f"MB{n}.{plane}" for plane in ("V", "P1", "P2")]

@@ -1,0 +1,48 @@
+"""The demo shop: its people and gauges, all invented."""
+
+from datetime import UTC, datetime, timedelta
+from typing import Any
+
+NAME = "Ropewalk Engine Shop (demo)"
+LEAD = ("Marta V.", "lead", "two-turns-by-hand")
+JONAS = "Jonas K."
+ROSA = "Rosa T."
+# name, role, password (only leads sign in at the desk)
+PEOPLE: tuple[tuple[str, str, str | None], ...] = (
+    LEAD,
+    (JONAS, "builder", None),
+    (ROSA, "builder", None),
+    ("Idris B.", "builder", None),
+)
+
+MICROMETER = "OM-23"
+BORE_GAUGE = "BG-01"
+MICROMETER_MM = "OM-50M"
+BORE_GAUGE_MM = "BG-02M"
+FEELERS = "FG-04"
+THERMOMETER = "TH-01"
+# id, kind, name, unit, step, trust, dial, days until the calibration is due
+GAUGES: tuple[tuple[str, str, str, str, str, str, bool, int | None], ...] = (
+    (MICROMETER, "outside_micrometer", "Micrometer 2 to 3 in, OM-23", "in", "0.0001", "0.0001", False, 190),
+    ("OM-12", "outside_micrometer", "Micrometer 1 to 2 in, OM-12", "in", "0.0001", "0.0001", False, 190),
+    (MICROMETER_MM, "outside_micrometer_metric", "Micrometer 50 to 75 mm, OM-50M", "mm", "0.002", "0.003", False, 120),
+    (BORE_GAUGE, "dial_bore_gauge", "Bore gauge 2 to 6 in, BG-01", "in", "0.0001", "0.0002", False, 95),
+    (BORE_GAUGE_MM, "dial_bore_gauge_metric", "Bore gauge 50 to 150 mm, BG-02M", "mm", "0.002", "0.005", False, 95),
+    (FEELERS, "feeler_gauges", "Feelers 0.004 to 0.035 in, FG-04", "in", "0.001", "0.0005", False, None),
+    ("PS-01", "plastic_strip", "Plastic strip 0.001 to 0.003 in", "in", "0.0005", "0.0005", False, None),
+    ("DC-02", "digital_caliper", "Caliper 6 in, DC-02", "in", "0.0005", "0.001", False, 30),
+    (THERMOMETER, "thermometer", "Surface thermometer, TH-01", "degF", "1", "2", False, None),
+)
+
+
+def instruments() -> list[dict[str, Any]]:
+    """The gauges in the form of the brain's Instrument; due dates count from today, so that the demo never ages."""
+    return [gauge(*row) for row in GAUGES]
+
+
+def gauge(
+    id: str, kind: str, name: str, unit: str, step: str, trust: str, dial: bool, days: int | None
+) -> dict[str, Any]:
+    due = None if days is None else (datetime.now(UTC) + timedelta(days=days)).date().isoformat()
+    sizes = {"step": {"text": step, "unit": unit}, "trust": {"text": trust, "unit": unit}}
+    return {"id": id, "kind": kind, "name": name, "dial": dial, "calibration_due": due, **sizes}

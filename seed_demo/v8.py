@@ -1,0 +1,110 @@
+"""A 90 degree V8 that turns clockwise: mains measured, one clearance too wide, one reading with swapped digits."""
+
+from seed_demo.script import Build, Reading, Stretch, bearing, count, housing, journal, row, typed, words
+from seed_demo.shop import BORE_GAUGE, JONAS, MICROMETER, THERMOMETER
+
+
+def inch(text: str) -> dict[str, str | None]:
+    return typed(text, "in")
+
+
+def degrees(text: str) -> dict[str, str | None]:
+    return typed(text, "deg")
+
+
+ENGINE = {
+    "cylinders": count(8),
+    "layout": "vee",
+    "bank_angle": degrees("90"),
+    "numbering": [[1, 3, 5, 7], [2, 4, 6, 8]],
+    "rod_journals": [[1, 2], [3, 4], [5, 6], [7, 8]],
+    "firing_order": [1, 8, 4, 3, 6, 5, 7, 2],
+    "rotation": "cw_from_front",
+    "bore": inch("4.080"),
+    "stroke": inch("3.600"),
+    "rod_length": inch("6.050"),
+    "deck_height": inch("9.100"),
+    "compression_height": inch("1.240"),
+    "main_bearings": count(5),
+    "main_journal_diameter": inch("2.5500"),
+    "rod_journal_diameter": inch("2.1000"),
+    "main_housing_diameter": inch("2.7400"),
+    "block_material": "iron",
+    "head_material": "aluminium",
+    "rod_material": "steel",
+    "lifter_kind": "flat_solid",
+    "rocker_kind": "roller_stud",
+    "rocker_ratio": typed("1.6", "1"),
+    "max_speed": typed("7200", "rpm"),
+    "lash_hot_intake": inch("0.022"),
+    "lash_hot_exhaust": inch("0.024"),
+    "intake_opens": degrees("34"),
+    "intake_closes": degrees("70"),
+    "exhaust_opens": degrees("74"),
+    "exhaust_closes": degrees("38"),
+    "seat_basis": inch("0.020"),
+}
+CARD = {
+    "id": "card-mains-v8",
+    "version": 1,
+    "title": "Main bearing sheet",
+    "rows": [
+        {"key": "main_housing_size", "low": inch("2.7402"), "high": inch("2.7412")},
+        {"key": "main_clearance", "low": inch("0.0020"), "high": inch("0.0030")},
+    ],
+}
+
+ROOM = Reading("temperature", typed("69", "degF"), THERMOMETER)
+HOUSINGS = (
+    words("caps_tight", "yes"),
+    words("lubricant", "moly paste from the stud maker's jar"),
+    ROOM,
+    *row(housing(1), "2.7408 2.7406 2.7407 2.7407 2.7406 2.7408", "in", BORE_GAUGE),
+    *row(housing(2), "2.7409 2.7407 2.7406 2.7408 2.7406 2.7407", "in", BORE_GAUGE),
+    *row(housing(3), "2.7407 2.7405 2.7406 2.7408 2.7406 2.7405", "in", BORE_GAUGE),
+    *row(housing(4), "2.7408 2.7407 2.7405 2.7409 2.7408 2.7406", "in", BORE_GAUGE),
+    *row(housing(5), "2.7406 2.7405 2.7407 2.7407 2.7406 2.7408", "in", BORE_GAUGE),
+)
+JOURNALS = (
+    ROOM,
+    *row(journal("MJ1"), "2.5498 2.5497 2.5498 2.5497", "in", MICROMETER),
+    # Typed wrong and replaced at once: it stays in the book, struck out.
+    Reading("MJ2.F.0", inch("2.5947"), MICROMETER, key="slip of the thumb"),
+    Reading("MJ2.F.0", inch("2.5497"), MICROMETER, why="typed_wrong", corrects="slip of the thumb"),
+    *row(journal("MJ2"), "- 2.5496 2.5498 2.5497", "in", MICROMETER),
+    *row(journal("MJ3"), "2.5496 2.5496 2.5496 2.5495", "in", MICROMETER),
+    *row(journal("MJ4"), "2.5498 2.5498 2.5497 2.5498", "in", MICROMETER),
+    *row(journal("MJ5"), "2.5497 2.5496 2.5497 2.5497", "in", MICROMETER),
+    *row(journal("RJ1"), "2.0997 2.0996 2.0997 2.0997", "in", MICROMETER),
+    *row(journal("RJ2"), "2.0998 2.0997 2.0997 2.0996", "in", MICROMETER),
+    # Two digits swapped (2.0997 was meant) and not answered yet; work stopped here, rod journal 4 is untouched.
+    *row(journal("RJ3"), "2.9097 - - -", "in", MICROMETER),
+)
+TWICE = "Measured twice, gauge zeroed anew in between."
+CLEARANCES = (
+    words("method", "zeroed_on_journal"),
+    words("caps_tight", "yes"),
+    ROOM,
+    words("gauge_zero", "yes"),
+    *row(bearing(1), "0.0025 0.0030 0.0031", "in", BORE_GAUGE),
+    *row(bearing(2), "0.0026 0.0031 0.0032", "in", BORE_GAUGE),
+    # Wider than the sheet allows: it waits for the lead.
+    Reading("MB3.V", inch("0.0036"), BORE_GAUGE, note=TWICE, confirmed=("out",)),
+    *row(bearing(3), "- 0.0042 0.0041", "in", BORE_GAUGE),
+    *row(bearing(4), "0.0024 0.0030 -", "in", BORE_GAUGE),
+)
+
+BUILD = Build(
+    job="R-117",
+    title="V8, iron block, road course",
+    note="Second freshening. Customer brings the intake in two weeks.",
+    phone="Phone at stand 1",
+    age_hours=50,
+    engine=ENGINE,
+    card=CARD,
+    work=(
+        Stretch("main_housings", JONAS, HOUSINGS, signed="Line looks good."),
+        Stretch("journals", JONAS, JOURNALS),
+        Stretch("main_bearing_clearance", JONAS, CLEARANCES),
+    ),
+)

@@ -1,0 +1,7 @@
+"""`python -m standbook WORDS`."""
+
+import sys
+
+from standbook.cli import main
+
+sys.exit(main())

@@ -1,0 +1,46 @@
+"""What holds for every request: our own header on changes, JSON bodies, and the headers of every answer."""
+
+from flask import Flask, Response, request
+
+from standbook.errors import Problem
+
+SAFE = ("GET", "HEAD", "OPTIONS")
+PREFIX = "/api/v1"
+# Scripts from here only; WebAssembly for the brain, and nothing looser.
+POLICY = (
+    "default-src 'self'; script-src 'self' 'wasm-unsafe-eval'; object-src 'none'; base-uri 'none'; "
+    "form-action 'self'; frame-ancestors 'none'"
+)
+HEADERS = {
+    "Content-Security-Policy": POLICY,
+    "X-Content-Type-Options": "nosniff",
+    "Referrer-Policy": "no-referrer",
+    "X-Frame-Options": "DENY",
+    "Cross-Origin-Opener-Policy": "same-origin",
+    "Cross-Origin-Resource-Policy": "same-origin",
+}
+
+
+def register(app: Flask) -> None:
+    app.before_request(refuse_strangers)
+    app.after_request(add_headers)
+
+
+def refuse_strangers() -> None:
+    """Another site's page can send a form with our cookie, but never this header."""
+    if request.method in SAFE:
+        return
+    if request.headers.get("X-Standbook") != "1":
+        raise Problem("header_missing")
+    has_body = (request.content_length or 0) > 0 or request.headers.get("Transfer-Encoding")
+    raw = request.blueprint == "blobs"
+    if has_body and not raw and not request.is_json:
+        raise Problem("unsupported_media", wanted="application/json")
+
+
+def add_headers(response: Response) -> Response:
+    for name, value in HEADERS.items():
+        response.headers.setdefault(name, value)
+    if request.path.startswith(PREFIX):
+        response.headers.setdefault("Cache-Control", "no-store")
+    return response

@@ -1,0 +1,33 @@
+"""flask-smorest's blueprint with types and in our words."""
+
+from collections.abc import Callable
+from typing import Any, Protocol, TypeVar, cast
+
+from flask_smorest import Blueprint  # type: ignore[import-untyped]
+from marshmallow import Schema
+
+View = TypeVar("View", bound=Callable[..., Any])
+
+
+class Decorator(Protocol):
+    """Leaves a view as it is, to the type checker's eye."""
+
+    def __call__(self, view: View, /) -> View: ...
+
+
+class Routes(Blueprint):  # type: ignore[misc]
+    """Routes that document themselves: what they take, what they give."""
+
+    def on(self, method: str, rule: str) -> Decorator:
+        return cast(Decorator, self.route(rule, methods=[method]))
+
+    def takes(self, schema: type[Schema]) -> Decorator:
+        """The body, checked, becomes the view's first argument."""
+        return cast(Decorator, self.arguments(schema))
+
+    def gives(self, status: int, schema: type[Schema] | None = None) -> Decorator:
+        return cast(Decorator, self.response(status, schema))
+
+    def says(self, **parts: Any) -> Decorator:
+        """Adds to the operation's documentation what no schema can say."""
+        return cast(Decorator, self.doc(**parts))

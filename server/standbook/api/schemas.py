@@ -1,0 +1,116 @@
+"""Forms of what the routes take and give, apart from the sync routes (`ledger/wire.py`) and the brain's own views."""
+
+from typing import Any
+
+from marshmallow import RAISE, Schema, fields
+from marshmallow.validate import Length
+
+
+class Form(Schema):
+    """What we send ourselves must be right: an unknown field is an error, not a guess."""
+
+    class Meta:
+        unknown = RAISE
+
+
+class ErrorBody(Schema):
+    code = fields.String(required=True)
+    message = fields.String(required=True)
+    details = fields.Dict(required=True)
+
+
+class Error(Schema):
+    error = fields.Nested(ErrorBody, required=True)
+
+
+class Typed(Schema):
+    text = fields.String(required=True)
+    unit = fields.String(required=True, allow_none=True)
+
+
+class Person(Schema):
+    id = fields.String(required=True)
+    name = fields.String(required=True)
+    role = fields.String(required=True)
+
+
+class Session(Schema):
+    person = fields.Nested(Person, required=True, allow_none=True)
+
+
+class SignIn(Form):
+    person = fields.String(required=True, validate=Length(min=1, max=200))
+    password = fields.String(required=True, validate=Length(min=1, max=1000), load_only=True)
+
+
+class Instrument(Schema):
+    id = fields.String(required=True)
+    kind = fields.String(required=True)
+    name = fields.String(required=True)
+    step = fields.Nested(Typed, required=True)
+    trust = fields.Nested(Typed, required=True)
+    dial = fields.Boolean(required=True)
+    calibration_due = fields.String(required=True, allow_none=True)
+
+
+class ShopName(Schema):
+    id = fields.String(required=True)
+    name = fields.String(required=True)
+
+
+class Shop(Schema):
+    shop = fields.Nested(ShopName, required=True)
+    epoch = fields.String(required=True)
+    people = fields.List(fields.Nested(Person), required=True)
+    instruments = fields.List(fields.Nested(Instrument), required=True)
+
+
+class First(Schema):
+    seq = fields.Integer(required=True)
+    text = fields.String(required=True)
+
+
+class HeldBack(Schema):
+    """`text` is null where the entry was too large: then `size` and `sha256` speak for it."""
+
+    id = fields.String(required=True)
+    device = fields.String(required=True)
+    device_name = fields.String(required=True, allow_none=True)
+    device_no = fields.Integer(required=True)
+    entry = fields.String(required=True, allow_none=True)
+    build = fields.String(required=True, allow_none=True)
+    code = fields.String(required=True)
+    message = fields.String(required=True)
+    text = fields.String(required=True, allow_none=True)
+    size = fields.Integer(required=True)
+    sha256 = fields.String(required=True)
+    received_at = fields.String(required=True)
+    skew_ms = fields.Integer(required=True, allow_none=True)
+
+
+class Conflict(HeldBack):
+    used_number = fields.Boolean(required=True)
+    first = fields.Nested(First, required=True, allow_none=True)
+
+
+class Asides(Schema):
+    held = fields.List(fields.Nested(HeldBack), required=True)
+    conflicts = fields.List(fields.Nested(Conflict), required=True)
+
+
+class Dealt(Form):
+    reason = fields.String(required=True, validate=[Length(min=1, max=2000)])
+
+
+class Health(Schema):
+    status = fields.String(required=True)
+    version = fields.String(required=True)
+    trade_version = fields.String(required=True)
+    shop = fields.Boolean(required=True)
+    epoch = fields.String(required=True, allow_none=True)
+    last_seq = fields.Integer(required=True, allow_none=True)
+
+
+def from_brain(what: str) -> dict[str, Any]:
+    """A view made by the brain, which defines its form: described here, never re-shaped."""
+    return {"type": "object", "description": what, "additionalProperties": True}

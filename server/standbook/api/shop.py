@@ -1,0 +1,60 @@
+"""The shop as every device needs it: its people and gauges. And whether the server is well."""
+
+from importlib.metadata import PackageNotFoundError, version
+from typing import Any
+
+from flask import Response, jsonify
+
+from standbook.api import schemas
+from standbook.api.etags import marked, tag_of, unchanged
+from standbook.api.guard import PREFIX
+from standbook.api.routes import Routes
+from standbook.api.services import services
+from standbook.errors import Problem
+from standbook.ledger.brain import VERSION as TRADE_VERSION
+from standbook.ledger.counter import read_counter, the_shop
+from standbook.ledger.shops import shop_name
+from standbook.people import roster
+
+blueprint = Routes("shop", __name__, url_prefix=PREFIX, description="People, gauges, health")
+
+
+@blueprint.on("GET", "/shop")
+@blueprint.gives(200, schemas.Shop)
+def show() -> Response:
+    """Name of the shop, its people and its instruments. With an ETag."""
+    answer = shop_facts()
+    tag = tag_of("shop", answer)
+    return unchanged(tag) or marked(jsonify(answer), tag)
+
+
+def shop_facts() -> dict[str, Any]:
+    with services().ledger.reading() as connection:
+        shop = the_shop(connection)
+        people = [person._asdict() for person in roster.people(connection, shop)]
+        return {
+            "shop": {"id": shop, "name": shop_name(connection, shop)},
+            "epoch": read_counter(connection, shop).epoch,
+            "people": people,
+            "instruments": roster.instruments(connection, shop),
+        }
+
+
+@blueprint.on("GET", "/health")
+@blueprint.gives(200, schemas.Health)
+def health() -> dict[str, Any]:
+    """Whether the server and its database answer."""
+    versions = {"status": "ok", "version": own_version(), "trade_version": TRADE_VERSION}
+    try:
+        return {**versions, "shop": True, **services().ledger.facts()}
+    except Problem as problem:
+        if problem.code != "no_shop":
+            raise
+        return {**versions, "shop": False, "epoch": None, "last_seq": None}
+
+
+def own_version() -> str:
+    try:
+        return version("standbook")
+    except PackageNotFoundError:
+        return "unpacked"

@@ -1,0 +1,52 @@
+"""The Flask application: settings, database, ledger, routes."""
+
+from flask import Flask
+
+from standbook import migrations
+from standbook.api import client, compression, document, guard, problems
+from standbook.api.services import KEY, Services
+from standbook.config import MAX_BODY, Settings, prepare
+from standbook.database import db, open_sqlite_safely
+from standbook.ledger.blobs import BlobStore
+from standbook.ledger.projections import Builds
+from standbook.ledger.service import Ledger
+from standbook.people import models as people_models
+from standbook.writing import Writer, named_errors
+
+# Named so that every table is known before the first query, whichever routes are used.
+TABLES = (people_models.Person, people_models.Instrument)
+# Nothing listens beyond this machine; a page elsewhere that points its name at us is refused by name.
+OWN_NAMES = ["127.0.0.1", "localhost"]
+
+
+def create_app(settings: Settings) -> Flask:
+    """An application on this data folder, its database brought up to date.
+
+    Raises Problem disk_trouble or disk_full when the folder cannot be written.
+    """
+    app = Flask("standbook", static_folder=None)
+    app.config.update(SQLALCHEMY_DATABASE_URI=settings.database, MAX_CONTENT_LENGTH=MAX_BODY, TRUSTED_HOSTS=OWN_NAMES)
+    # Keys in the order in which they are meant to be read.
+    app.json.sort_keys = False  # type: ignore[attr-defined]
+    with named_errors():
+        prepare(settings.data)
+        open_database(app, settings)
+    add_routes(app)
+    return app
+
+
+def open_database(app: Flask, settings: Settings) -> None:
+    db.init_app(app)
+    with app.app_context():
+        engine = db.engine
+        open_sqlite_safely(engine)
+        migrations.bring_up_to_date(app, settings.write_lock)
+    writer = Writer(engine, settings.write_lock)
+    store = BlobStore(settings.blobs)
+    app.extensions[KEY] = Services(settings, writer, Ledger(engine, writer, store), Builds(store))
+
+
+def add_routes(app: Flask) -> None:
+    for part in (problems, guard, compression, document):
+        part.register(app)
+    app.register_blueprint(client.blueprint)

@@ -1,0 +1,194 @@
+"""The command line: `standbook WORDS`."""
+
+import argparse
+import getpass
+import json
+import logging
+import sys
+from collections.abc import Callable, Sequence
+
+from flask import Flask
+
+from standbook.api.document import openapi as openapi_document
+from standbook.api.services import KEY, Services
+from standbook.api.serving import PortTaken, serve
+from standbook.app import create_app
+from standbook.config import HOST, PORT, settings
+from standbook.errors import Problem
+from standbook.ledger.chain_check import Report
+from standbook.ledger.counter import the_shop
+from standbook.ledger.shops import open_shop
+from standbook.people.authority import ROLES
+from standbook.people.roster import take_on
+
+USAGE = 2
+BROKEN = 1
+
+
+class Unable(Exception):
+    """What a command cannot do, in one sentence for the person at the terminal."""
+
+
+def main(words: Sequence[str] | None = None) -> int:
+    """Runs one command; gives the exit code: 0 well, 1 the book does not hold together, 2 cannot be done."""
+    logging.basicConfig(level=logging.WARNING, format="%(levelname)s %(name)s: %(message)s")
+    given = parser().parse_args(words)
+    command: Callable[[argparse.Namespace], int | None] = given.command
+    try:
+        return command(given) or 0
+    except (Problem, Unable) as error:
+        print(f"standbook: {error}", file=sys.stderr, flush=True)
+        return USAGE
+
+
+def parser() -> argparse.ArgumentParser:
+    top = argparse.ArgumentParser(prog="standbook", description="The build book of a performance engine shop.")
+    commands = top.add_subparsers(required=True, metavar="COMMAND")
+    for name, command, words in (
+        ("demo", demo, "an invented shop with two engines: seed it if there is none, then serve"),
+        ("serve", serve_shop, "serve this shop's book on this machine"),
+        ("seed", seed, "put the demo shop into an empty book"),
+        ("shop", new_shop, "open an empty book for a shop of your own"),
+        ("person", new_person, "take somebody on"),
+        ("openapi", openapi, "print the OpenAPI document"),
+        ("check", check, "read the whole book and say whether it holds together"),
+    ):
+        commands.add_parser(name, help=words, description=words).set_defaults(command=command)
+    for name in ("demo", "serve"):
+        commands.choices[name].add_argument("--port", type=port_number, default=PORT, help=f"usually {PORT}")
+    add_person_words(commands.choices["shop"], commands.choices["person"])
+    return top
+
+
+def add_person_words(shop: argparse.ArgumentParser, person: argparse.ArgumentParser) -> None:
+    shop.add_argument("name", help="the shop's name")
+    shop.add_argument("--lead", required=True, help="name of its first lead; the password is asked for")
+    person.add_argument("name", help="how this person is called on screens")
+    person.add_argument("--role", choices=ROLES, default="builder")
+
+
+def port_number(text: str) -> int:
+    number = int(text) if text.isascii() and text.isdigit() else 0
+    if not 1 <= number <= 65535:
+        raise argparse.ArgumentTypeError("a port is a number from 1 to 65535")
+    return number
+
+
+def application() -> tuple[Flask, Services]:
+    app = create_app(settings())
+    services: Services = app.extensions[KEY]
+    return app, services
+
+
+def has_shop(services: Services) -> bool:
+    try:
+        return bool(services.ledger.shop())
+    except Problem as problem:
+        if problem.code != "no_shop":
+            raise
+        return False
+
+
+def demo(given: argparse.Namespace) -> None:
+    from seed_demo import sign_in_words
+
+    app, services = application()
+    if not has_shop(services):
+        print("Seeding the demo shop …", flush=True)
+        seed_shop(services)
+    with services.ledger.reading() as connection:
+        words = sign_in_words(connection)
+    serve_at(app, given.port, words)
+
+
+def serve_shop(given: argparse.Namespace) -> None:
+    app, services = application()
+    if not has_shop(services):
+        raise Unable("There is no shop in this book yet. Run: standbook shop NAME --lead NAME, or: standbook demo")
+    serve_at(app, given.port, "sign in there with your password")
+
+
+def serve_at(app: Flask, port: int, words: str) -> None:
+    try:
+        serve(app, port, lambda: print(welcome(app, port, words), flush=True))
+    except PortTaken as taken:
+        other = port + 1 if port < 65535 else PORT
+        raise Unable(f"Port {taken} is taken by another program. Try another one: --port {other}") from taken
+
+
+def welcome(app: Flask, port: int, words: str) -> str:
+    address = f"http://{HOST}:{port}"
+    data = app.extensions[KEY].settings.data
+    return "\n".join(
+        (
+            f"Standbook is open at {address}",
+            f"  Desk   {address}/desk  ({words})",
+            f"  Stand  {address}/  in a narrow window, or on an Android phone on a USB cable after:",
+            f"         adb reverse tcp:{port} tcp:{port}",
+            f"  Data   {data}",
+            "Ctrl+C stops it. The stand works on without it.",
+        )
+    )
+
+
+def seed(_: argparse.Namespace) -> None:
+    services = application()[1]
+    if has_shop(services):
+        raise Unable("This book already belongs to a shop; the demo shop goes only into an empty one.")
+    seed_shop(services)
+    print("The demo shop is in the book.")
+
+
+def seed_shop(services: Services) -> None:
+    from seed_demo import seed as put_in
+
+    put_in(services.ledger, services.writer)
+
+
+def new_shop(given: argparse.Namespace) -> None:
+    services = application()[1]
+    password = asked_password(given.lead)
+    try:
+        with services.writer.writing() as connection:
+            shop = open_shop(connection, given.name)
+            person = take_on(connection, shop, given.lead, "lead", password)
+    except ValueError as error:
+        raise Unable(f"That does not work: {error}.") from error
+    print(f"The book of {given.name} is open. {given.lead} signs in as {person}.")
+
+
+def new_person(given: argparse.Namespace) -> None:
+    services = application()[1]
+    password = asked_password(given.name) if given.role in ("lead", "owner") else None
+    try:
+        with services.writer.writing() as connection:
+            person = take_on(connection, the_shop(connection), given.name, given.role, password)
+    except ValueError as error:
+        raise Unable(f"That does not work: {error}.") from error
+    print(f"{given.name} is on the list as {person}.")
+
+
+def asked_password(name: str) -> str:
+    """From a terminal without showing it; else the first line of what is piped in."""
+    if sys.stdin.isatty():
+        return getpass.getpass(f"Password for {name}: ")
+    return sys.stdin.readline().rstrip("\n")
+
+
+def openapi(_: argparse.Namespace) -> None:
+    print(json.dumps(openapi_document(), indent=2))
+
+
+def check(_: argparse.Namespace) -> int:
+    services = application()[1]
+    report = services.ledger.check()
+    print(check_words(report))
+    return BROKEN if report.findings else 0
+
+
+def check_words(report: Report) -> str:
+    counts = f"{report.entries} entries, {report.devices} devices, {report.blobs} files"
+    asides = f"{report.open_asides} held back or in conflict and not dealt with"
+    if not report.findings:
+        return f"The book holds together: {counts}; {asides}."
+    return "\n".join((f"The book does not hold together ({counts}; {asides}):", *report.findings))

@@ -1,0 +1,49 @@
+"""The one database handle, and how SQLite is opened so that a commit that was answered survives a power cut."""
+
+from typing import Any
+
+from flask_sqlalchemy import SQLAlchemy
+from sqlalchemy import Connection, Engine, MetaData, event
+from sqlalchemy.orm import DeclarativeBase
+
+# How long SQLite itself waits for another program's lock. Our own writers queue before they get here.
+BUSY_MS = 10_000
+WRITES = "standbook_writes"
+
+
+class Base(DeclarativeBase):
+    """Constraint names are spelled out, so that a later migration can name what it changes on any database."""
+
+    metadata = MetaData(
+        naming_convention={
+            "ix": "ix_%(table_name)s_%(column_0_N_name)s",
+            "uq": "uq_%(table_name)s_%(column_0_N_name)s",
+            "fk": "fk_%(table_name)s_%(column_0_N_name)s",
+            "pk": "pk_%(table_name)s",
+        }
+    )
+
+
+db = SQLAlchemy(model_class=Base)
+
+
+def open_sqlite_safely(engine: Engine) -> None:
+    """WAL with synchronous=FULL, and transactions begun by us: BEGIN IMMEDIATE for writers, a snapshot for readers."""
+    if engine.dialect.name == "sqlite":
+        event.listen(engine, "connect", _set_pragmas)
+        event.listen(engine, "begin", _begin)
+
+
+def _set_pragmas(connection: Any, _record: Any) -> None:
+    # None: the driver begins nothing by itself; its own habit would start a writer as a reader and fail on the upgrade.
+    connection.isolation_level = None
+    cursor = connection.cursor()
+    cursor.execute(f"PRAGMA busy_timeout={BUSY_MS}")
+    for pragma in ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON"):
+        cursor.execute(f"PRAGMA {pragma}")
+    cursor.close()
+
+
+def _begin(connection: Connection) -> None:
+    writes = connection.get_execution_options().get(WRITES, False)
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")

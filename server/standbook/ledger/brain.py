@@ -1,0 +1,39 @@
+"""The brain's calls with types: the trade package itself carries only the annotations that MicroPython takes."""
+
+from collections.abc import Callable
+from typing import Any, Protocol
+
+from standbook.trade import VERSION
+from standbook.trade import build as _build
+from standbook.trade import entries as _entries
+from standbook.trade import facts as _facts
+from standbook.trade import limits as _limits
+from standbook.trade import plain as _plain
+
+__all__ = ["TABLE_SHA256", "TABLE_TEXT", "VERSION", "Brain", "check_entry", "from_json", "new_build", "use_table"]
+
+
+class Brain(Protocol):
+    """One build, fed entry by entry. `state` and `step` give what the screens show."""
+
+    def add(self, text: str, seq: int | None) -> None: ...
+
+    def state(self) -> dict[str, Any]: ...
+
+    def step(self, step: str) -> dict[str, Any]: ...
+
+    def facts(self) -> Any: ...
+
+    def refresh(self) -> None: ...
+
+
+TABLE_TEXT: str = _limits.TABLE_TEXT
+TABLE_SHA256: str = _limits.TABLE_SHA256
+# Build id and names by person id.
+new_build: Callable[[str, dict[str, str]], Brain] = _build.Build
+# Raises Refusal unless the entry is whole.
+check_entry: Callable[[dict[str, Any]], None] = _entries.check
+# Strict JSON; raises Refusal.
+from_json: Callable[[str], Any] = _plain.from_json
+# A frozen table of limits, by its sha256.
+use_table: Callable[[str, str], None] = _facts.use_table

@@ -1,0 +1,50 @@
+"""The shop's counter row and the chain over it (LG8)."""
+
+import hashlib
+from typing import NamedTuple
+
+from sqlalchemy import Connection, select, update
+
+from standbook.errors import Problem
+from standbook.ledger.models import Shop
+
+
+class Counter(NamedTuple):
+    """`last_seq` and `head`: number and hash of the shop's last entry."""
+
+    shop: str
+    epoch: str
+    last_seq: int
+    head: str
+
+
+def the_shop(connection: Connection) -> str:
+    """Id of the one shop of this book. Raises Problem no_shop."""
+    shop = connection.execute(select(Shop.id).order_by(Shop.created_at).limit(1)).scalar_one_or_none()
+    if shop is None:
+        raise Problem("no_shop")
+    return shop
+
+
+def read_counter(connection: Connection, shop: str) -> Counter:
+    query = select(Shop.id, Shop.epoch, Shop.last_seq, Shop.head).where(Shop.id == shop)
+    return Counter(*connection.execute(query).one())
+
+
+def lock_counter(connection: Connection, shop: str) -> Counter:
+    """LG8: the row is locked by a statement of its own, and only then read and looked up what is there already.
+
+    On SQLite BEGIN IMMEDIATE has locked everything before; on PostgreSQL this is the queue of the writers.
+    """
+    connection.execute(update(Shop).where(Shop.id == shop).values(last_seq=Shop.last_seq))
+    return read_counter(connection, shop)
+
+
+def advance(connection: Connection, counter: Counter) -> None:
+    values = {"last_seq": counter.last_seq, "head": counter.head}
+    connection.execute(update(Shop).where(Shop.id == counter.shop).values(**values))
+
+
+def chained(prev: str, text: str) -> str:
+    """sha256(32 raw bytes of prev, then the entry's bytes), as hex."""
+    return hashlib.sha256(bytes.fromhex(prev) + text.encode()).hexdigest()

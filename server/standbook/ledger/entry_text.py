@@ -1,0 +1,174 @@
+"""One pushed entry, from the bytes of the wire to what the book can take, or the named reason why not (LG6)."""
+
+import hashlib
+import logging
+import unicodedata
+from typing import Annotated, Any
+
+import msgspec
+from msgspec import Meta, Raw, Struct
+
+from standbook.errors import entry_message
+from standbook.ledger.brain import check_entry, from_json
+from standbook.trade.plain import Refusal
+
+MOST_BYTES = 32 * 1024
+ShortText = Annotated[str, Meta(min_length=1, max_length=64)]
+Count = Annotated[int, Meta(ge=0, le=2**53)]
+
+log = logging.getLogger(__name__)
+
+
+class Head(Struct):
+    """The fields of an entry that the book keeps columns for."""
+
+    id: ShortText
+    build: ShortText
+    kind: ShortText
+    person: ShortText
+    device: ShortText
+    device_no: Count
+    made_at: ShortText
+    seen: Count
+    trade_version: ShortText
+    step: ShortText | None = None
+    place: ShortText | None = None
+    why: ShortText | None = None
+
+
+class Incoming(Struct):
+    """An entry at the door. `fault`: code and message where it has to be held back; `target`: what it strikes out."""
+
+    no: int
+    raw: bytes | None
+    size: int
+    sha256: str
+    text: str = ""
+    id: str | None = None
+    build: str | None = None
+    head: Head | None = None
+    target: str | None = None
+    fault: tuple[str, str] | None = None
+
+
+class Fault(Exception):
+    """Why an entry is held back."""
+
+    def __init__(self, code: str, message: str) -> None:
+        super().__init__(message)
+        self.reason = (code, message)
+
+
+def fault(code: str, **details: Any) -> Fault:
+    return Fault(code, entry_message(code, **details))
+
+
+def read_entry(wire: Raw, no: int, device: str) -> Incoming:
+    """Decodes and checks one entry by itself; never raises for what a device may send."""
+    raw = bytes(wire)
+    try:
+        text = wire_text(raw)
+    except Fault as found:
+        return held_at_the_door(raw, no, found)
+    data = text.encode()
+    one = Incoming(no, data, len(data), hashlib.sha256(data).hexdigest(), text)
+    try:
+        take_fields(one, parsed(text), device)
+    except Fault as found:
+        one.fault = found.reason
+    return without_bulk(one)
+
+
+def held_at_the_door(raw: bytes, no: int, found: Fault) -> Incoming:
+    one = Incoming(no, raw, len(raw), hashlib.sha256(raw).hexdigest(), fault=found.reason)
+    return without_bulk(one)
+
+
+def without_bulk(one: Incoming) -> Incoming:
+    """Of what is too large only size and hash are kept (LG6); the device keeps the bytes."""
+    if one.size > MOST_BYTES:
+        message = entry_message("entry_too_large", size=one.size, limit=MOST_BYTES)
+        one.raw, one.text, one.fault = None, "", ("entry_too_large", message)
+    return one
+
+
+def wire_text(raw: bytes) -> str:
+    if raw[:1] != b'"':
+        raise fault("not_text")
+    try:
+        return msgspec.json.decode(raw, type=str)
+    except (msgspec.DecodeError, UnicodeDecodeError) as error:
+        raise fault("bad_utf8") from error
+
+
+def parsed(text: str) -> dict[str, Any]:
+    """The entry as a dict, read by the brain's own strict reader: stand and desk cannot read it differently."""
+    if len(text) > MOST_BYTES:
+        raise fault("entry_too_large", size=len(text), limit=MOST_BYTES)
+    if not unicodedata.is_normalized("NFC", text):
+        raise fault("not_nfc")
+    refuse_odd_characters(text)
+    try:
+        entry = from_json(text)
+    except Refusal as refusal:
+        raise fault("entry_bad_json") from refusal
+    if not isinstance(entry, dict):
+        raise fault("bad_entry", reason="it is not an object")
+    if "\\u" in text:
+        refuse_odd_characters(*strings_in(entry))
+    return entry
+
+
+def refuse_odd_characters(*texts: str) -> None:
+    """NUL ends a text for some programs, half a surrogate pair cannot be written as UTF-8."""
+    for text in texts:
+        if "\0" in text:
+            raise fault("nul_character")
+        if any("\ud800" <= letter <= "\udfff" for letter in text):
+            raise fault("bad_utf8")
+
+
+def strings_in(value: Any) -> list[str]:
+    """Every key and text inside, since an escape can smuggle what the bytes do not show."""
+    found: list[str] = []
+    waiting = [value]
+    while waiting:
+        item = waiting.pop()
+        if isinstance(item, str):
+            found.append(item)
+        elif isinstance(item, dict):
+            waiting.extend([*item.keys(), *item.values()])
+        elif isinstance(item, list):
+            waiting.extend(item)
+    return found
+
+
+def take_fields(one: Incoming, entry: dict[str, Any], device: str) -> None:
+    """Fills in what the columns need. Raises Fault; what is known by then stays, so that a person can find it."""
+    one.id, one.build = short(entry.get("id")), short(entry.get("build"))
+    refuse_what_the_brain_refuses(entry)
+    try:
+        head = msgspec.convert(entry, Head)
+    except msgspec.ValidationError as error:
+        raise fault("bad_entry", reason=str(error)) from error
+    if head.device != device:
+        raise fault("wrong_device")
+    if head.device_no != one.no:
+        raise fault("wrong_number", said=head.device_no, sent=one.no)
+    one.head = head
+    one.target = entry["body"].get("target") if head.kind == "struck_out" else None
+
+
+def refuse_what_the_brain_refuses(entry: dict[str, Any]) -> None:
+    try:
+        check_entry(entry)
+    except Refusal as refusal:
+        raise Fault(refusal.code, refusal.message) from refusal
+    except Exception as error:
+        # A fault of ours. It must be seen, but one entry may not hold up all that stand behind it (LG6).
+        log.exception("the check of an entry failed")
+        raise fault("bad_entry", reason="its check failed") from error
+
+
+def short(value: Any) -> str | None:
+    return value if isinstance(value, str) and 0 < len(value) <= 64 else None

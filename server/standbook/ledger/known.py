@@ -1,0 +1,88 @@
+"""What the book already has of a pushed batch: read once, inside the transaction that will add to it."""
+
+import hashlib
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from sqlalchemy import Connection, or_, select
+
+from standbook.ledger.entry_text import Incoming
+from standbook.ledger.models import Conflict, Entry, HeldBack
+from standbook.ledger.wire import Result
+
+
+class Prior(NamedTuple):
+    """An entry that came before, with the answer that it got."""
+
+    sha256: str
+    id: str | None
+    device_no: int
+    result: Result
+    seq: int | None = None
+    code: str | None = None
+    message: str | None = None
+
+
+class Known:
+    """Prior entries by device number and by id; grows while a batch is taken in."""
+
+    def __init__(self) -> None:
+        self._by_number: dict[int, list[Prior]] = {}
+        self._by_id: dict[str, list[Prior]] = {}
+
+    def add(self, prior: Prior, own: bool = True) -> None:
+        """`own`: it came from the device that is sending now, so that its number counts too."""
+        if own:
+            self._by_number.setdefault(prior.device_no, []).append(prior)
+        if prior.id is not None:
+            self._by_id.setdefault(prior.id, []).append(prior)
+
+    def same(self, one: Incoming) -> Prior | None:
+        """The very same bytes under the same number, or under the same id."""
+        candidates = self._by_number.get(one.no, []) + self._by_id.get(one.id or "", [])
+        return next((prior for prior in candidates if prior.sha256 == one.sha256), None)
+
+    def claims_id(self, one: Incoming) -> Prior | None:
+        """Another entry, in the book or held back, with this id and other bytes (LG4)."""
+        candidates = self._by_id.get(one.id or "", [])
+        return next((prior for prior in candidates if prior.sha256 != one.sha256), None)
+
+
+def known_of(connection: Connection, shop: str, device: str, incoming: Sequence[Incoming]) -> Known:
+    known = Known()
+    if incoming:
+        ids = [one.id for one in incoming if one.id]
+        numbers = (incoming[0].no, incoming[-1].no)
+        add_entries(known, connection, shop, device, ids, numbers)
+        add_held(known, connection, shop, device, ids, numbers)
+        add_conflicts(known, connection, shop, device, numbers)
+    return known
+
+
+def add_entries(
+    known: Known, connection: Connection, shop: str, device: str, ids: list[str], numbers: tuple[int, int]
+) -> None:
+    mine = (Entry.device == device) & Entry.device_no.between(*numbers)
+    query = select(Entry.id, Entry.device, Entry.device_no, Entry.seq, Entry.text)
+    for row in connection.execute(query.where(Entry.shop == shop, or_(mine, Entry.id.in_(ids)))):
+        sha256 = hashlib.sha256(row.text.encode()).hexdigest()
+        known.add(Prior(sha256, row.id, row.device_no, "already", row.seq), own=row.device == device)
+
+
+def add_held(
+    known: Known, connection: Connection, shop: str, device: str, ids: list[str], numbers: tuple[int, int]
+) -> None:
+    mine = (HeldBack.device == device) & HeldBack.device_no.between(*numbers)
+    columns = (HeldBack.sha256, HeldBack.entry, HeldBack.device_no, HeldBack.device, HeldBack.code, HeldBack.message)
+    query = select(*columns).where(HeldBack.shop == shop, or_(mine, HeldBack.entry.in_(ids)))
+    for row in connection.execute(query):
+        prior = Prior(row.sha256, row.entry, row.device_no, "held", None, row.code, row.message)
+        known.add(prior, own=row.device == device)
+
+
+def add_conflicts(known: Known, connection: Connection, shop: str, device: str, numbers: tuple[int, int]) -> None:
+    mine = (Conflict.device == device) & Conflict.device_no.between(*numbers)
+    columns = (Conflict.sha256, Conflict.device_no, Conflict.code, Conflict.message)
+    for row in connection.execute(select(*columns).where(Conflict.shop == shop, mine)):
+        # Without its id: it is the second of two, and claims nothing.
+        known.add(Prior(row.sha256, None, row.device_no, "conflict", None, row.code, row.message))

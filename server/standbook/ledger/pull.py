@@ -1,0 +1,58 @@
+"""Reading the book on from a cursor: seq has no gaps, so a count tells whether anything is missing (LG7, LG9)."""
+
+from typing import NamedTuple
+
+from sqlalchemy import Connection, select
+
+from standbook import clock
+from standbook.ledger import devices
+from standbook.ledger.counter import Counter, read_counter
+from standbook.ledger.models import Entry
+from standbook.ledger.wire import MOST_PULLED, Mine, Pulled, PulledEntry
+
+
+class Cursor(NamedTuple):
+    """Where a device stands. `after`: the last seq it has, of the book named `epoch` ("" when it has none)."""
+
+    epoch: str
+    after: int
+    limit: int
+    device: str | None
+
+
+class Standing(NamedTuple):
+    """What decides an answer: equal standings get equal answers."""
+
+    counter: Counter
+    mine: Mine | None
+    reset: bool
+    after: int
+
+
+def standing(connection: Connection, shop: str, cursor: Cursor) -> Standing:
+    """LG9: an unknown epoch or a cursor from the future means a restored book; the device starts from zero."""
+    counter = read_counter(connection, shop)
+    record = devices.mine(connection, shop, cursor.device) if cursor.device else None
+    strange = cursor.epoch != counter.epoch and (cursor.epoch != "" or cursor.after > 0)
+    reset = strange or cursor.after > counter.last_seq
+    return Standing(counter, record, reset, 0 if reset else max(0, cursor.after))
+
+
+def pull(connection: Connection, at: Standing, limit: int) -> Pulled:
+    """The next entries in order; inside one read transaction, so that count and entries belong together."""
+    columns = (Entry.seq, Entry.received_at, Entry.prev, Entry.hash, Entry.text)
+    query = select(*columns).where(Entry.shop == at.counter.shop, Entry.seq > at.after)
+    rows = connection.execute(query.order_by(Entry.seq).limit(max(1, min(limit, MOST_PULLED))))
+    entries = [PulledEntry(*row) for row in rows]
+    reached = entries[-1].seq if entries else at.after
+    pulled = Pulled(
+        epoch=at.counter.epoch,
+        reset=at.reset,
+        entries=entries,
+        last_seq=at.counter.last_seq,
+        more=reached < at.counter.last_seq,
+        server_now=clock.now_stamp(),
+    )
+    if at.mine is not None:
+        pulled.mine = at.mine
+    return pulled

@@ -1,0 +1,99 @@
+"""The ledger as the API, the command line and the demo's seed use it: one object per database."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Any
+
+from sqlalchemy import Connection, Engine
+
+from standbook import clock
+from standbook.errors import Problem
+from standbook.ledger import blobs, held, pull
+from standbook.ledger.append import append
+from standbook.ledger.blobs import BlobStore
+from standbook.ledger.chain_check import Report, check_book
+from standbook.ledger.counter import read_counter, the_shop
+from standbook.ledger.devices import mine
+from standbook.ledger.entry_text import Incoming, read_entry
+from standbook.ledger.held import Asides
+from standbook.ledger.pull import Cursor, Standing
+from standbook.ledger.wire import Answer, Pulled, Push, Pushed
+from standbook.writing import Writer
+
+
+class Ledger:
+    def __init__(self, engine: Engine, writer: Writer, store: BlobStore) -> None:
+        self.engine = engine
+        self.writer = writer
+        self.store = store
+
+    @contextmanager
+    def reading(self) -> Iterator[Connection]:
+        """One snapshot of the book."""
+        with self.engine.connect() as connection, connection.begin():
+            yield connection
+
+    def shop(self) -> str:
+        """Raises Problem no_shop."""
+        with self.reading() as connection:
+            return the_shop(connection)
+
+    def push(self, push: Push, signed_in: str | None) -> Pushed:
+        """Takes entries in. Decoding is done before the lock is taken; a full disk refuses the batch as a whole."""
+        shop = self.shop()
+        incoming = [read_entry(raw, push.from_no + at, push.device) for at, raw in enumerate(push.entries)]
+        try:
+            with self.writer.writing() as connection:
+                outcome = append(connection, shop, push, incoming, signed_in)
+        except Problem as problem:
+            if problem.status != 507:
+                raise
+            return self.refused(shop, push.device, incoming, problem)
+        return Pushed(
+            answers=outcome.answers,
+            next_no=outcome.mine.next_no,
+            epoch=outcome.counter.epoch,
+            last_seq=outcome.counter.last_seq,
+            server_now=clock.now_stamp(),
+            mine=outcome.mine,
+        )
+
+    def refused(self, shop: str, device: str, incoming: list[Incoming], problem: Problem) -> Pushed:
+        """Nothing was stored: every entry stays with its device, which asks again later."""
+        with self.reading() as connection:
+            counter, record = read_counter(connection, shop), mine(connection, shop, device)
+        answers = [Answer(one.no, one.id, "refused", None, problem.code, problem.message) for one in incoming]
+        return Pushed(answers, record.next_no, counter.epoch, counter.last_seq, clock.now_stamp(), record)
+
+    def standing(self, cursor: Cursor) -> Standing:
+        with self.reading() as connection:
+            return pull.standing(connection, the_shop(connection), cursor)
+
+    def pull(self, cursor: Cursor) -> Pulled:
+        with self.reading() as connection:
+            at = pull.standing(connection, the_shop(connection), cursor)
+            return pull.pull(connection, at, cursor.limit)
+
+    def keep_blob(self, sha256: str, data: bytes) -> bool:
+        return blobs.keep(self.writer, self.store, sha256, data)
+
+    def blob(self, sha256: str) -> bytes:
+        return self.store.get(sha256)
+
+    def asides(self) -> Asides:
+        with self.reading() as connection:
+            return held.asides(connection, the_shop(connection))
+
+    def deal(self, aside: str, person: str, reason: str) -> None:
+        with self.writer.writing() as connection:
+            held.deal(connection, the_shop(connection), aside, person, reason)
+
+    def check(self) -> Report:
+        with self.reading() as connection:
+            return check_book(connection, the_shop(connection))
+
+    def facts(self) -> dict[str, Any]:
+        """Whether the database answers, and how far the book has come."""
+        with self.reading() as connection:
+            counter = read_counter(connection, the_shop(connection))
+            return {"epoch": counter.epoch, "last_seq": counter.last_seq}

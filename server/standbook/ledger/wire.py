@@ -1,0 +1,78 @@
+"""The wire of the sync routes, defined once. The OpenAPI document takes its schema from here.
+
+Structs pass over fields they do not know, so a newer phone may send more (LG12).
+"""
+
+from typing import Annotated, Literal
+
+from msgspec import UNSET, Meta, Raw, Struct, UnsetType
+
+Id = Annotated[str, Meta(min_length=1, max_length=64)]
+Number = Annotated[int, Meta(ge=1, le=2**53)]
+MOST_ENTRIES = 1000
+MOST_PULLED = 1000
+USUAL_PULL = 200
+
+Result = Literal["stored", "already", "held", "conflict", "refused"]
+
+
+class Push(Struct):
+    """What a device sends: its entries in order, entry i with device number from_no + i. `now`: its clock."""
+
+    device: Id
+    from_no: Number
+    # Raw: each entry is decoded apart, so that a broken one holds up none of the others (LG6).
+    entries: Annotated[list[Raw], Meta(max_length=MOST_ENTRIES)]
+    now: str = ""
+    device_name: Annotated[str, Meta(max_length=120)] = ""
+    app_version: Annotated[str, Meta(max_length=64)] = ""
+
+
+class Answer(Struct):
+    """What became of one entry. `seq`: its place in the shop's book, where it has one."""
+
+    device_no: int
+    id: str | None
+    result: Result
+    seq: int | None = None
+    code: str | None = None
+    message: str | None = None
+
+
+class Mine(Struct):
+    """The server's record of the asking device (LG7): numbers used up, next one, hash of its last entry in the book."""
+
+    count: int
+    next_no: int
+    head: str | None
+
+
+class Pushed(Struct):
+    answers: list[Answer]
+    next_no: int
+    epoch: str
+    last_seq: int
+    server_now: str
+    mine: Mine
+
+
+class PulledEntry(Struct):
+    """`text` is the entry byte for byte as its device wrote it."""
+
+    seq: int
+    received_at: str
+    prev: str
+    hash: str
+    text: str
+
+
+class Pulled(Struct):
+    """`reset`: the cursor is not of this book; what follows starts from zero (LG9)."""
+
+    epoch: str
+    reset: bool
+    entries: list[PulledEntry]
+    last_seq: int
+    more: bool
+    server_now: str
+    mine: Mine | UnsetType = UNSET

@@ -1,0 +1,71 @@
+"""The people of the shop: who there is, and taking somebody on."""
+
+import re
+import unicodedata
+from collections.abc import Sequence
+from typing import Any
+
+from sqlalchemy import Connection, delete, insert, select, update
+
+from standbook import clock
+from standbook.people.authority import ROLES, Author
+from standbook.people.models import Instrument, Person, Session
+from standbook.people.passwords import hashed
+
+
+def people(connection: Connection, shop: str) -> list[Author]:
+    """Everyone who still works here, in the order of names."""
+    query = select(Person.id, Person.name, Person.role).where(Person.shop == shop, Person.left_at.is_(None))
+    return [Author(*row) for row in connection.execute(query.order_by(Person.name, Person.id))]
+
+
+def authors(connection: Connection, shop: str) -> dict[str, Author]:
+    """Everyone the book may name, also those who left: what they wrote before may still be on its way."""
+    rows = connection.execute(select(Person.id, Person.name, Person.role).where(Person.shop == shop))
+    return {row.id: Author(*row) for row in rows}
+
+
+def take_on(connection: Connection, shop: str, name: str, role: str, password: str | None = None) -> str:
+    """A new person; gives the id, a readable one. Raises ValueError for a name or role that cannot be."""
+    if role not in ROLES:
+        raise ValueError(f"a role is one of: {', '.join(ROLES)}")
+    if not 1 <= len(name.strip()) <= 80:
+        raise ValueError("a name has 1 to 80 letters")
+    taken = {row.id for row in connection.execute(select(Person.id))}
+    person = free_id(name, taken)
+    row = {"id": person, "shop": shop, "name": name.strip(), "role": role, "created_at": clock.now_stamp()}
+    connection.execute(insert(Person), [{**row, "password_hash": hashed(password) if password else None}])
+    return person
+
+
+def free_id(name: str, taken: set[str]) -> str:
+    """A readable id: Marta V. becomes marta-v, the second one marta-v-2."""
+    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
+    slug = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:40] or "person"
+    ids = (slug if count == 1 else f"{slug}-{count}" for count in range(1, len(taken) + 2))
+    return next(candidate for candidate in ids if candidate not in taken)
+
+
+def set_password(connection: Connection, person: str, password: str) -> None:
+    """A new password ends every session that the old one opened."""
+    connection.execute(update(Person).where(Person.id == person).values(password_hash=hashed(password)))
+    connection.execute(delete(Session).where(Session.person == person))
+
+
+def instruments(connection: Connection, shop: str) -> list[dict[str, Any]]:
+    """The shop's gauges in the form of the brain's Instrument."""
+    fields = (
+        Instrument.id,
+        Instrument.kind,
+        Instrument.name,
+        Instrument.step,
+        Instrument.trust,
+        Instrument.dial,
+        Instrument.calibration_due,
+    )
+    query = select(*fields).where(Instrument.shop == shop).order_by(Instrument.name, Instrument.id)
+    return [dict(row) for row in connection.execute(query).mappings()]
+
+
+def add_instruments(connection: Connection, shop: str, rows: Sequence[dict[str, Any]]) -> None:
+    connection.execute(insert(Instrument), [{**row, "shop": shop} for row in rows])

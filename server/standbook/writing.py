@@ -1,0 +1,153 @@
+"""The way into a write transaction: one writer at a time, in the order of asking, with named errors.
+
+SQLite has one writer. Left to its own busy-wait, an unlucky writer starves (p99 ten times the fair one); so threads
+queue here first, then processes at a file lock, and only then SQLite is asked. PostgreSQL needs neither: there the
+shop's counter row is the queue (LG8).
+"""
+
+import errno
+import sqlite3
+import sys
+import threading
+from collections import deque
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import IO, Any
+
+from sqlalchemy import Connection, Engine
+from sqlalchemy.exc import DBAPIError
+
+from standbook.database import WRITES
+from standbook.errors import Problem
+
+FULL = (sqlite3.SQLITE_FULL,)
+BUSY = (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED)
+TROUBLE = (sqlite3.SQLITE_IOERR, sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_CORRUPT)
+
+
+class TicketLock:
+    """A lock that is handed on in the order of asking."""
+
+    def __init__(self) -> None:
+        self._guard = threading.Lock()
+        self._held = False
+        self._queue: deque[threading.Lock] = deque()
+
+    def __enter__(self) -> None:
+        with self._guard:
+            if not self._held:
+                self._held = True
+                return
+            turn = threading.Lock()
+            turn.acquire()
+            self._queue.append(turn)
+        turn.acquire()
+
+    def __exit__(self, *_: object) -> None:
+        with self._guard:
+            if self._queue:
+                self._queue.popleft().release()
+            else:
+                self._held = False
+
+
+class FileLock:
+    """A lock between processes; the system lets go of it when its holder dies."""
+
+    def __init__(self, path: Path) -> None:
+        self._path = path
+        self._file: IO[bytes] | None = None
+
+    def __enter__(self) -> None:
+        self._file = self._path.open("ab")
+        lock(self._file)
+
+    def __exit__(self, *_: object) -> None:
+        if self._file:
+            unlock(self._file)
+            self._file.close()
+
+
+if sys.platform == "win32":
+    import msvcrt
+
+    def lock(file: IO[bytes]) -> None:
+        """msvcrt gives up after ten seconds, so it is asked again."""
+        while True:
+            try:
+                file.seek(0)
+                return msvcrt.locking(file.fileno(), msvcrt.LK_LOCK, 1)
+            except OSError:
+                continue
+
+    def unlock(file: IO[bytes]) -> None:
+        file.seek(0)
+        msvcrt.locking(file.fileno(), msvcrt.LK_UNLCK, 1)
+
+else:
+    import fcntl
+
+    def lock(file: IO[bytes]) -> None:
+        fcntl.flock(file, fcntl.LOCK_EX)
+
+    def unlock(file: IO[bytes]) -> None:
+        fcntl.flock(file, fcntl.LOCK_UN)
+
+
+class Writer:
+    """Opens write transactions on one database. One object per process and database."""
+
+    def __init__(self, engine: Engine, lock_file: Path) -> None:
+        self._engine = engine.execution_options(**{WRITES: True})
+        self._alone = engine.dialect.name == "sqlite"
+        self._threads = TicketLock()
+        self._lock_file = lock_file
+
+    @contextmanager
+    def writing(self) -> Iterator[Connection]:
+        """A connection inside a write transaction: committed at the end, rolled back on any error.
+
+        Raises Problem disk_full, busy or disk_trouble; nothing is stored then.
+        """
+        with named_errors(), self._turn(), self._engine.begin() as connection:
+            yield connection
+
+    @contextmanager
+    def _turn(self) -> Iterator[None]:
+        """Waits until it is this writer's turn, among threads first and then among processes."""
+        if not self._alone:
+            yield
+            return
+        with self._threads, FileLock(self._lock_file):
+            yield
+
+
+@contextmanager
+def named_errors() -> Iterator[None]:
+    """Turns what the disk or the database says into the catalogue's words."""
+    try:
+        yield
+    except DBAPIError as error:
+        raise problem_of(error) or error from error
+    except OSError as error:
+        full = error.errno in (errno.ENOSPC, errno.EDQUOT)
+        raise Problem("disk_full" if full else "disk_trouble", reason=str(error)) from error
+
+
+def problem_of(error: DBAPIError) -> Problem | None:
+    """The named error behind a driver's error, None where it is a fault of ours."""
+    code = primary_code(error.orig)
+    if code in FULL:
+        return Problem("disk_full")
+    if code in BUSY:
+        return Problem("busy")
+    if code in TROUBLE:
+        return Problem("disk_trouble", reason=str(error.orig))
+    return None
+
+
+def primary_code(error: Any) -> int | None:
+    """SQLite's primary result code: the low byte of what may be an extended code."""
+    code = getattr(error, "sqlite_errorcode", None)
+    return code & 0xFF if isinstance(code, int) else None
