@@ -1,7 +1,7 @@
 """The fold: entries of one build, in any order of arrival, to what counts.
 
-Order is pulled entries by seq, then own unsent ones by device number (LG11). What a place says is a function of the set of
-its entries alone, so feeding them one by one, twice, or backwards comes to the same.
+Order is pulled entries by seq, then own unsent ones by device number (LG11). What a place says is a function of the
+set of its entries alone, so feeding them one by one, twice, or backwards comes to the same.
 """
 
 from . import judge, plain, quantity
@@ -45,6 +45,7 @@ class Book:
 
     def __init__(self, build):
         self.build = build
+        self._all = []
         self._by_id = {}
         self._kinds = {}
         self._places = {}
@@ -63,6 +64,7 @@ class Book:
         self._insert(Entry(data, seq))
 
     def _insert(self, entry):
+        self._all.append(entry)
         self._by_id[entry.id] = entry
         self._kinds.setdefault(entry.kind, []).append(entry)
         if entry.kind == "reading":
@@ -87,8 +89,11 @@ class Book:
 
     def last(self):
         """The latest entry of all, None in an empty book."""
-        entries = [self._by_id[key] for key in self._by_id]
-        return plain.in_order(entries, key=Entry.rank)[-1] if entries else None
+        latest = None
+        for entry in self._all:
+            if latest is None or latest.rank() < entry.rank():
+                latest = entry
+        return latest
 
     def readings(self, step, place):
         """Readings of a place in order."""
@@ -96,10 +101,7 @@ class Book:
 
     def step_readings(self, step):
         """All readings of a step in order."""
-        found = []
-        for key in self._places:
-            if key[0] == step:
-                found.extend(self._places[key])
+        found = [entry for entry in self._kinds.get("reading", []) if entry.step == step]
         return plain.in_order(found, key=Entry.rank)
 
     def strikes(self):
@@ -120,8 +122,8 @@ class Book:
 class Fold:
     """What one place says: which readings live, which value is accepted and on which readings it rests.
 
-    Of one live reading, itself; of two within 2 steps, their mean; else the closest agreeing pair, ties to the earliest;
-    no pair, none. A *set* value is another matter: setting again replaces what was set before.
+    Of one live reading, itself; of two within 2 steps, their mean; else the closest agreeing pair, ties to the
+    earliest; no pair, none. A *set* value is another matter: setting again replaces what was set before.
     """
 
     def __init__(self, readings, strikes, kind, set_or_found, steps):
@@ -142,7 +144,7 @@ class Fold:
             self._accept([r for r in self.live if r.body["value"] is not None])
 
     def _strike(self, strikes):
-        for position, reading in enumerate(self.readings):
+        for reading in self.readings:
             if reading.id in strikes:
                 by = strikes[reading.id]
                 self.struck[reading.id] = "struck out by " + by.person + ": " + by.body["reason"]
@@ -173,7 +175,9 @@ class Fold:
             return False
         if not self.is_number():
             return one.body["value"]["text"] != other.body["value"]["text"]
-        return not judge.agree(self._number(one), self._number(other), max(self._step(one), self._step(other)), self.steps)
+        return not judge.agree(
+            self._number(one), self._number(other), max(self._step(one), self._step(other)), self.steps
+        )
 
     def is_number(self):
         return self.kind not in ("choice", "flag", "text")
@@ -206,7 +210,10 @@ class Fold:
         self.number = plain.mean([self._number(r) for r in used])
         if len(used) == 2 and used[1].body["value"] != first:
             places = max([plain.decimals_of(r.body["value"]["text"]) for r in used]) + 1
-            self.typed = {"text": quantity.text_in(self.kind, self.number, first["unit"], places), "unit": first["unit"]}
+            self.typed = {
+                "text": quantity.text_in(self.kind, self.number, first["unit"], places),
+                "unit": first["unit"],
+            }
 
     def _number(self, reading):
         return quantity.typed_value(self.kind, reading.body["value"])

@@ -1,7 +1,7 @@
 """One engine's build: entries in, state and step views out. Kept inside and fed entry by entry."""
 
 from . import engine as specification
-from . import judge, plain, stepwork, views
+from . import flags, plain, stepwork, views
 from .book import Book
 from .facts import Facts
 from .steps import BY_ID, STAGES, STEPS
@@ -83,11 +83,18 @@ class Build:
         body = facts.opened.body if facts.opened else {"job": "", "title": "", "note": ""}
         works = [self.work(step.id) for step in self.steps()]
         return {
-            "build": self.build_id, "job": body["job"], "title": body["title"], "note": body["note"], "count": self.book.count(),
-            "last_touch": self._last_touch(), "engine": self._engine_views(), "limits": self._limits_view(),
+            "build": self.build_id,
+            "job": body["job"],
+            "title": body["title"],
+            "note": body["note"],
+            "count": self.book.count(),
+            "last_touch": self._last_touch(),
+            "engine": self._engine_views(),
+            "limits": self._limits_view(),
             "stages": [self._stage(stage, title, works) for stage, title in STAGES],
-            "flags": self._flags(works), "next": self._next(works),
-        }  # fmt: skip
+            "flags": self._flags(works),
+            "next": self._next(works),
+        }
 
     def step(self, step_id):
         """One step with all its places and values (`StepView` of the screens)."""
@@ -101,18 +108,21 @@ class Build:
         return work.step.guide(work.bench, work.place_status)
 
     def _stage(self, stage, title, works):
-        return {"id": stage, "title": title, "steps": [views.summary(work) for work in works if work.step.stage == stage]}
+        return {
+            "id": stage,
+            "title": title,
+            "steps": [views.summary(work) for work in works if work.step.stage == stage],
+        }
 
     def _flags(self, works):
-        found = [self._engine_flag(problem) for problem in self.facts().engine.problems()] if self.facts().opened else []
-        if self.facts().needs_blob():
-            found.append(_own_flag("limits_table", "HOLD", "missing", "The limits frozen for this engine are not on this device yet: connect once."))
+        facts = self.facts()
+        found = [_engine_flag(problem) for problem in facts.engine.problems()] if facts.opened else []
+        if facts.needs_blob():
+            words = "The limits frozen for this engine are not on this device yet: connect once."
+            found.append(flags.flag("limits_table", "HOLD", "missing", words))
         for work in works:
             found.extend(work.flags())
-        return plain.in_order(found, key=lambda flag: (judge.SEVERITIES.index(flag["severity"]), 0 if flag["open"] else 1))
-
-    def _engine_flag(self, problem):
-        return _own_flag("engine." + problem["field"], "WARN", "engine", "Engine: " + problem["message"])
+        return flags.by_weight(found)
 
     def _next(self, works):
         for work in works:
@@ -133,10 +143,16 @@ class Build:
         for field in specification.FIELDS:
             if field.field in entries and self.facts().engine.get(field.field) is not None:
                 entry = entries[field.field]
-                found.append({
-                    "field": field.field, "words": field.words, "shown": field.shown(entry.body["value"]), "entry": entry.id,
-                    "person": self.name(entry.person), "at": entry.made_at,
-                })  # fmt: skip
+                found.append(
+                    {
+                        "field": field.field,
+                        "words": field.words,
+                        "shown": field.shown(entry.body["value"]),
+                        "entry": entry.id,
+                        "person": self.name(entry.person),
+                        "at": entry.made_at,
+                    }
+                )
         return found
 
     def _limits_view(self):
@@ -146,8 +162,5 @@ class Build:
         return {"frozen": frozen, "defaults_sha256": facts.defaults(), "needs_blob": facts.needs_blob(), "cards": cards}
 
 
-def _own_flag(flag_id, severity, sort, words):
-    return {
-        "id": flag_id, "severity": severity, "step": None, "about": flag_id, "place": None, "words": words, "sort": sort,
-        "answer": None, "open": True,
-    }  # fmt: skip
+def _engine_flag(problem):
+    return flags.flag("engine." + problem["field"], "WARN", "engine", "Engine: " + problem["message"])

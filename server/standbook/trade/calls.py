@@ -11,43 +11,69 @@ from .work import Accepted, Bench
 
 _builds = {}
 _names = {}
-NOT_MEASURED = ("no gauge for it here", "cannot be reached now", "part is not here", "machine shop measured it", "lead said so")
+NOT_MEASURED = (
+    "no gauge for it here",
+    "cannot be reached now",
+    "part is not here",
+    "machine shop measured it",
+    "lead said so",
+)
 
 
 def call(name, text):
-    """One call by name. `text` is a JSON object; the answer is JSON text, an error `{"error": {code, message, details}}`."""
+    """One call by name: `text` is a JSON object, the answer JSON text; an error is `{"error": {…}}`."""
     try:
         if name not in CALLS:
-            raise plain.Refusal("call_unknown", "This app asks for something that its book does not know: update it.", {"call": name})
-        return plain.to_json(CALLS[name](plain.read_json(text)))
+            raise plain.Refusal(
+                "call_unknown", "This app asks for something that its book does not know: update it.", {"call": name}
+            )
+        return plain.answer_json(CALLS[name](plain.read_json(text)))
     except plain.Refusal as refusal:
-        return plain.to_json(refusal.as_dict())
+        return plain.answer_json(refusal.as_dict())
     except (KeyError, TypeError, AttributeError, ValueError, IndexError, ZeroDivisionError) as fault:
         details = {"call": name, "fault": repr(fault)[:200]}
-        return plain.to_json(plain.Refusal("call_failed", "The book could not work this out: report it with the details.", details).as_dict())
+        return plain.answer_json(
+            plain.Refusal(
+                "call_failed", "The book could not work this out: report it with the details.", details
+            ).as_dict()
+        )
 
 
 def catalogue(_args=None):
     """Every work step, stage, engine field and instrument kind, in the words of the screens."""
     return {
-        "trade_version": VERSION, "limits_sha256": limits.TABLE_SHA256,
-        "stages": [{"id": stage, "title": title} for stage, title in STAGES], "steps": [_catalogue_step(step) for step in STEPS],
-        "engine_fields": [field.as_dict() for field in engine.FIELDS], "instrument_kinds": instruments.kinds(),
-        "not_measured_reasons": list(NOT_MEASURED), "unit_words": dict(quantity.UNIT_WORDS), "card_rows": _card_rows(),
+        "trade_version": VERSION,
+        "limits_sha256": limits.TABLE_SHA256,
+        "stages": [{"id": stage, "title": title} for stage, title in STAGES],
+        "steps": [_catalogue_step(step) for step in STEPS],
+        "engine_fields": [field.as_dict() for field in engine.FIELDS],
+        "instrument_kinds": instruments.kinds(),
+        "not_measured_reasons": list(NOT_MEASURED),
+        "unit_words": dict(quantity.UNIT_WORDS),
+        "card_rows": _card_rows(),
         "severities": ["STOP", "HOLD", "WARN", "NOTE"],
-    }  # fmt: skip
+    }
 
 
 def _catalogue_step(step):
     return {
-        "id": step.id, "title": step.title, "stage": step.stage, "purpose": step.purpose, "style": step.style, "needs": list(step.needs),
-        "instrument_kinds": list(step.instrument_kinds), "cautions": [c.as_dict() for c in step.cautions], "sources": list(step.sources),
-    }  # fmt: skip
+        "id": step.id,
+        "title": step.title,
+        "stage": step.stage,
+        "purpose": step.purpose,
+        "style": step.style,
+        "needs": list(step.needs),
+        "instrument_kinds": list(step.instrument_kinds),
+        "cautions": [c.as_dict() for c in step.cautions],
+        "sources": list(step.sources),
+    }
 
 
 def _card_rows():
     """Limits that a part maker's card can give: [{"key", "words", "unit"}]."""
-    rows = [{"key": key, "words": limits.CARD_ONLY[key][4], "unit": "in"} for key in plain.keys_in_order(limits.CARD_ONLY)]
+    rows = [
+        {"key": key, "words": limits.CARD_ONLY[key][4], "unit": "in"} for key in plain.keys_in_order(limits.CARD_ONLY)
+    ]
     seen = {}
     for row in limits.as_dicts():
         lengths = row["role"] == "limit" and row["unit"] == "in" and row["severity"] != "STOP"
@@ -87,7 +113,9 @@ def people(args):
 
 def _build(args):
     if args["build"] not in _builds:
-        raise plain.Refusal("build_not_open", "This engine's book is not open: open it again.", {"build": args["build"]})
+        raise plain.Refusal(
+            "build_not_open", "This engine's book is not open: open it again.", {"build": args["build"]}
+        )
     return _builds[args["build"]]
 
 
@@ -136,7 +164,7 @@ def check_entry(args):
 
 def use_limits(args):
     facts.use_table(args["sha256"], args["text"])
-    for key in _builds:
+    for key in plain.keys_in_order(_builds):
         _builds[key].refresh()
     return {}
 
@@ -150,7 +178,9 @@ CALLS = {
     "state": lambda args: _build(args).state(),
     "step": lambda args: _build(args).step(args["step"]),
     "guide": lambda args: _build(args).guide(args["step"]),
-    "preview": lambda args: views.preview(_build(args).work(args["step"]), args["place"], args["typed"], args.get("instrument")),
+    "preview": lambda args: views.preview(
+        _build(args).work(args["step"]), args["place"], args["typed"], args.get("instrument")
+    ),
     "places": places,
     "judge": judge_readings,
     "check_engine": check_engine,

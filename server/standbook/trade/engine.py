@@ -8,7 +8,10 @@ from . import plain, quantity
 from .geometry import firing
 
 LAYOUTS = (("inline", "In line"), ("vee", "V"), ("flat", "Flat, opposed"))
-ROTATIONS = (("cw_from_front", "Clockwise, seen from the front"), ("ccw_from_front", "Counter-clockwise, seen from the front"))
+ROTATIONS = (
+    ("cw_from_front", "Clockwise, seen from the front"),
+    ("ccw_from_front", "Counter-clockwise, seen from the front"),
+)
 METALS = (("iron", "Iron"), ("aluminium", "Aluminium"))
 ROD_METALS = (("steel", "Steel"), ("aluminium", "Aluminium"), ("titanium", "Titanium"))
 LIFTERS = (
@@ -17,29 +20,42 @@ LIFTERS = (
     ("flat_hydraulic", "Flat tappet, hydraulic"),
     ("roller_hydraulic", "Roller, hydraulic"),
 )
-ROCKERS = (("stamped", "Stamped, on studs"), ("roller_stud", "Roller tip, on studs"), ("pedestal", "On pedestals"), ("shaft", "On a shaft"))
+ROCKERS = (
+    ("stamped", "Stamped, on studs"),
+    ("roller_stud", "Roller tip, on studs"),
+    ("pedestal", "On pedestals"),
+    ("shaft", "On a shaft"),
+)
 BANKED = {"layout": ["vee", "flat"]}
 SOLID = {"lifter_kind": ["flat_solid", "roller_solid"]}
 
 # field, words, kind, required, window (low, high, unit), choices, when, help
+# fmt: off
 _FIELDS = (
     ("cylinders", "Cylinders", "count", True, ("1", "16", "1"), (), {}, "How many."),
     ("layout", "Layout", "choice", True, None, LAYOUTS, {}, ""),
-    ("bank_angle", "Bank angle", "angle", True, ("0", "180", "deg"), (), BANKED, "Angle between the banks: 60\u00b0 and 90\u00b0 are common for a V."),
-    ("numbering", "Cylinder numbers, front to rear", "table", True, None, (), {}, "One row per bank, left bank first, as seen from the rear looking forward."),
-    ("rod_journals", "Cylinders on each rod journal", "pairs", False, None, (), BANKED, "From the front; in each pair the same bank first."),
+    ("bank_angle", "Bank angle", "angle", True, ("0", "180", "deg"), (), BANKED,
+     "Angle between the banks: 60\u00b0 and 90\u00b0 are common for a V."),
+    ("numbering", "Cylinder numbers, front to rear", "table", True, None, (), {},
+     "One row per bank, left bank first, as seen from the rear looking forward."),
+    ("rod_journals", "Cylinders on each rod journal", "pairs", False, None, (), BANKED,
+     "From the front; in each pair the same bank first."),
     ("firing_order", "Firing order", "order", True, None, (), {}, "As on the cam card: each cylinder once."),
     ("rotation", "Rotation", "choice", True, None, ROTATIONS, {}, ""),
     ("bore", "Bore", "length", True, ("2.5", "5.0", "in"), (), {}, "Nominal, after boring."),
     ("stroke", "Stroke", "length", True, ("2.0", "5.5", "in"), (), {}, ""),
     ("rod_length", "Rod length, centre to centre", "length", False, ("4.5", "8.0", "in"), (), {}, ""),
     ("deck_height", "Deck height", "length", False, ("7", "11", "in"), (), {}, "Crank centre to deck."),
-    ("compression_height", "Compression height of the piston", "length", False, ("0.9", "2.2", "in"), (), {}, "Wrist-pin centre to flat crown."),
-    ("pin_offset", "Wrist-pin offset", "length", False, ("-0.100", "0.100", "in"), (), {}, "Toward the major thrust side is negative."),
+    ("compression_height", "Compression height of the piston", "length", False, ("0.9", "2.2", "in"), (), {},
+     "Wrist-pin centre to flat crown."),
+    ("pin_offset", "Wrist-pin offset", "length", False, ("-0.100", "0.100", "in"), (), {},
+     "Toward the major thrust side is negative."),
     ("main_bearings", "Main bearings", "count", True, ("2", "17", "1"), (), {}, "How many mains."),
-    ("main_journal_diameter", "Main journal, nominal", "length", True, ("1.5", "4.0", "in"), (), {}, "After grinding; every clearance per inch rests on it."),
+    ("main_journal_diameter", "Main journal, nominal", "length", True, ("1.5", "4.0", "in"), (), {},
+     "After grinding; every clearance per inch rests on it."),
     ("rod_journal_diameter", "Rod journal, nominal", "length", True, ("1.2", "3.5", "in"), (), {}, ""),
-    ("main_housing_diameter", "Main housing bore, nominal", "length", True, ("1.6", "4.3", "in"), (), {}, "Without shells, caps torqued."),
+    ("main_housing_diameter", "Main housing bore, nominal", "length", True, ("1.6", "4.3", "in"), (), {},
+     "Without shells, caps torqued."),
     ("block_material", "Block", "choice", True, None, METALS, {}, ""),
     ("head_material", "Heads", "choice", True, None, METALS, {}, ""),
     ("rod_material", "Rods", "choice", False, None, ROD_METALS, {}, ""),
@@ -47,14 +63,22 @@ _FIELDS = (
     ("rocker_kind", "Rockers", "choice", False, None, ROCKERS, {}, ""),
     ("rocker_ratio", "Rocker ratio, nominal", "ratio", False, ("1.4", "2.0", "1"), (), {}, ""),
     ("max_speed", "Intended maximum speed", "speed", False, ("3000", "12000", "rpm"), (), {}, ""),
-    ("lash_hot_intake", "Hot lash, intake", "length", True, ("0.004", "0.035", "in"), (), SOLID, "From the cam card."),
-    ("lash_hot_exhaust", "Hot lash, exhaust", "length", True, ("0.004", "0.035", "in"), (), SOLID, "From the cam card."),
-    ("intake_opens", "Intake opens before top dead centre", "angle", True, ("-40", "120", "deg"), (), SOLID, "Seat figure of the cam card, never at 0.050."),
-    ("intake_closes", "Intake closes after bottom dead centre", "angle", True, ("0", "140", "deg"), (), SOLID, "Seat figure."),
-    ("exhaust_opens", "Exhaust opens before bottom dead centre", "angle", True, ("0", "140", "deg"), (), SOLID, "Seat figure."),
-    ("exhaust_closes", "Exhaust closes after top dead centre", "angle", True, ("-40", "120", "deg"), (), SOLID, "Seat figure."),
-    ("seat_basis", "Lobe rise of the seat figures", "length", True, ("0.001", "0.030", "in"), (), SOLID, "0.004 or 0.006 in; solid cams often 0.015 to 0.020 in."),
-)  # fmt: skip
+    ("lash_hot_intake", "Hot lash, intake", "length", True, ("0.004", "0.035", "in"), (), SOLID,
+     "From the cam card."),
+    ("lash_hot_exhaust", "Hot lash, exhaust", "length", True, ("0.004", "0.035", "in"), (), SOLID,
+     "From the cam card."),
+    ("intake_opens", "Intake opens before top dead centre", "angle", True, ("-40", "120", "deg"), (), SOLID,
+     "Seat figure of the cam card, never at 0.050."),
+    ("intake_closes", "Intake closes after bottom dead centre", "angle", True, ("0", "140", "deg"), (), SOLID,
+     "Seat figure."),
+    ("exhaust_opens", "Exhaust opens before bottom dead centre", "angle", True, ("0", "140", "deg"), (), SOLID,
+     "Seat figure."),
+    ("exhaust_closes", "Exhaust closes after top dead centre", "angle", True, ("-40", "120", "deg"), (), SOLID,
+     "Seat figure."),
+    ("seat_basis", "Lobe rise of the seat figures", "length", True, ("0.001", "0.030", "in"), (), SOLID,
+     "0.004 or 0.006 in; solid cams often 0.015 to 0.020 in."),
+)
+# fmt: on
 
 NUMERIC = ("count", "angle", "length", "ratio", "speed")
 
@@ -75,7 +99,7 @@ class Field:
 
     def asked(self, engine):
         """Whether this engine has the field at all."""
-        return all([engine.text(name) in self.when[name] for name in plain.keys_in_order(self.when)])
+        return all(engine.text(name) in self.when[name] for name in plain.keys_in_order(self.when))
 
     def read(self, value):
         """The value as the brain uses it (canonical float, int, text or list). Raises Refusal with what to do."""
@@ -87,8 +111,7 @@ class Field:
             order = _whole_numbers(value)
             firing.check_order(order)
             return order
-        rows = [_whole_numbers(row) for row in (value if type(value) is list else [value])]
-        return rows
+        return [_whole_numbers(row) for row in (value if type(value) is list else [value])]
 
     def shown(self, value):
         """The value in words with both units."""
@@ -102,7 +125,9 @@ class Field:
 
     def _number(self, value):
         if type(value) is not dict or "text" not in value:
-            raise plain.Refusal("engine_value_broken", self.words + ": type a number with its unit.", {"field": self.field})
+            raise plain.Refusal(
+                "engine_value_broken", self.words + ": type a number with its unit.", {"field": self.field}
+            )
         number = quantity.typed_value(self.kind, {"text": value["text"], "unit": value.get("unit")})
         low, high, unit = self.window
         ends = [quantity.to_canonical(self.kind, plain.parse_number(end), unit) for end in (low, high)]
@@ -129,7 +154,7 @@ class Field:
 
 
 def _whole_numbers(value):
-    if type(value) not in (list, tuple) or not all([type(n) is int for n in value]) or not value:
+    if type(value) not in (list, tuple) or not all(type(n) is int for n in value) or not value:
         raise plain.Refusal("engine_value_broken", "Give cylinder numbers, in order.", {})
     return list(value)
 
@@ -218,9 +243,13 @@ def _size_problems(engine):
     found = []
     rod, stroke = engine.get("rod_length"), engine.get("stroke")
     if rod is not None and rod <= 1.3 * stroke:
-        found.append(_problem("rod_length", "The rod must be longer than 1.3 times the stroke: was one typed for the other?"))
+        found.append(
+            _problem("rod_length", "The rod must be longer than 1.3 times the stroke: was one typed for the other?")
+        )
     if engine.get("main_housing_diameter") <= engine.get("main_journal_diameter"):
-        found.append(_problem("main_housing_diameter", "The housing must be larger than its journal: were the two swapped?"))
+        found.append(
+            _problem("main_housing_diameter", "The housing must be larger than its journal: were the two swapped?")
+        )
     return found
 
 
@@ -237,7 +266,7 @@ def _journal_problems(engine):
     return [
         _problem(
             "firing_order",
-            "This crank cannot fire evenly in this order: compare the firing order with the cam card and the rod journals.",
+            "This crank cannot fire evenly in this order: compare it with the cam card and the rod journals.",
         )
     ]
 
@@ -248,7 +277,12 @@ def derived(engine):
     if not order:
         return []
     at = firing.phases(order)
-    lines = [_line("Firing top dead centre", ", ".join([str(c) + " at " + plain.number_text(at[c], 0) + "\u00b0" for c in order]))]
+    lines = [
+        _line(
+            "Firing top dead centre",
+            ", ".join([str(c) + " at " + plain.number_text(at[c], 0) + "\u00b0" for c in order]),
+        )
+    ]
     pairs = firing.companions(order)
     if pairs:
         lines.append(_line("Companions", ", ".join([str(a) + " and " + str(b) for a, b in pairs])))

@@ -1,7 +1,7 @@
 """What an entry of the book must look like: kinds, reasons, and the body of each kind this version knows.
 
-A kind, field or body version that is not known here is kept and passed on (rule LG12); what is known and wrong is refused
-with one sentence, on the phone before it is stored and on the server before it is counted.
+A kind, field or body version that is not known here is kept and passed on (rule LG12); what is known and wrong is
+refused with one sentence, on the phone before it is stored and on the server before it is counted.
 """
 
 from . import plain
@@ -19,7 +19,8 @@ WHY_WORDS = {
 }
 DECISIONS = ("accept", "measure_again")
 FIELDS = (
-    "id", "build", "kind", "step", "place", "why", "body", "person", "device", "device_no", "made_at", "seen", "trade_version",
+    "id", "build", "kind", "step", "place", "why", "body", "person", "device", "device_no", "made_at", "seen",
+    "trade_version",
 )  # fmt: skip
 TEXT_FIELDS = ("id", "build", "kind", "person", "device", "made_at", "trade_version")
 
@@ -30,11 +31,9 @@ def check(entry):
         if field not in entry:
             raise _wrong("This entry lacks '" + field + "': it was cut short, record it again.", field)
     for field in TEXT_FIELDS:
-        if type(entry[field]) is not str or entry[field] == "":
-            raise _wrong("This entry's '" + field + "' is not a text: record it again.", field)
+        _need(type(entry[field]) is str and entry[field] != "", field, "a text")
     for field in ("device_no", "seen"):
-        if type(entry[field]) is not int or entry[field] < 0:
-            raise _wrong("This entry's '" + field + "' is not a whole number: record it again.", field)
+        _need(type(entry[field]) is int and entry[field] >= 0, field, "a whole number")
     body = entry["body"]
     if type(body) is not dict or type(body.get("v")) is not int:
         raise _wrong("This entry has no body: record it again.", "body")
@@ -53,7 +52,11 @@ def _need(ok, field, what):
 
 def is_typed(value):
     """{"text": "2.5758", "unit": "in"}; unit None for words."""
-    return type(value) is dict and type(value.get("text")) is str and (value.get("unit") is None or type(value["unit"]) is str)
+    return (
+        type(value) is dict
+        and type(value.get("text")) is str
+        and (value.get("unit") is None or type(value["unit"]) is str)
+    )
 
 
 def _texts(body, names):
@@ -63,7 +66,7 @@ def _texts(body, names):
 
 def _build_opened(_entry, body):
     _texts(body, ("job", "title", "note"))
-    _need(body["job"].strip() != "", "job", "given")
+    _need(plain.bare(body["job"]) != "", "job", "given")
 
 
 def _limits_frozen(_entry, body):
@@ -81,7 +84,7 @@ def _card(card):
     for row in card["rows"]:
         _need(type(row) is dict and type(row.get("key")) is str, "rows", "a list of limits with a key")
         given = [row.get(end) for end in ("low", "high") if row.get(end) is not None]
-        _need(given and all([is_typed(end) for end in given]), "rows", "limits with a number and unit at one end or both")
+        _need(given and all(is_typed(end) for end in given), "rows", "limits with a number and unit at one end or both")
         for end in given:
             plain.parse_number(end["text"])
 
@@ -99,10 +102,14 @@ def _reading(entry, body):
     value, reason = body.get("value"), body.get("not_measured")
     _need((value is None) != (reason is None), "value", "given, or the reason why it was not measured")
     _need(value is None or is_typed(value), "value", "a number with its unit, or words")
-    _need(reason is None or (type(reason) is str and reason.strip() != ""), "not_measured", "a reason in words")
+    _need(reason is None or (type(reason) is str and plain.bare(reason) != ""), "not_measured", "a reason in words")
     if value is not None and value["unit"] is not None:
         plain.parse_number(value["text"])
-    _need(entry["why"] != "typed_wrong" or type(body.get("corrects")) is str, "corrects", "the reading that was typed wrong")
+    _need(
+        entry["why"] != "typed_wrong" or type(body.get("corrects")) is str,
+        "corrects",
+        "the reading that was typed wrong",
+    )
 
 
 def _step_signed(entry, body):
@@ -114,12 +121,12 @@ def _step_signed(entry, body):
 def _decision(_entry, body):
     _need(body.get("decision") in DECISIONS, "decision", "accept or measure again")
     _texts(body, ("about", "reason"))
-    _need(body["reason"].strip() != "", "reason", "given in words")
+    _need(plain.bare(body["reason"]) != "", "reason", "given in words")
 
 
 def _struck_out(_entry, body):
     _texts(body, ("target", "reason"))
-    _need(body["reason"].strip() != "", "reason", "given in words")
+    _need(plain.bare(body["reason"]) != "", "reason", "given in words")
 
 
 CHECKS = {

@@ -11,7 +11,7 @@ from . import plain
 
 WORST_FIRST = ("abort", "out", "cannot judge", "too close, measure again", "in, close", "in", "shown")
 SEVERITIES = ("STOP", "HOLD", "WARN", "NOTE")
-#: Value and limit are rounded to this many decimals of the canonical unit first: else a value on its limit is a coin toss.
+#: Value and limit are first rounded to so many decimals: else a value on its limit is a coin toss.
 PLACES = 6
 #: Half a reading step, twice, one gauge and one zero: 0.00007 in with a 0.0001 in gauge (common practice).
 FORM_SHARE_OF_STEP = 0.7

@@ -51,8 +51,8 @@ ROWS = (
      "quality", "found", "WARN", "journal taper"),
     ("LIM-050", "journal_size_spread", "limit", (), "journal_size_spread", "", "", "0.0005", "in",
      "quality", "found", "WARN", "spread of journal sizes"),
-    ("LIM-051", "main_clearance", "limit", ("iron block",), "main_clearance", "main_journal_diameter", "0.0008", "0.0012",
-     "in", "quality", "found", "WARN", "main clearance for an iron block, per inch of journal"),
+    ("LIM-051", "main_clearance", "limit", ("iron block",), "main_clearance", "main_journal_diameter", "0.0008",
+     "0.0012", "in", "quality", "found", "WARN", "main clearance for an iron block, per inch of journal"),
     ("LIM-052", "main_clearance", "limit", ("aluminium block",), "main_clearance", "main_journal_diameter", "0.0006",
      "0.0010", "in", "quality", "found", "WARN", "main clearance for an aluminium block, cold, per inch of journal"),
     ("LIM-053", "main_clearance_spread", "limit", (), "main_clearance_spread", "", "", "0.0005", "in",
@@ -121,7 +121,7 @@ class Limits:
     def addend(self, key, engine):
         """The addend row whose conditions hold (canonical length), with its words; None when none does."""
         for row in self.rows:
-            if row["key"] == key and all([_holds(c, engine, "set") for c in row["when"]]):
+            if row["key"] == key and all(_holds(c, engine, "set") for c in row["when"]):
                 return quantity.to_canonical("length", plain.parse_number(row["low"]), row["unit"]), row["words"]
         return None
 
@@ -144,7 +144,7 @@ class Limits:
         if card:
             known = [limit for limit in so_far if limit["key"] == row["key"]]
             return [] if known else [_from_card(row["key"], card, row)]
-        if not all([_holds(c, engine, set_or_found) for c in row["when"]]):
+        if not all(_holds(c, engine, set_or_found) for c in row["when"]):
             return []
         return [_from_row(row, engine)]
 
@@ -152,7 +152,7 @@ class Limits:
         card = self._card_row(key)
         if not card:
             return []
-        unit, kind, set_or_found, severity, words = CARD_ONLY[key]
+        unit, kind, _set_or_found, severity, words = CARD_ONLY[key]
         like = {"id": "card", "unit": unit, "kind": kind, "severity": severity, "words": words}
         return [_from_card(key, card, like)]
 

@@ -22,13 +22,22 @@ class Refusal(Exception):
     """
 
     def __init__(self, code, message, details=None):
-        Exception.__init__(self, message)
+        super().__init__(message)
         self.code = code
         self.message = message
         self.details = details or {}
 
     def as_dict(self):
         return {"error": {"code": self.code, "message": self.message, "details": self.details}}
+
+
+#: The only white space that is taken off: CPython's bare strip() knows wider kinds than MicroPython's.
+SPACES = " \t\r\n"
+
+
+def bare(text):
+    """The text without white space around it."""
+    return text.strip(SPACES)
 
 
 # --- numbers ---------------------------------------------------------------------------------------------------
@@ -39,40 +48,44 @@ def parse_number(text):
 
     At most 15 digits, so that the float is the nearest one on every interpreter. Raises Refusal.
     """
-    bare = text.strip()
+    left = bare(text)
     sign = 1.0
-    if bare[:1] in ("+", "-", "\u2212"):
-        sign = -1.0 if bare[0] != "+" else 1.0
-        bare = bare[1:]
-    _refuse_strangers(bare, text)
-    whole, mark, part = bare.replace(",", ".").partition(".")
+    if left[:1] in ("+", "-", "\u2212"):
+        sign = -1.0 if left[0] != "+" else 1.0
+        left = left[1:]
+    _refuse_strangers(left, text)
+    whole, _, part = left.replace(",", ".").partition(".")
     digits = (whole + part).lstrip("0")
     if len(digits) > MOST_DIGITS or len(part) > MOST_DIGITS:
-        raise Refusal("number_long", "More digits than any gauge shows: type what the gauge reads.", {"text": text[:40]})
+        raise Refusal(
+            "number_long", "More digits than any gauge shows: type what the gauge reads.", {"text": text[:40]}
+        )
     return sign * int(digits or "0") / POWERS[len(part)]
 
 
-def _refuse_strangers(bare, text):
+def _refuse_strangers(left, text):
     details = {"text": text[:40]}
-    marks = bare.count(".") + bare.count(",")
-    if bare.strip(".,") == "":
+    marks = left.count(".") + left.count(",")
+    if left.strip(".,") == "":
         raise Refusal("number_empty", "Nothing typed yet: type the reading in digits.", details)
     if marks > 1:
         raise Refusal("number_two_marks", "Two decimal marks: keep one point or one comma.", details)
-    for letter in bare:
+    for letter in left:
         if letter not in "0123456789.,":
-            raise Refusal("number_not_digits", "Only the digits 0 to 9 and one point or comma: clear and type it again.", details)
+            raise Refusal(
+                "number_not_digits", "Only the digits 0 to 9 and one point or comma: clear and type it again.", details
+            )
 
 
 def decimals_of(text):
     """How many decimal places were typed."""
-    return len(text.strip().replace(",", ".").partition(".")[2])
+    return len(bare(text).replace(",", ".").partition(".")[2])
 
 
 def _rounded_units(x, decimals):
     """|x| in whole units of the last decimal, half away from zero; nearly a tie is a tie."""
     scaled = abs(x) * POWERS[decimals]
-    return int(math.floor(scaled + 0.5 + TIE + TIE_SHARE * scaled))
+    return math.floor(scaled + 0.5 + TIE + TIE_SHARE * scaled)
 
 
 def round_away(x, decimals):
@@ -225,9 +238,8 @@ def _float(x):
 
 
 def _string(text):
-    for letter in text:
-        if letter in ESCAPES or ord(letter) < 32:
-            return '"' + "".join([_escaped(c) for c in text]) + '"'
+    if text and (min(text) < " " or '"' in text or "\\" in text):
+        text = "".join([_escaped(letter) for letter in text])
     return '"' + text + '"'
 
 
@@ -236,6 +248,14 @@ def _escaped(letter):
         return ESCAPES[letter]
     code = ord(letter)
     return "\\u00" + HEX[code // 16] + HEX[code % 16] if code < 32 else letter
+
+
+def answer_json(value):
+    """JSON text of an answer for the host: the interpreter's quick writer, keys in no promised order.
+
+    Canonical text, whose bytes are compared or hashed, is `to_json`'s.
+    """
+    return json.dumps(value)
 
 
 def read_json(text):

@@ -5,7 +5,7 @@ the canonical float is derived from it each time.
 """
 
 from . import plain
-from .factors import CANONICAL, FACTORS
+from .factors import FACTORS
 
 #: Units that a person may pick for a kind, first the shop's usual one.
 PICKED = {
@@ -21,7 +21,8 @@ DECIMALS = {
     "in": 4, "thou": 1, "mm": 3, "deg": 1, "degF": 0, "degC": 1, "lbf*ft": 1, "lbf*in": 0, "N*m": 1, "rpm": 0, "1": 3,
 }  # fmt: skip
 ECHO_UNIT = {
-    "in": "mm", "thou": "mm", "mm": "in", "degF": "degC", "degC": "degF", "lbf*ft": "N*m", "lbf*in": "N*m", "N*m": "lbf*ft",
+    "in": "mm", "thou": "mm", "mm": "in", "degF": "degC", "degC": "degF",
+    "lbf*ft": "N*m", "lbf*in": "N*m", "N*m": "lbf*ft",
 }  # fmt: skip
 UNIT_WORDS = {
     "in": "in", "thou": "thou", "mm": "mm", "deg": "\u00b0", "degF": "\u00b0F", "degC": "\u00b0C", "lbf*ft": "ft-lb",
@@ -38,7 +39,9 @@ def _factor(kind, unit):
     if table is None or unit not in table:
         wanted = ", ".join([UNIT_WORDS.get(u, u) or "no unit" for u in PICKED.get(kind, ())])
         raise plain.Refusal(
-            "unit_wrong", "This is a " + kind + ": give it in " + (wanted or "its own unit") + ".", {"unit": unit, "kind": kind}
+            "unit_wrong",
+            "This is a " + kind + ": give it in " + (wanted or "its own unit") + ".",
+            {"unit": unit, "kind": kind},
         )
     return table[unit]
 
@@ -92,7 +95,7 @@ def _shown(text, unit, echo):
 
 def show_typed(kind, typed):
     """What was typed, as typed, with its echo in the other system. Raises Refusal."""
-    return _shown(typed["text"].strip(), typed["unit"], _echo(kind, typed_value(kind, typed), typed["unit"]))
+    return _shown(plain.bare(typed["text"]), typed["unit"], _echo(kind, typed_value(kind, typed), typed["unit"]))
 
 
 def show(kind, x, unit, decimals=None):

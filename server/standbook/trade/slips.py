@@ -16,10 +16,12 @@ UNIT_RATIOS = (
     (0.001, "in", "thou", "inch entered as thousandths", "This looks like inches typed as thousandths."),
 )
 DIGIT_RATIOS = (10.0, 0.1)
+#: Plausible window around an expectation: the spec widened by 0.010 in, canonical.
+WINDOW = 0.010 * 25.4
 
 
 class Expectation:
-    """What a reading should be near: `value` and a plausible window, canonical; `step_decimals` of the gauge or None."""
+    """What a reading should be near: `value` and a plausible window from `low` to `high`, canonical."""
 
     def __init__(self, value, low, high):
         self.value = value
@@ -27,7 +29,9 @@ class Expectation:
         self.high = high
 
     def in_unit(self, kind, unit):
-        parts = [None if x is None else quantity.from_canonical(kind, x, unit) for x in (self.value, self.low, self.high)]
+        parts = [
+            None if x is None else quantity.from_canonical(kind, x, unit) for x in (self.value, self.low, self.high)
+        ]
         return Expectation(parts[0], parts[1], parts[2])
 
 
@@ -75,7 +79,9 @@ def _turn(number, typed, near, limits):
         return []
     text = plain.number_text(number - turns * TURN[unit], plain.decimals_of(typed["text"]))
     count = "one turn" if abs(turns) == 1 else str(abs(turns)) + " turns"
-    message = "Exactly " + count + " (" + TURN_TEXT[unit] + " each) away: re-read the sleeve. Did you mean " + text + "?"
+    message = (
+        "Exactly " + count + " (" + TURN_TEXT[unit] + " each) away: re-read the sleeve. Did you mean " + text + "?"
+    )
     return [_slip("turn", message, {"text": text, "unit": unit})]
 
 
@@ -93,7 +99,7 @@ def swapped_digits(text, low, high):
 def _swapped(typed, near):
     if near.low is None or near.high is None:
         return []
-    found = swapped_digits(typed["text"].strip(), near.low, near.high)
+    found = swapped_digits(plain.bare(typed["text"]), near.low, near.high)
     return [_slip("swapped", "Did you mean " + text + "?", {"text": text, "unit": typed["unit"]}) for text in found[:2]]
 
 
@@ -115,8 +121,8 @@ def _unit(number, typed, near, limits):
     row = wrong_unit(number, near.value, _share(limits))
     if row is None or row[2] != typed["unit"]:
         return []
-    words = quantity.with_unit(typed["text"].strip(), row[1])
-    return [_slip("unit", row[4] + " Did you mean " + words + "?", {"text": typed["text"].strip(), "unit": row[1]})]
+    words = quantity.with_unit(plain.bare(typed["text"]), row[1])
+    return [_slip("unit", row[4] + " Did you mean " + words + "?", {"text": plain.bare(typed["text"]), "unit": row[1]})]
 
 
 def _dropped(number, near, limits):

@@ -16,18 +16,21 @@ class Judged:
         self.missing = list(value.missing)
         self.limits = []
         self.acceptance = None
+        self._shown = None
         if value.acts_on and value.number is not None:
-            self.limits = [_Against(value, limit, self) for limit in bench.limits.in_force(value.acts_on, bench.engine, value.set_or_found)]
+            self.limits = [
+                _Against(value, limit, self)
+                for limit in bench.limits.in_force(value.acts_on, bench.engine, value.set_or_found)
+            ]
             self.missing = [a.limit["missing"] for a in self.limits if a.limit["missing"]]
         self.word = self._word()
         self.severity = self._severity()
 
-    def show(self, x):
-        """A canonical number in this value's unit and decimals."""
-        return None if x is None else quantity.show(self.value.kind, x, self.unit, self.decimals)
-
     def shown(self):
-        return self.show(self.value.number)
+        """The value in its unit and decimals, None when it has no number."""
+        if self._shown is None and self.value.number is not None:
+            self._shown = quantity.show(self.value.kind, self.value.number, self.unit, self.decimals)
+        return self._shown
 
     def is_bad(self):
         return self.word in ("out", "too close, measure again", "abort")
@@ -50,11 +53,15 @@ class Judged:
     def sentence(self):
         """What, by which limit from which source, and what to do next."""
         if self.word == "cannot judge":
-            return "Cannot judge: missing " + "; ".join(self.missing[:3]) + (" and more." if len(self.missing) > 3 else ".")
+            return (
+                "Cannot judge: missing "
+                + "; ".join(self.missing[:3])
+                + (" and more." if len(self.missing) > 3 else ".")
+            )
         words = self.shown()["words"]
         if not self.limits:
             return words + ", shown only: no limit judges it."
-        against = [a for a in self.limits if a.word == self.word][0]
+        against = next(a for a in self.limits if a.word == self.word)
         tail = " Limit " + against.band() + ", " + against.limit["source"] + "."
         if self.word == "in":
             return "In: " + words + "." + tail
@@ -62,16 +69,30 @@ class Judged:
             return "In, but close to the limit: " + words + "." + tail + " The job goes on."
         if self.word == "out":
             return "Out by " + against.excess() + ": " + words + "." + tail + " " + DO_NEXT
-        return "Too close to tell, measure again: " + words + "." + tail + " A second equal reading, a better instrument, or the lead."
+        return (
+            "Too close to tell, measure again: "
+            + words
+            + "."
+            + tail
+            + " A second equal reading, a better instrument, or the lead."
+        )
 
     def view(self):
         value = self.value
         return {
-            "id": value.id, "words": value.words, "short": value.short, "group": value.group, "shown": self.shown(),
-            "verdict": self.word, "severity": self.severity, "sentence": self.sentence(), "missing": self.missing,
-            "uses": list(value.uses), "limits": [a.view() for a in self.limits if not a.limit["missing"]],
+            "id": value.id,
+            "words": value.words,
+            "short": value.short,
+            "group": value.group,
+            "shown": self.shown(),
+            "verdict": self.word,
+            "severity": self.severity,
+            "sentence": self.sentence(),
+            "missing": self.missing,
+            "uses": list(value.uses),
+            "limits": [a.view() for a in self.limits if not a.limit["missing"]],
             "accepted_by_lead": self.acceptance,
-        }  # fmt: skip
+        }
 
 
 class _Against:
@@ -81,6 +102,7 @@ class _Against:
         self.value = value
         self.limit = limit
         self.judged = judged
+        self._ends = {}
         self.word = "cannot judge"
         if not limit["missing"]:
             note_only = limit["severity"] == "NOTE"
@@ -89,18 +111,20 @@ class _Against:
     def band(self):
         low, high = [self._end(end) for end in ("low", "high")]
         if low is None:
-            return "up to " + high["words"]
+            return "up to " + quantity.with_unit(high["text"], high["unit"])
         if high is None:
-            return "at least " + low["words"]
-        return low["text"] + " to " + high["words"]
+            return "at least " + quantity.with_unit(low["text"], low["unit"])
+        return low["text"] + " to " + quantity.with_unit(high["text"], high["unit"])
 
     def _end(self, end):
         x = self.limit[end]
-        return None if x is None else quantity.show(self.value.kind, x, self.judged.unit, self._decimals(x))
+        if x is not None and end not in self._ends:
+            self._ends[end] = quantity.show(self.value.kind, x, self.judged.unit, self._decimals(x))
+        return self._ends.get(end)
 
     def _decimals(self, x):
-        """As many decimals as the limit itself needs, at least the value's own."""
-        fewest = self.judged.decimals
+        """As many decimals as the number needs, at least the unit's usual ones, or the value's own where fewer."""
+        fewest = min(self.judged.decimals, quantity.DECIMALS.get(self.judged.unit, 3))
         number = quantity.from_canonical(self.value.kind, x, self.judged.unit)
         for decimals in range(fewest, 6):
             if abs(plain.round_away(number, decimals) - number) < 1e-7:
@@ -111,19 +135,33 @@ class _Against:
         """How far outside, in the value's unit."""
         number, low, high = self.value.number, self.limit["low"], self.limit["high"]
         over = low - number if low is not None and number < low else number - high
-        return quantity.with_unit(quantity.text_in(self.value.kind, over, self.judged.unit, self._decimals(over)), self.judged.unit)
+        return quantity.with_unit(
+            quantity.text_in(self.value.kind, over, self.judged.unit, self._decimals(over)), self.judged.unit
+        )
 
     def trust(self):
         u = quantity.text_in(self.value.kind, self.value.u, self.judged.unit, 5 if self.judged.unit == "in" else None)
-        return "Trusted to \u00b1" + quantity.with_unit(u, self.judged.unit) + (" (" + self.value.trust + ")" if self.value.trust else "")
+        return (
+            "Trusted to \u00b1"
+            + quantity.with_unit(u, self.judged.unit)
+            + (" (" + self.value.trust + ")" if self.value.trust else "")
+        )
 
     def view(self):
         limit = self.limit
         return {
-            "id": limit["id"], "words": limit["words"], "low": self._end("low"), "high": self._end("high"), "band": self.band(),
-            "source": limit["source"], "kind": limit["kind"], "severity": limit["severity"], "verdict": self.word,
-            "trust": self.trust(), "bar": bar(self.value.number, limit["low"], limit["high"]),
-        }  # fmt: skip
+            "id": limit["id"],
+            "words": limit["words"],
+            "low": self._end("low"),
+            "high": self._end("high"),
+            "band": self.band(),
+            "source": limit["source"],
+            "kind": limit["kind"],
+            "severity": limit["severity"],
+            "verdict": self.word,
+            "trust": self.trust(),
+            "bar": bar(self.value.number, limit["low"], limit["high"]),
+        }
 
 
 def bar(value, low, high):
@@ -144,7 +182,7 @@ def _clamped(share):
 
 
 def _style(value, bench):
-    """Unit and decimals of a derived value: the unit in which the hand typed, the decimals of the worse of its inputs."""
+    """Unit and decimals of a derived value: the unit that the hand typed, the decimals of the worse of its inputs."""
     if value.kind == "ratio":
         return "1", RATIO_DECIMALS
     typed = [bench.at(place).typed for place in value.uses if bench.at(place) is not None]

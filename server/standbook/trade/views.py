@@ -1,8 +1,8 @@
-"""Work steps as the screens see them. Only placing and wording here; what counts is decided in the fold and the verdicts."""
+"""Work steps as the screens see them: only placing and wording; the fold and the verdicts decide what counts."""
 
 from . import judge, plain, quantity
 from .book import why_words
-from .work import Accepted, Bench
+from .work import Accepted
 
 MIDDLE_DOT = "\u00b7"
 
@@ -12,10 +12,17 @@ def summary(work):
     flags = work.flags()
     place = work.next_place()
     return {
-        "id": work.step.id, "title": work.step.title, "style": work.step.style, "state": work.state(), "filled": work.filled(),
-        "of": len(work.required()), "waits_for": work.waits_for(), "worst": flags[0] if flags else None,
-        "next": {"place": place.id, "words": place.words} if place else None, "signed": signed_view(work),
-    }  # fmt: skip
+        "id": work.step.id,
+        "title": work.step.title,
+        "style": work.step.style,
+        "state": work.state(),
+        "filled": work.filled(),
+        "of": len(work.required()),
+        "waits_for": work.waits_for(),
+        "worst": flags[0] if flags else None,
+        "next": {"place": place.id, "words": place.words} if place else None,
+        "signed": signed_view(work),
+    }
 
 
 def signed_view(work):
@@ -28,59 +35,93 @@ def signed_view(work):
 def step_view(work):
     """The whole step: groups of places with their values, flags, walking order, what a signature binds."""
     step, place = work.step, work.next_place()
+    units = usual_units(work)
     missing = work.missing_for_signature()
     return {
-        "build": work.build.build_id, "id": step.id, "title": step.title, "purpose": step.purpose, "style": step.style,
-        "state": work.state(), "filled": work.filled(), "of": len(work.required()), "waits_for": work.waits_for(),
-        "instrument_kinds": list(step.instrument_kinds), "cautions": [caution.as_dict() for caution in step.cautions],
-        "sources": list(step.sources), "groups": [_group(work, group) for group in work.groups],
-        "values": [value.view() for value in work.values if value.value.group is None], "flags": work.flags(),
-        "walk": [place.id for place in work.places], "next": place.id if place else None,
+        "build": work.build.build_id,
+        "id": step.id,
+        "title": step.title,
+        "purpose": step.purpose,
+        "style": step.style,
+        "state": work.state(),
+        "filled": work.filled(),
+        "of": len(work.required()),
+        "waits_for": work.waits_for(),
+        "instrument_kinds": list(step.instrument_kinds),
+        "cautions": [caution.as_dict() for caution in step.cautions],
+        "sources": list(step.sources),
+        "groups": [_group(work, group, units) for group in work.groups],
+        "values": [value.view() for value in work.values if value.value.group is None],
+        "flags": work.flags(),
+        "walk": [place.id for place in work.places],
+        "next": place.id if place else None,
         "sign": {"ready": not missing, "missing": missing, "uses": work.uses(), "shown": work.shown_text()},
         "signed": signed_view(work),
-    }  # fmt: skip
+    }
 
 
-def _group(work, group):
+def _group(work, group, units):
     return {
-        "id": group.id, "words": group.words, "places": [place_view(work, place, group.id) for place in group.places],
+        "id": group.id,
+        "words": group.words,
+        "places": [place_view(work, place, group.id, units) for place in group.places],
         "values": [value.view() for value in work.values if value.value.group == group.id],
-    }  # fmt: skip
+    }
 
 
-def place_view(work, place, group_id):
+def place_view(work, place, group_id, units):
     """One place with its history as ink."""
     fold = work.folds[place.id]
     asked = work.asked.get(place.id)
+    unit = usual_unit(work, place, units)
     return {
-        "id": place.id, "words": place.words, "short": place.short, "group": group_id, "kind": place.kind,
-        "set_or_found": place.set_or_found, "required": place.required, "unit": usual_unit(work, place), "units": list(place.units),
-        "choices": [{"id": choice, "words": words} for choice, words in place.choices], "accepted": _accepted(work, place, fold),
-        "readings": [_reading(work, place, fold, entry) for entry in fold.readings], "disagree": fold.disagree or fold.apart,
-        "asked_again": asked.body["reason"] if asked else None, "not_measured": fold.not_measured,
-        "next_why": "measured_again" if asked else fold.next_why(), "hint": hint(work, place),
-    }  # fmt: skip
+        "id": place.id,
+        "words": place.words,
+        "short": place.short,
+        "group": group_id,
+        "kind": place.kind,
+        "set_or_found": place.set_or_found,
+        "required": place.required,
+        "unit": unit,
+        "units": list(place.units),
+        "choices": [{"id": choice, "words": words} for choice, words in place.choices],
+        "accepted": _accepted(place, fold),
+        "readings": [_reading(work, place, fold, entry) for entry in fold.readings],
+        "disagree": fold.disagree or fold.apart,
+        "asked_again": asked.body["reason"] if asked else None,
+        "not_measured": fold.not_measured,
+        "next_why": "measured_again" if asked else fold.next_why(),
+        "hint": hint(work, place, unit),
+    }
 
 
-def usual_unit(work, place):
-    """The unit that the family was last read in, else the shop's usual one for this engine."""
+def usual_units(work):
+    """(kind, family) -> the unit that the family is read in."""
+    units = {}
+    for place in work.places:
+        typed = work.folds[place.id].typed
+        if typed is not None and typed["unit"] is not None:
+            units.setdefault((place.kind, place.family), typed["unit"])
+    return units
+
+
+def usual_unit(work, place, units):
+    """The unit that the family is read in, else the shop's usual one for this engine."""
     if not place.units:
         return None
-    for other in work.places:
-        typed = work.folds[other.id].typed
-        if other.kind == place.kind and other.family == place.family and typed is not None and typed["unit"] in place.units:
-            return typed["unit"]
+    known = units.get((place.kind, place.family))
+    if known in place.units:
+        return known
     if place.kind == "length" and work.facts.engine.usual_unit("bore") == "mm":
         return "mm"
     return place.units[0]
 
 
-def hint(work, place):
+def hint(work, place, unit):
     """The place's own hint, or what is expected there; never filled in by itself."""
     expected = work.step.expect(work.bench, place.id)
     if expected is None or expected.value is None:
         return place.hint
-    unit = usual_unit(work, place)
     return "Expected about " + quantity.with_unit(quantity.text_in(place.kind, expected.value, unit), unit)
 
 
@@ -91,19 +132,27 @@ def show_value(place, typed):
     return quantity.show_words(dict(place.choices).get(typed["text"], typed["text"]))
 
 
-def _accepted(work, place, fold):
+def _accepted(place, fold):
     return None if fold.typed is None else show_value(place, fold.typed)
 
 
 def _reading(work, place, fold, entry):
     body, gauge = entry.body, entry.body.get("instrument")
     return {
-        "id": entry.id, "seq": entry.seq, "why": entry.why, "why_words": why_words(entry.why),
-        "shown": show_value(place, body["value"]) if body["value"] else None, "not_measured": body["not_measured"],
-        "person": work.build.name(entry.person), "made_at": entry.made_at, "instrument": gauge["name"] if gauge else None,
-        "note": body.get("note", ""), "live": entry.id not in fold.struck, "used": entry.id in fold.used,
+        "id": entry.id,
+        "seq": entry.seq,
+        "why": entry.why,
+        "why_words": why_words(entry.why),
+        "shown": show_value(place, body["value"]) if body["value"] else None,
+        "not_measured": body["not_measured"],
+        "person": work.build.name(entry.person),
+        "made_at": entry.made_at,
+        "instrument": gauge["name"] if gauge else None,
+        "note": body.get("note", ""),
+        "live": entry.id not in fold.struck,
+        "used": entry.id in fold.used,
         "struck": fold.struck.get(entry.id),
-    }  # fmt: skip
+    }
 
 
 def touch_words(build, entry):
@@ -142,16 +191,20 @@ def preview(work, place_id, typed, instrument):
         _check_kind(place, typed)
     except plain.Refusal as refusal:
         return _preview(error=refusal.as_dict()["error"])
-    bench = overlaid(work, place.id, Accepted(number, typed, instrument))
+    bench = work.bench.with_reading(place.id, Accepted(number, typed, instrument))
     slips = work.suspected(place, typed, instrument, bench) if number is not None and place.kind == "length" else []
     touched = work.judged_on(bench, place.id)
     word = judge.worst([judged.word for judged in touched])
     bad = [judged for judged in touched if judged.word == word]
     return _preview(
-        value=shown, slips=slips, values=[judged.view() for judged in touched], verdict=word,
-        severity=judge.worst_severity([judged.severity for judged in touched]), sentence=bad[0].sentence() if bad else "",
-        ask=bool(slips) or any([judged.is_bad() for judged in touched]),
-    )  # fmt: skip
+        value=shown,
+        slips=slips,
+        values=[judged.view() for judged in touched],
+        verdict=word,
+        severity=judge.worst_severity([judged.severity for judged in touched]),
+        sentence=bad[0].sentence() if bad else "",
+        ask=bool(slips) or any(judged.is_bad() for judged in touched),
+    )
 
 
 def _check_kind(place, typed):
@@ -159,20 +212,18 @@ def _check_kind(place, typed):
         raise plain.Refusal("unit_missing", "Choose a unit for this reading.", {"place": place.id})
     if place.choices and typed["text"] not in dict(place.choices):
         raise plain.Refusal("choice_unknown", "Choose one of the answers.", {"place": place.id})
-    if typed["text"].strip() == "":
+    if plain.bare(typed["text"]) == "":
         raise plain.Refusal("number_empty", "Nothing typed yet.", {"place": place.id})
 
 
 def _preview(error=None, value=None, slips=(), values=(), verdict=None, severity=None, sentence="", ask=False):
     return {
-        "error": error, "value": value, "slips": list(slips), "values": list(values), "verdict": verdict, "severity": severity,
-        "sentence": sentence, "ask": ask,
-    }  # fmt: skip
-
-
-def overlaid(work, place_id, reading):
-    """The bench with one reading laid over it."""
-    accepted = dict(work.bench._accepted)
-    accepted[work.step.id] = dict(accepted.get(work.step.id, {}))
-    accepted[work.step.id][place_id] = reading
-    return Bench(work.step.id, work.facts.engine, work.facts.limits, accepted)
+        "error": error,
+        "value": value,
+        "slips": list(slips),
+        "values": list(values),
+        "verdict": verdict,
+        "severity": severity,
+        "sentence": sentence,
+        "ask": ask,
+    }

@@ -11,7 +11,17 @@ class Place:
     """
 
     def __init__(
-        self, id, words, short, kind="length", required=True, set_or_found="found", choices=(), units=None, family=None, hint=None
+        self,
+        id,
+        words,
+        short,
+        kind="length",
+        required=True,
+        set_or_found="found",
+        choices=(),
+        units=None,
+        family=None,
+        hint=None,
     ):
         self.id = id
         self.words = words
@@ -42,9 +52,21 @@ class Value:
     """
 
     def __init__(
-        self, id, words, short, group, number, uses, acts_on="", missing=(), u=0.0, trust="", kind="length", set_or_found="found",
+        self,
+        id,
+        words,
+        short,
+        group,
+        number,
+        uses,
+        acts_on="",
+        missing=(),
+        u=0.0,
+        trust="",
+        kind="length",
+        set_or_found="found",
         extra_decimals=0,
-    ):  # fmt: skip
+    ):
         self.id = id
         self.words = words
         self.short = short
@@ -105,6 +127,7 @@ class Step:
         self.cautions = tuple(module.CAUTIONS) + (DEFER,)
         self.sources = module.SOURCES
         self.groups = module.groups
+        #: derive(bench, only=None): values of all groups, or of one; those over the whole family always.
         self.derive = module.derive
         self.findings = module.findings
         self.expect = module.expect
@@ -139,6 +162,13 @@ class Bench:
     def of(self, step_id):
         """The same bench seen from another step."""
         return Bench(step_id, self.engine, self.limits, self._accepted)
+
+    def with_reading(self, place, reading):
+        """This bench with one reading laid over it."""
+        accepted = dict(self._accepted)
+        accepted[self.step_id] = dict(accepted.get(self.step_id, {}))
+        accepted[self.step_id][place] = reading
+        return Bench(self.step_id, self.engine, self.limits, accepted)
 
     def at(self, place):
         """The accepted reading of a place, None when there is none."""

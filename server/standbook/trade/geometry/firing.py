@@ -17,7 +17,9 @@ def check_order(order):
     if plain.in_order(order) != list(range(1, count + 1)):
         raise plain.Refusal(
             "firing_order_broken",
-            "The firing order must name each cylinder from 1 to " + str(count) + " once: look for a repeated or missing number.",
+            "The firing order must name each cylinder from 1 to "
+            + str(count)
+            + " once: look for a repeated or missing number.",
             {"order": list(order)},
         )
 
@@ -50,9 +52,11 @@ def shared_journals(order, rod_journals, bank_angle):
     differences = []
     for pair in rod_journals:
         if len(pair) != 2 or pair[0] not in at or pair[1] not in at:
-            raise plain.Refusal("rod_journals_broken", "Name two cylinders of this engine for each rod journal.", {"pair": list(pair)})
+            raise plain.Refusal(
+                "rod_journals_broken", "Name two cylinders of this engine for each rod journal.", {"pair": list(pair)}
+            )
         differences.append((at[pair[0]] - at[pair[1]]) % 360.0)
     wanted = (bank_angle % 360.0, (360.0 - bank_angle) % 360.0)
-    same = all([plain.round_away(d - differences[0], 6) == 0 for d in differences])
-    fits = bool(differences) and any([plain.round_away(differences[0] - w, 6) == 0 for w in wanted])
+    same = all(plain.round_away(d - differences[0], 6) == 0 for d in differences)
+    fits = bool(differences) and any(plain.round_away(differences[0] - w, 6) == 0 for w in wanted)
     return {"differences": differences, "possible": same and fits}

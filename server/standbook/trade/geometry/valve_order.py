@@ -13,7 +13,10 @@ BEFORE_INTAKE_CLOSING = 20.0
 
 
 class SeatEvents:
-    """Seat events in local degrees (0 = firing TDC) from a cam card: IO before TDC, IC after BDC, EO before BDC, EC after TDC."""
+    """Seat events in local degrees (0 = firing TDC), from a cam card's figures.
+
+    The card gives: intake opens before TDC, closes after BDC; exhaust opens before BDC, closes after TDC.
+    """
 
     def __init__(self, intake_opens, intake_closes, exhaust_opens, exhaust_closes):
         self.exhaust = (180.0 - exhaust_opens, 360.0 + exhaust_closes)
@@ -52,7 +55,7 @@ def one_turn_through(order, events, after_opening=AFTER_EXHAUST_OPENING, before_
         if not on_base_circle(events, side, local):
             raise plain.Refusal(
                 "setting_method_refused",
-                "With this cam the rule would set a valve that is on its lobe: set each cylinder at its own firing top dead centre.",
+                "With this cam the rule would set a valve on its lobe: set each cylinder at its own firing point.",
                 {"valve": side},
             )
     listed = [((at[c] + local) % CYCLE, c, side) for c in order for side, local in moments]
@@ -71,19 +74,19 @@ def two_positions(order, events, margin=MARGIN):
         missing = [str(c) + s for c in plain.in_order(order) for s in ("I", "E") if (c, s) not in seen]
         raise plain.Refusal(
             "setting_method_refused",
-            "Two crank positions do not reach every valve with this cam: use one valve at a time in the engine's order.",
+            "Two crank positions do not reach every valve with this cam: set one valve at a time instead.",
             {"missing": missing},
         )
     return first_time
 
 
 def own_firing_tdc(order, events, margin=0.0):
-    """Every cylinder at its own firing top dead centre, both valves: [(angle, cylinder, side)]; refused on a very long cam."""
+    """Both valves of every cylinder at its own firing TDC: [(angle, cylinder, side)]; refused on a very long cam."""
     for side in ("I", "E"):
         if not on_base_circle(events, side, 0.0, margin):
             raise plain.Refusal(
                 "setting_method_refused",
-                "With these seat figures a valve is not on its base circle at firing top dead centre: look at the cam card again.",
+                "By these seat figures a valve is on its lobe at firing top dead centre: look at the cam card again.",
                 {"valve": side},
             )
     at = phases(order)

@@ -1,6 +1,6 @@
 """Solid lash: cold from hot, what a turn does, and what other head metal does. Lengths in mm.
 
-Derived: lever geometry of the rocker and linear expansion; the cold corrections themselves are rows of the limits table.
+Derived: lever geometry of the rocker and linear expansion; the cold corrections are rows of the limits table.
 """
 
 
@@ -25,6 +25,6 @@ def change_by_valve_screw(turns, pitch):
 
 
 def head_metal_effect(ratio, pivot_height, seat_height, new_expansion, old_expansion, rise):
-    """More lash hot with the new head metal: (1+R) times the pivot's extra rise less the seat's; heights from the deck."""
+    """More lash hot with the new head metal: (1+R) times the pivot's extra rise, less the seat's; from the deck."""
     extra = (new_expansion - old_expansion) * rise
     return (1.0 + ratio) * pivot_height * extra - seat_height * extra

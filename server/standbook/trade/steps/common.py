@@ -1,10 +1,8 @@
 """What several steps share: the step-level places and the window around a nominal size."""
 
-from ..slips import Expectation
+from ..slips import WINDOW, Expectation
 from ..work import Finding, Place
 
-#: Plausible window: the spec widened by 0.010 in (common practice).
-WINDOW = 0.010 * 25.4
 YES_NO = (("yes", "Yes"), ("no", "No"))
 
 
@@ -17,7 +15,14 @@ def around(size, low=None, high=None):
 
 def temperature():
     """Part and room temperature stand with every size."""
-    return Place("temperature", "Temperature of part and room", "temperature", kind="temperature", required=False, hint="68 \u00b0F is the reference.")
+    return Place(
+        "temperature",
+        "Temperature of part and room",
+        "temperature",
+        kind="temperature",
+        required=False,
+        hint="68 \u00b0F is the reference.",
+    )
 
 
 def caps_tight(what):
@@ -25,18 +30,42 @@ def caps_tight(what):
 
 
 def lubricant():
-    return Place("lubricant", "Lubricant on the threads, as the card names it", "lubricant", kind="text", required=False)
+    return Place(
+        "lubricant", "Lubricant on the threads, as the card names it", "lubricant", kind="text", required=False
+    )
 
 
 def torque():
-    return Place("torque", "Main fastener torque, as the card gives it", "torque", kind="torque", required=False, set_or_found="set")
+    return Place(
+        "torque",
+        "Main fastener torque, as the card gives it",
+        "torque",
+        kind="torque",
+        required=False,
+        set_or_found="set",
+    )
 
 
 def torque_findings(bench, measured):
     """A size measured with the caps not at full torque, or before the torque was recorded, proves nothing."""
     answer = bench.text("caps_tight")
     if answer == "no":
-        return [Finding("caps_loose", "HOLD", "Measured with the caps not at full torque: tighten them and measure again.", "caps_tight")]
+        return [
+            Finding(
+                "caps_loose",
+                "HOLD",
+                "Measured with the caps not at full torque: tighten them and measure again.",
+                "caps_tight",
+            )
+        ]
     if answer is None and measured:
-        return [Finding("torque_missing", "WARN", "Sizes stand here before the caps were recorded as tight: answer that first.", "caps_tight", "order")]
+        return [
+            Finding(
+                "torque_missing",
+                "WARN",
+                "Sizes stand here before the caps were recorded as tight: answer that first.",
+                "caps_tight",
+                "order",
+            )
+        ]
     return []

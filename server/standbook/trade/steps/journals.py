@@ -14,11 +14,18 @@ PURPOSE = "Crank clean and at room temperature. Four diameters per journal; the 
 INSTRUMENTS = ("outside_micrometer", "outside_micrometer_metric", "thermometer")
 SOURCES = ("Defaults are common practice; the crank maker's or grinder's sheet comes first.",)
 CAUTIONS = (
-    Caution("crank", "The crank is heavy and its flanges are sharp: stand it on its flange or in a cradle only. Hoist and slings checked?", "tap"),
+    Caution(
+        "crank",
+        "Heavy, with sharp flanges: stand it on its flange or in a cradle. Hoist and slings checked?",
+        "tap",
+    ),
 )
 ENDS = (("F", "front"), ("R", "rear"))
 ANGLES = (("0", "in line with the throw"), ("90", "across the throw"))
-KINDS = (("MJ", "Main journal", "main_journal_diameter", "mains"), ("RJ", "Rod journal", "rod_journal_diameter", "rod journals"))
+KINDS = (
+    ("MJ", "Main journal", "main_journal_diameter", "mains"),
+    ("RJ", "Rod journal", "rod_journal_diameter", "rod journals"),
+)
 #: Rod journals are usually smaller than mains by 0.1 to 0.4 in (common practice): a rod journal typed among the mains.
 NEAR = 0.010 * 25.4
 
@@ -45,7 +52,9 @@ def count_of(engine, kind):
 
 def _journals(engine):
     return [
-        (kind + str(n), words + " " + str(n), kind) for kind, words, _, _ in KINDS for n in range(1, count_of(engine, kind) + 1)
+        (kind + str(n), words + " " + str(n), kind)
+        for kind, words, _, _ in KINDS
+        for n in range(1, count_of(engine, kind) + 1)
     ]
 
 
@@ -57,17 +66,23 @@ def groups(engine):
 
 def _places(journal, words, kind):
     return [
-        Place(journal + "." + end + "." + angle, words + ", " + end_words + ", " + angle_words, end_words + ", " + angle_words, family=kind)
+        Place(
+            journal + "." + end + "." + angle,
+            words + ", " + end_words + ", " + angle_words,
+            end_words + ", " + angle_words,
+            family=kind,
+        )
         for end, end_words in ENDS
         for angle, angle_words in ANGLES
     ]
 
 
-def derive(bench):
-    """Out-of-round, taper and largest size of each journal; spread of sizes over the mains and over the rod journals."""
+def derive(bench, only=None):
+    """Out-of-round, taper and largest size of each journal; spread over the mains and over the rod journals."""
     values = []
     for journal, words, kind in _journals(bench.engine):
-        values.extend(_journal_values(bench, journal, words, kind))
+        if only in (None, journal):
+            values.extend(_journal_values(bench, journal, words, kind))
     return values + [_spread(bench, kind, words) for kind, _, _, words in KINDS]
 
 
@@ -81,7 +96,11 @@ def _journal_values(bench, journal, name, kind):
     made = []
     for short, acts_on, sets in (("out-of-round", "journal_out_of_round", rounds), ("taper", "journal_taper", tapers)):
         number = None if missing else max([bearings.spread(bench.numbers(places)) for places in sets])
-        made.append(Value(journal + "." + acts_on, name + ", " + short, short, journal, number, uses, acts_on, missing, u, trust))
+        made.append(
+            Value(
+                journal + "." + acts_on, name + ", " + short, short, journal, number, uses, acts_on, missing, u, trust
+            )
+        )
     size = None if missing else max(bench.numbers(uses))
     made.append(Value(journal + ".largest", name + ", largest size", "largest", journal, size, uses, "", missing))
     return made
@@ -97,7 +116,18 @@ def _spread(bench, kind, words):
             (missing if readings is None else numbers).append(name if readings is None else max(readings))
     number = bearings.spread(numbers) if numbers and not missing else None
     u, trust = uncertainty.form(bench, uses)
-    return Value(kind + ".spread", "Spread over the " + words, "spread, " + words, None, number, uses, "journal_size_spread", missing, u, trust)
+    return Value(
+        kind + ".spread",
+        "Spread over the " + words,
+        "spread, " + words,
+        None,
+        number,
+        uses,
+        "journal_size_spread",
+        missing,
+        u,
+        trust,
+    )
 
 
 def findings(bench):
@@ -111,7 +141,12 @@ def findings(bench):
         for place in place_ids(journal):
             number = bench.number(place)
             if number is not None and abs(number - other) < NEAR < abs(number - own):
-                sentence = words + ": this size belongs to the " + ("rod" if kind == "MJ" else "main") + " journals; was it typed in the wrong table?"
+                sentence = (
+                    words
+                    + ": this size belongs to the "
+                    + ("rod" if kind == "MJ" else "main")
+                    + " journals; was it typed in the wrong table?"
+                )
                 found.append(Finding("wrong_table." + place, "WARN", sentence, place))
     return found
 

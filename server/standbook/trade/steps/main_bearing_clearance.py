@@ -2,7 +2,7 @@
 
 from .. import instruments, uncertainty
 from ..metal import bearings
-from ..slips import Expectation
+from ..slips import WINDOW, Expectation
 from ..work import Caution, Finding, Group, Place, Value
 from . import common, journals, main_housings
 
@@ -11,7 +11,10 @@ TITLE = "Main bearing clearance"
 STAGE = "parts_accepted"
 NEEDS = ("main_housings", "journals")
 STYLE = "grid"
-PURPOSE = "Shells in, caps at full torque. Best: lock a micrometer at the journal's own size, zero the dial gauge in it, and read the clearance directly."
+PURPOSE = (
+    "Shells in, caps at full torque. Best: lock a micrometer at the journal's own size, zero the dial gauge in it, "
+    "and read the clearance directly."
+)
 INSTRUMENTS = ("dial_bore_gauge", "dial_bore_gauge_metric", "plastic_strip", "ball_anvil_micrometer", "thermometer")
 SOURCES = ("The bearing maker's card comes first; the defaults per inch of journal are common practice.",)
 CARDS = ("main_clearance", "bearing_eccentricity", "main_clearance_spread")
@@ -27,7 +30,10 @@ METHOD_WORDS = "how the clearance was measured"
 BORE_TRUST = 0.0002 * 25.4
 MICROMETER_TRUST = 0.0001 * 25.4
 #: Shells come under-size by 0.010 in and in size codes a thousandth apart (common practice).
-SHELL_STEPS = ((0.010 * 25.4, "0.010 in", "under-size shells on a standard journal, or the reverse"), (0.001 * 25.4, "0.001 in", "a shell of another size code"))
+SHELL_STEPS = (
+    (0.010 * 25.4, "0.010 in", "under-size shells on a standard journal, or the reverse"),
+    (0.001 * 25.4, "0.001 in", "a shell of another size code"),
+)
 
 
 def _bearing(n):
@@ -46,9 +52,19 @@ def groups(engine):
         common.torque(),
         common.lubricant(),
         common.temperature(),
-        Place("gauge_zero", "Gauge zero checked", "zero checked", kind="flag", required=False, choices=common.YES_NO, hint="Again after each row of readings."),
+        Place(
+            "gauge_zero",
+            "Gauge zero checked",
+            "zero checked",
+            kind="flag",
+            required=False,
+            choices=common.YES_NO,
+            hint="Again after each row of readings.",
+        ),
     ]
-    return [Group("joint", "Method and joint", top)] + [Group(_bearing(n), "Main " + str(n) + " bearing", _places(n)) for n in _mains(engine)]
+    return [Group("joint", "Method and joint", top)] + [
+        Group(_bearing(n), "Main " + str(n) + " bearing", _places(n)) for n in _mains(engine)
+    ]
 
 
 def _places(n):
@@ -61,17 +77,21 @@ def _places(n):
         ("lower_wall", "lower shell, wall", "length"),
         ("strip", "plastic strip", "length"),
     )
-    return sizes + [Place(bearing + "." + name, words + short, short, kind=kind, required=False, family=name) for name, short, kind in extra]
+    return sizes + [
+        Place(bearing + "." + name, words + short, short, kind=kind, required=False, family=name)
+        for name, short, kind in extra
+    ]
 
 
-def derive(bench):
+def derive(bench, only=None):
     """Clearance and eccentricity of each main, what shells and strip say beside it, and the spread over the mains."""
     clearances = [_clearance(bench, n) for n in _mains(bench.engine)]
     values = []
     for n, clearance in zip(_mains(bench.engine), clearances):
-        values.append(clearance)
-        values.append(_eccentricity(bench, n))
-        values.extend(_beside(bench, n, clearance.number))
+        if only in (None, _bearing(n)):
+            values.append(clearance)
+            values.append(_eccentricity(bench, n))
+            values.extend(_beside(bench, n, clearance.number))
     return values + ([_spread(clearances)] if clearances else [])
 
 
@@ -86,9 +106,17 @@ def _clearance(bench, n):
     number = None if missing else size if method == ZEROED else bearings.clearance(size, journal)
     u, trust = _trust(bench, n, upright, method)
     return Value(
-        _bearing(n) + ".clearance", "Main " + str(n) + ", oil clearance", "oil clearance", _bearing(n), number, [upright],
-        "main_clearance", missing, u, trust,
-    )  # fmt: skip
+        _bearing(n) + ".clearance",
+        "Main " + str(n) + ", oil clearance",
+        "oil clearance",
+        _bearing(n),
+        number,
+        [upright],
+        "main_clearance",
+        missing,
+        u,
+        trust,
+    )
 
 
 def _trust(bench, n, upright, method):
@@ -108,9 +136,18 @@ def _eccentricity(bench, n):
     number = None if missing else bearings.eccentricity(bench.number(left), bench.number(right), bench.number(upright))
     u, trust = uncertainty.form(bench, uses)
     return Value(
-        _bearing(n) + ".eccentricity", "Main " + str(n) + ", eccentricity", "eccentricity", _bearing(n), number, uses,
-        "bearing_eccentricity", missing, u, trust, extra_decimals=1,
-    )  # fmt: skip
+        _bearing(n) + ".eccentricity",
+        "Main " + str(n) + ", eccentricity",
+        "eccentricity",
+        _bearing(n),
+        number,
+        uses,
+        "bearing_eccentricity",
+        missing,
+        u,
+        trust,
+        extra_decimals=1,
+    )
 
 
 def _beside(bench, n, clearance):
@@ -118,21 +155,38 @@ def _beside(bench, n, clearance):
     journal = journals.largest(bench, n)
     found = []
     if clearance is not None and journal:
-        found.append(_value(n, "per_inch", "clearance per inch of journal", clearance / journal, [_bearing(n) + ".V"], kind="ratio"))
+        found.append(
+            _value(
+                n, "per_inch", "clearance per inch of journal", clearance / journal, [_bearing(n) + ".V"], kind="ratio"
+            )
+        )
     walls = bench.numbers([_bearing(n) + ".upper_wall", _bearing(n) + ".lower_wall"])
     housing = bench.of(main_housings.ID).numbers(["MH" + str(n) + ".V." + end for end in ("F", "R")])
     if walls and housing and journal:
         number = bearings.clearance_from_shells(min(housing), walls[0], walls[1], journal)
         uses = [_bearing(n) + ".upper_wall", _bearing(n) + ".lower_wall"]
-        found.append(_value(n, "predicted", "clearance predicted from the shells (for choosing size codes)", number, uses))
+        found.append(
+            _value(n, "predicted", "clearance predicted from the shells (for choosing size codes)", number, uses)
+        )
     strip = bench.number(_bearing(n) + ".strip")
     if strip is not None and clearance is not None:
-        found.append(_value(n, "strip_off", "plastic strip off the gauge", abs(strip - clearance), [_bearing(n) + ".strip"], "plastic_strip_off_gauge"))
+        found.append(
+            _value(
+                n,
+                "strip_off",
+                "plastic strip off the gauge",
+                abs(strip - clearance),
+                [_bearing(n) + ".strip"],
+                "plastic_strip_off_gauge",
+            )
+        )
     return found
 
 
 def _value(n, name, short, number, uses, acts_on="", kind="length"):
-    return Value(_bearing(n) + "." + name, "Main " + str(n) + ", " + short, short, _bearing(n), number, uses, acts_on, kind=kind)
+    return Value(
+        _bearing(n) + "." + name, "Main " + str(n) + ", " + short, short, _bearing(n), number, uses, acts_on, kind=kind
+    )
 
 
 def _spread(clearances):
@@ -140,12 +194,23 @@ def _spread(clearances):
     number = None if missing else bearings.spread([c.number for c in clearances])
     uses = [place for c in clearances for place in c.uses]
     u, trust = max([c.u for c in clearances]), clearances[0].trust
-    return Value("MB.spread", "Spread over the mains", "spread over the mains", None, number, uses, "main_clearance_spread", missing, u, trust)
+    return Value(
+        "MB.spread",
+        "Spread over the mains",
+        "spread over the mains",
+        None,
+        number,
+        uses,
+        "main_clearance_spread",
+        missing,
+        u,
+        trust,
+    )
 
 
 def findings(bench):
     """Swapped sizes, shells of another size, a gauge not to be trusted, caps not tight."""
-    measured = any([bench.number(_bearing(n) + ".V") is not None for n in _mains(bench.engine)])
+    measured = any(bench.number(_bearing(n) + ".V") is not None for n in _mains(bench.engine))
     found = common.torque_findings(bench, measured)
     band = _band(bench)
     for n in _mains(bench.engine):
@@ -161,7 +226,9 @@ def _clearance_findings(bench, n, band):
         return []
     name = "Main " + str(n) + ": "
     if number < 0:
-        return [Finding("negative." + str(n), "WARN", name + "negative clearance: were housing and journal swapped?", place)]
+        return [
+            Finding("negative." + str(n), "WARN", name + "negative clearance: were housing and journal swapped?", place)
+        ]
     found = []
     if (bench.instrument(place) or {}).get("kind") in instruments.LOW_TRUST:
         words = name + "a telescoping gauge is not for clearance decisions: measure with a dial bore gauge."
@@ -173,7 +240,7 @@ def _clearance_findings(bench, n, band):
 
 def _step_finding(n, number, band, place):
     for step, text, meaning in SHELL_STEPS:
-        if any([band[0] <= moved <= band[1] for moved in (number - step, number + step)]):
+        if any(band[0] <= moved <= band[1] for moved in (number - step, number + step)):
             words = "Main " + str(n) + ": " + text + " off would bring it in: " + meaning + "? Read the size codes."
             return [Finding("shell_step." + str(n), "NOTE", words, place)]
     return []
@@ -202,6 +269,6 @@ def expect(bench, place_id):
         return None
     middle = (band[0] + band[1]) / 2.0
     if bench.text("method") != TWO:
-        return Expectation(middle, band[0] - common.WINDOW, band[1] + common.WINDOW)
+        return Expectation(middle, band[0] - WINDOW, band[1] + WINDOW)
     journal = journals.largest(bench, int(bearing[2:])) or bench.engine.number("main_journal_diameter")
     return common.around(journal + middle, journal + band[0], journal + band[1]) if journal else None

@@ -10,7 +10,7 @@ TITLE = "Main housing bores"
 STAGE = "parts_accepted"
 NEEDS = ()
 STYLE = "grid"
-PURPOSE = "Before bearings: caps seated in their registers, fasteners at full torque with the final lubricant and the final fasteners."
+PURPOSE = "Before bearings: caps seated in their registers, the final fasteners at full torque, final lubricant."
 INSTRUMENTS = ("dial_bore_gauge", "dial_bore_gauge_metric", "straight_edge", "thermometer")
 SOURCES = ("Defaults are common practice; the housing size comes from the bearing maker's card.",)
 CARDS = ("main_housing_size",)
@@ -34,7 +34,12 @@ def _mains(engine):
 
 def groups(engine):
     """Six diameters per housing, then the line from housing to housing."""
-    top = [common.caps_tight("Main caps seated, at full torque with the final fasteners"), common.torque(), common.lubricant(), common.temperature()]
+    top = [
+        common.caps_tight("Main caps seated, at full torque with the final fasteners"),
+        common.torque(),
+        common.lubricant(),
+        common.temperature(),
+    ]
     line = [_line_place(n) for n in _mains(engine)[:-1]] + [_line_overall()]
     housings = [Group("MH" + str(n), "Main " + str(n) + " housing", _housing_places(n)) for n in _mains(engine)]
     return [Group("joint", "Caps and fasteners", top)] + housings + [Group("line", "Main line", line)]
@@ -42,7 +47,12 @@ def groups(engine):
 
 def _housing_places(n):
     return [
-        Place(_bore(n, plane, end), "Main " + str(n) + " housing, " + words + ", " + end_words, words + ", " + end_words, family="bore")
+        Place(
+            _bore(n, plane, end),
+            "Main " + str(n) + " housing, " + words + ", " + end_words,
+            words + ", " + end_words,
+            family="bore",
+        )
         for end, end_words in ENDS
         for plane, words in PLANES
     ]
@@ -50,18 +60,21 @@ def _housing_places(n):
 
 def _line_place(n):
     words = "between " + str(n) + " and " + str(n + 1)
-    return Place("ML" + str(n), "Main line, step " + words, words, required=False, hint="Straight-edge or alignment bar.")
+    return Place(
+        "ML" + str(n), "Main line, step " + words, words, required=False, hint="Straight-edge or alignment bar."
+    )
 
 
 def _line_overall():
     return Place("ML", "Main line, over all", "over all", required=False, hint="Straight-edge or alignment bar.")
 
 
-def derive(bench):
+def derive(bench, only=None):
     """Out-of-round and taper of each housing, its size against the card, steps of the main line."""
     values = []
     for n in _mains(bench.engine):
-        values.extend(_housing_values(bench, n))
+        if only in (None, "MH" + str(n)):
+            values.extend(_housing_values(bench, n))
     for n in _mains(bench.engine)[:-1]:
         values.extend(_line_value(bench, "ML" + str(n), "main_alignment_neighbours"))
     return values + _line_value(bench, "ML", "main_alignment_overall")
@@ -93,7 +106,18 @@ def _size(bench, group, name, uprights, words):
     missing = bench.missing(uprights, words)
     number = None if missing else max(bench.numbers(uprights))
     u = uncertainty.single(bench, uprights[0], 0.0002 * 25.4)
-    return Value(group + ".size", name + ", upright size", "size", group, number, uprights, "main_housing_size", missing, u, "one instrument")
+    return Value(
+        group + ".size",
+        name + ", upright size",
+        "size",
+        group,
+        number,
+        uprights,
+        "main_housing_size",
+        missing,
+        u,
+        "one instrument",
+    )
 
 
 def _line_value(bench, place, acts_on):
@@ -107,7 +131,7 @@ def _line_value(bench, place, acts_on):
 
 def findings(bench):
     """Caps loose or unrecorded; a cap reversed or on a wrong seat."""
-    measured = any([bench.number(_bore(n, "V", "F")) is not None for n in _mains(bench.engine)])
+    measured = any(bench.number(_bore(n, "V", "F")) is not None for n in _mains(bench.engine))
     found = common.torque_findings(bench, measured)
     for n in _mains(bench.engine):
         for end, _ in ENDS:
@@ -121,7 +145,11 @@ def _cap_finding(bench, n, end):
         return []
     if abs(left - right) <= CAP_SHIFT and (left + right) / 2.0 - upright <= CAP_SHIFT:
         return []
-    words = "Main " + str(n) + " housing: the diameters differ strongly; is the cap on its own seat and the right way round?"
+    words = (
+        "Main "
+        + str(n)
+        + " housing: the diameters differ strongly; is the cap on its own seat and the right way round?"
+    )
     return [Finding("cap_seat." + str(n) + "." + end, "WARN", words, _bore(n, "V", end))]
 
 
