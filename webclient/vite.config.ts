@@ -1,12 +1,13 @@
 import { readFileSync } from 'node:fs'
 import { defineConfig } from 'vitest/config'
+import { browserOnly } from './build/browseronly.ts'
 import { precache } from './build/precache.ts'
 
 const { version } = JSON.parse(readFileSync(new URL('package.json', import.meta.url), 'utf8'))
 
 export default defineConfig({
   define: { __APP_VERSION__: JSON.stringify(version) },
-  plugins: [precache()],
+  plugins: [browserOnly(), precache()],
   assetsInclude: ['**/*.pack'],
   oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
   build: {

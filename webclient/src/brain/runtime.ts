@@ -1,7 +1,9 @@
 /**
  * Holds the one interpreter of this page: started on first use, started afresh after it broke down.
  */
+import wasm from '@micropython/micropython-webassembly-pyscript/micropython.wasm?url'
 import { signal } from '@preact/signals'
+import pack from '../../generated/trade.pack?url'
 import { BrainFailure, brokeDown, notThere } from './failure.ts'
 import { type Call, startHost } from './host.js'
 import type { BrainError } from './types.ts'
@@ -21,12 +23,11 @@ async function bytesAt(address: string): Promise<Uint8Array> {
 
 /** Both files are precached with the page (one set), so this works without network. */
 async function fromAssets(): Promise<Call> {
-  const [{ loadMicroPython }, wasm, pack] = await Promise.all([
+  const [{ loadMicroPython }, bytes] = await Promise.all([
     import('@micropython/micropython-webassembly-pyscript/micropython.mjs'),
-    import('@micropython/micropython-webassembly-pyscript/micropython.wasm?url'),
-    import('../../generated/trade.pack?url'),
+    bytesAt(pack),
   ])
-  return startHost(loadMicroPython, wasm.default, await bytesAt(pack.default))
+  return startHost(loadMicroPython, wasm, bytes)
 }
 
 let starter: Starter = fromAssets
