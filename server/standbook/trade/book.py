@@ -119,6 +119,18 @@ class Book:
         return self._folds[key]
 
 
+class Strike:
+    """Why a reading stands struck out; `person` when somebody struck it out."""
+
+    def __init__(self, words, person=None):
+        self._words = words
+        self._person = person
+
+    def words(self, name):
+        """In words; `name` turns a person's id into the name."""
+        return self._words if self._person is None else "struck out by " + name(self._person) + self._words
+
+
 class Fold:
     """What one place says: which readings live, which value is accepted and on which readings it rests.
 
@@ -147,15 +159,15 @@ class Fold:
         for reading in self.readings:
             if reading.id in strikes:
                 by = strikes[reading.id]
-                self.struck[reading.id] = "struck out by " + by.person + ": " + by.body["reason"]
+                self.struck[reading.id] = Strike(": " + by.body["reason"], by.person)
         for position, reading in enumerate(self.readings):
             if reading.id in self.struck:
                 continue
             if reading.why == "typed_wrong":
-                self.struck.setdefault(reading.body["corrects"], "typed wrong, replaced")
+                self.struck.setdefault(reading.body["corrects"], Strike("typed wrong, replaced"))
             if reading.why == "part_changed":
                 for older in self.readings[:position]:
-                    self.struck.setdefault(older.id, "went with the old part")
+                    self.struck.setdefault(older.id, Strike("went with the old part"))
 
     def _not_measured(self):
         last = self.live[-1] if self.live else None

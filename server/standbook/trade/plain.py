@@ -9,7 +9,6 @@ import math
 
 MOST_DIGITS = 15
 TIE = 1e-9  # of the last decimal: what conversion and subtraction leave behind is far smaller
-TIE_SHARE = 1e-13
 POWERS = (
     1.0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15,
 )  # fmt: skip
@@ -85,7 +84,7 @@ def decimals_of(text):
 def _rounded_units(x, decimals):
     """|x| in whole units of the last decimal, half away from zero; nearly a tie is a tie."""
     scaled = abs(x) * POWERS[decimals]
-    return math.floor(scaled + 0.5 + TIE + TIE_SHARE * scaled)
+    return math.floor(scaled + 0.5 + TIE)
 
 
 def round_away(x, decimals):
@@ -261,9 +260,29 @@ def answer_json(value):
 def read_json(text):
     """JSON that our own writer or the server has already checked: the interpreter's quick reader."""
     try:
-        return json.loads(text)
+        return json.loads(_with_pairs_joined(text) if PAIR_START in text else text)
     except ValueError:
         raise Refusal("json_broken", "This text is not whole JSON: send it again.", {"text": text[:80]}) from None
+
+
+PAIR_START = "\\ud"
+
+
+def _with_pairs_joined(text):
+    """Escaped surrogate pairs as the letter they mean: MicroPython's reader takes the halves for two letters."""
+    pieces = text.split(PAIR_START)
+    joined = pieces[0]
+    at = 1
+    while at < len(pieces):
+        high, low = pieces[at], pieces[at + 1] if at + 1 < len(pieces) else ""
+        if len(high) == 3 and high[0] in "89abAB" and low[:1] in "cdefCDEF" and len(low) >= 3:
+            code = 0x10000 + ((int("d" + high, 16) - 0xD800) << 10) + int("d" + low[:3], 16) - 0xDC00
+            joined += chr(code) + low[3:]
+            at += 2
+        else:
+            joined += PAIR_START + high
+            at += 1
+    return joined
 
 
 def from_json(text):

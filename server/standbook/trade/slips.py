@@ -9,6 +9,8 @@ from . import plain, quantity
 #: One turn of the thimble: 40 threads an inch, or half a millimetre of pitch.
 TURN = {"in": 0.025, "thou": 25.0, "mm": 0.5}
 TURN_TEXT = {"in": "0.025 in", "thou": "25 thou", "mm": "0.5 mm"}
+#: A sleeve is misread by one turn, hardly ever by more than a few.
+MOST_TURNS = 4
 UNIT_RATIOS = (
     (25.4, "mm", "in", "mm entered as inch", "This looks like millimetres typed as inches."),
     (1.0 / 25.4, "in", "mm", "inch entered as mm", "This looks like inches typed as millimetres."),
@@ -75,7 +77,7 @@ def _turn(number, typed, near, limits):
     if unit == "mm":
         closeness = limits.number("micrometer_turn_closeness", "high") * 25.4
     turns = turns_off(number, near.value, TURN[unit], closeness)
-    if turns == 0:
+    if not 0 < abs(turns) <= MOST_TURNS:
         return []
     text = plain.number_text(number - turns * TURN[unit], plain.decimals_of(typed["text"]))
     count = "one turn" if abs(turns) == 1 else str(abs(turns)) + " turns"

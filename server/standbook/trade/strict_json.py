@@ -1,6 +1,6 @@
 """A strict check of JSON text by its grammar (RFC 8259), since interpreters forgive different faults."""
 
-from .plain import Refusal
+from .plain import Refusal, read_json
 
 SPACE = " \t\n\r"
 DIGITS = "0123456789"
@@ -60,7 +60,7 @@ def _inside(text, at, open_brackets):
 
 def _key(text, at, keys):
     end = _string(text, at)
-    key = text[at:end]
+    key = read_json(text[at:end])  # "\\u0061" and "a" are one key
     if key in keys:
         raise _broken(text, at)
     keys[key] = True

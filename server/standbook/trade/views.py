@@ -138,6 +138,7 @@ def _accepted(place, fold):
 
 def _reading(work, place, fold, entry):
     body, gauge = entry.body, entry.body.get("instrument")
+    struck = fold.struck.get(entry.id)
     return {
         "id": entry.id,
         "seq": entry.seq,
@@ -151,7 +152,7 @@ def _reading(work, place, fold, entry):
         "note": body.get("note", ""),
         "live": entry.id not in fold.struck,
         "used": entry.id in fold.used,
-        "struck": fold.struck.get(entry.id),
+        "struck": struck.words(work.build.name) if struck else None,
     }
 
 

@@ -1,0 +1,141 @@
+"""What the mechanic answers and the lead decides, and what a signature binds."""
+
+from .book_maker import BORE_GAUGE, MICROMETER, BookMaker, typed
+
+CLEARANCE = "main_bearing_clearance"
+
+
+def loose_main() -> BookMaker:
+    maker = BookMaker()
+    maker.joint()
+    maker.bearing(4, "0.0034", "0.0039", "0.0040")
+    return maker
+
+
+def flag_of(maker: BookMaker, about: str) -> dict[str, object]:
+    return next(flag for flag in maker.flags() if flag["about"] == about)
+
+
+def test_an_open_finding_waits_for_the_lead_until_he_accepts_it_with_a_reason() -> None:
+    maker = loose_main()
+    assert flag_of(maker, "MB4.clearance")["open"] is True
+    maker.decide("accept", "MB4.clearance", "race oil", typed("0.0034"))
+    flag = flag_of(maker, "MB4.clearance")
+    assert (flag["open"], flag["answer"]) == (False, "accepted by lead: race oil")
+    assert maker.value(CLEARANCE, "MB4.clearance")["accepted_by_lead"]["person"] == "Jon T."
+
+
+def test_an_acceptance_lapses_when_the_value_changes() -> None:
+    maker = loose_main()
+    maker.decide("accept", "MB4.clearance", "race oil", typed("0.0034"))
+    old = maker.place(CLEARANCE, "MB4.V")["readings"][0]["id"]
+    maker.reading(CLEARANCE, "MB4.V", "0.0036", why="typed_wrong", corrects=old, gauge=BORE_GAUGE)
+    assert flag_of(maker, "MB4.clearance")["open"] is True
+
+
+def test_the_lead_asks_to_measure_again_until_a_later_reading_answers() -> None:
+    maker = loose_main()
+    maker.decide("measure_again", "MB4.clearance", "gauge was dropped")
+    assert maker.place(CLEARANCE, "MB4.V")["asked_again"] == "gauge was dropped"
+    assert maker.build.step(CLEARANCE)["next"] == "MB1.V"
+    assert maker.place(CLEARANCE, "MB4.V")["next_why"] == "measured_again"
+    maker.reading(CLEARANCE, "MB4.V", "0.0034", why="measured_again", gauge=BORE_GAUGE)
+    assert maker.place(CLEARANCE, "MB4.V")["asked_again"] is None
+
+
+def test_found_so_is_asked_once_and_stays_visible_to_the_lead() -> None:
+    maker = BookMaker()
+    maker.joint()
+    maker.reading(CLEARANCE, "MB4.V", "0.0034", gauge=BORE_GAUGE, confirmed=["out"], note="read three times")
+    flag = flag_of(maker, "MB4.clearance")
+    assert (flag["answer"], flag["open"]) == ("found so: read three times", True)
+
+
+def test_a_slip_that_was_answered_is_only_a_note() -> None:
+    maker = BookMaker()
+    maker.reading("journals", "MJ3.F.90", "2.5578", gauge=MICROMETER, confirmed=["swapped"], note="ground so")
+    flag = maker.flags("slip")[0]
+    assert (flag["severity"], flag["answer"], flag["open"]) == ("NOTE", "found so: ground so", False)
+
+
+def whole_crank() -> BookMaker:
+    maker = BookMaker()
+    maker.journals()
+    for n in range(1, 5):
+        for place in ("F.0", "F.90", "R.0", "R.90"):
+            size = "2.0999" if place != "R.90" else "2.0998"
+            maker.reading("journals", f"RJ{n}.{place}", size, gauge=MICROMETER)
+    return maker
+
+
+def state_of(maker: BookMaker, step: str) -> str:
+    steps = [summary for stage in maker.build.state()["stages"] for summary in stage["steps"]]
+    return next(summary["state"] for summary in steps if summary["id"] == step)
+
+
+def test_a_step_goes_from_not_started_to_accepted() -> None:
+    assert state_of(BookMaker(), "journals") == "not started"
+    maker = BookMaker()
+    maker.reading("journals", "MJ1.F.0", "2.5758", gauge=MICROMETER)
+    assert state_of(maker, "journals") == "in work"
+    maker = whole_crank()
+    assert state_of(maker, "journals") == "measured"
+    assert maker.build.step("journals")["sign"]["ready"], maker.build.step("journals")["sign"]["missing"]
+    maker.sign("journals")
+    assert state_of(maker, "journals") == "accepted"
+
+
+def test_a_signature_falls_when_a_reading_under_it_changes() -> None:
+    maker = whole_crank()
+    maker.sign("journals")
+    old = maker.place("journals", "MJ1.F.0")["readings"][0]["id"]
+    maker.reading("journals", "MJ1.F.0", "2.5757", why="typed_wrong", corrects=old, gauge=MICROMETER)
+    assert state_of(maker, "journals") == "re-check needed"
+
+
+def test_a_step_with_empty_places_or_open_findings_says_why_it_cannot_be_signed() -> None:
+    missing = loose_main().build.step(CLEARANCE)["sign"]["missing"]
+    assert missing[0].startswith("12 places are still empty")
+    assert any("Main 4, oil clearance" in line for line in missing)
+
+
+def test_work_out_of_order_is_kept_and_wants_a_decision() -> None:
+    flag = next(flag for flag in loose_main().flags("order") if "begun before" in flag["words"])
+    assert flag["severity"] == "WARN"
+    maker = loose_main()
+    maker.decide("accept", flag["about"], "crank came late")
+    assert (
+        next(f for f in maker.flags("order") if f["id"] == flag["id"])["answer"] == "accepted by lead: crank came late"
+    )
+
+
+def test_an_overdue_gauge_is_flagged_by_its_date_at_the_reading() -> None:
+    maker = BookMaker()
+    overdue = MICROMETER | {"calibration_due": "2026-10-01"}
+    maker.reading("journals", "MJ1.F.0", "2.5758", gauge=overdue)
+    assert "calibration was due on 2026-10-01" in maker.flags("instrument")[0]["words"]
+
+
+def test_a_caliper_is_too_coarse_for_journal_form() -> None:
+    maker = BookMaker()
+    caliper = MICROMETER | {"id": "cal", "kind": "digital_caliper", "name": "Caliper", "step": typed("0.0005")}
+    for place in ("F.0", "F.90", "R.0", "R.90"):
+        maker.reading("journals", f"MJ1.{place}", "2.5755", gauge=caliper)
+    assert any("too coarse" in flag["words"] for flag in maker.flags("instrument"))
+
+
+def test_more_than_ten_readings_without_a_zero_check_are_noted() -> None:
+    maker = BookMaker()
+    maker.joint()
+    for n in range(1, 5):
+        maker.bearing(n, "0.0022", "0.0028", "0.0029")
+    assert "12 readings since" in maker.flags("instrument")[0]["words"]
+    maker.reading(CLEARANCE, "gauge_zero", "yes", None)
+    assert maker.flags("instrument") == []
+
+
+def test_one_found_value_in_five_places_in_a_row_is_asked_about_once() -> None:
+    maker = BookMaker()
+    maker.journals(("2.5758", "2.5758", "2.5758", "2.5758"))
+    copied = [flag for flag in maker.flags("slip") if "same value" in flag["words"]]
+    assert len(copied) == 1

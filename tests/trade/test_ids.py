@@ -1,0 +1,67 @@
+"""Identifiers are for ever: entries written years ago name them. `ids.txt` only grows."""
+
+import hashlib
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+from standbook.trade import calls, engine, entries, instruments, limits, quantity
+from standbook.trade.engine import Engine
+from standbook.trade.factors import FACTORS
+from standbook.trade.steps import STAGES, STEPS
+
+from .book_maker import V8
+
+LIST = Path(calls.__file__).with_name("ids.txt")
+#: (how many lines, sha256 of them) at each release: a line that changed or went is found.
+RELEASES = [(267, "34892efcac27361931a2a77e6192d8c30f669fc1b50b07da19951443383fc4b4")]
+
+
+def pattern(place: str) -> str:
+    """A place id with its numbers taken out: MH2.V.F -> MH#.V.F; planes and angles (P1, 90) are names, not numbers."""
+    return re.sub(r"^([A-Z]*)\d+", r"\1#", place)
+
+
+def known() -> Iterator[str]:
+    for step in STEPS:
+        yield f"step {step.id}"
+        for place in step.places(Engine(V8)):
+            yield f"place {step.id} {pattern(place.id)}"
+            yield from (f"choice {step.id} {pattern(place.id)} {choice}" for choice, _ in place.choices)
+        yield from (f"caution {step.id} {caution.id}" for caution in step.cautions)
+    yield from (f"stage {stage}" for stage, _ in STAGES)
+    yield from (f"kind {kind}" for kind in entries.KINDS)
+    yield from (f"why {why}" for why in entries.WHYS)
+    yield from (f"decision {decision}" for decision in entries.DECISIONS)
+    yield from (f"limit {row['id']} {row['key']}" for row in limits.as_dicts())
+    yield from (f"limit card {key}" for key in limits.CARD_ONLY)
+    yield from (f"quantity {kind}" for kind in FACTORS)
+    yield from (f"unit {kind} {unit}" for kind in FACTORS for unit in FACTORS[kind])
+    yield from (f"picked {kind} {unit}" for kind in quantity.PICKED for unit in quantity.PICKED[kind])
+    yield from (f"instrument {kind['kind']}" for kind in instruments.kinds())
+    for field in engine.FIELDS:
+        yield f"engine {field.field}"
+        yield from (f"choice engine {field.field} {choice}" for choice, _ in field.choices)
+
+
+def listed() -> list[str]:
+    return LIST.read_text(encoding="utf-8").splitlines()
+
+
+def test_every_identifier_in_use_stands_in_the_list() -> None:
+    lines = set(listed())
+    assert [name for name in dict.fromkeys(known()) if name not in lines] == [], "append them to ids.txt"
+
+
+def test_the_list_names_nothing_twice() -> None:
+    assert len(set(listed())) == len(listed())
+
+
+def test_what_was_released_stands_unchanged_at_the_head_of_the_list() -> None:
+    for count, digest in RELEASES:
+        head = "\n".join(listed()[:count])
+        assert hashlib.sha256(head.encode()).hexdigest() == digest, "ids.txt may only grow at its end"
+
+
+def test_the_frozen_table_of_limits_is_named_by_its_own_hash() -> None:
+    assert hashlib.sha256(limits.TABLE_TEXT.encode()).hexdigest() == limits.TABLE_SHA256

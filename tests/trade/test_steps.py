@@ -1,0 +1,196 @@
+"""The work steps judged as a builder would: the worked examples of the trade pages through the whole brain.
+
+Limits, uncertainties and verdict words are *common practice*; arithmetic is derived.
+"""
+
+import pytest
+
+from .book_maker import BORE_GAUGE, MICROMETER, V8, BookMaker, typed
+
+CLEARANCE = "main_bearing_clearance"
+
+
+def test_a_clearance_read_directly_is_in_where_the_same_from_two_instruments_is_close() -> None:
+    direct = BookMaker()
+    direct.joint()
+    direct.bearing(2, "0.0022", "0.0028", "0.0029")
+    found = direct.value(CLEARANCE, "MB2.clearance")
+    assert (found["verdict"], found["limits"][0]["band"]) == ("in", "0.0021 to 0.0031 in")
+    assert found["limits"][0]["trust"] == "Trusted to ±0.00007 in (gauge zeroed on the journal)"
+
+    two = BookMaker()
+    two.journals()
+    two.joint("two_instruments")
+    two.bearing(2, "2.5780", "2.5786", "2.5787")
+    found = two.value(CLEARANCE, "MB2.clearance")
+    assert (found["shown"]["text"], found["verdict"]) == ("0.0022", "in, close")
+    assert found["limits"][0]["trust"] == "Trusted to ±0.00022 in (two instruments)"
+
+
+def test_journal_form_comes_out_as_the_worked_example_has_it() -> None:
+    maker = BookMaker()
+    maker.journals()
+    assert maker.value("journals", "MJ2.journal_out_of_round")["shown"]["text"] == "0.0001"
+    assert maker.value("journals", "MJ2.journal_out_of_round")["verdict"] == "in"
+    assert maker.value("journals", "MJ2.journal_taper")["shown"]["text"] == "0.0000"
+    assert maker.value("journals", "MJ2.largest")["shown"]["text"] == "2.5758"
+
+
+def test_housing_form_comes_out_as_the_worked_example_has_it() -> None:
+    maker = BookMaker()
+    for end in ("F", "R"):
+        for plane, size in (("V", "2.7660"), ("P1", "2.7662"), ("P2", "2.7661")):
+            maker.reading("main_housings", f"MH1.{plane}.{end}", size, gauge=BORE_GAUGE)
+    found = maker.value("main_housings", "MH1.main_housing_out_of_round")
+    assert (found["shown"]["text"], found["verdict"]) == ("0.0002", "in")
+
+
+def test_a_clearance_over_its_limit_is_out_with_limit_source_and_what_to_do() -> None:
+    maker = BookMaker()
+    maker.joint()
+    maker.bearing(4, "0.0034", "0.0039", "0.0040")
+    found = maker.value(CLEARANCE, "MB4.clearance")
+    assert found["verdict"] == "out"
+    assert found["sentence"] == (
+        "Out by 0.0003 in: 0.0034 in (0.086 mm). Limit 0.0021 to 0.0031 in, shop default (common practice). "
+        "Measure again, or record it as found so with a note; the lead decides."
+    )
+
+
+def test_a_missing_input_is_said_and_never_called_in() -> None:
+    maker = BookMaker()
+    maker.joint()
+    maker.reading(CLEARANCE, "MB1.V", "0.0022", gauge=BORE_GAUGE)
+    eccentricity = maker.value(CLEARANCE, "MB1.eccentricity")
+    assert eccentricity["verdict"] == "cannot judge"
+    assert (
+        eccentricity["sentence"] == "Cannot judge: missing Main 1 bearing, leaning left; Main 1 bearing, leaning right."
+    )
+
+
+def test_without_the_method_no_clearance_is_judged() -> None:
+    maker = BookMaker()
+    maker.reading(CLEARANCE, "MB1.V", "0.0022", gauge=BORE_GAUGE)
+    assert maker.value(CLEARANCE, "MB1.clearance")["missing"] == ["how the clearance was measured"]
+
+
+def test_swapped_housing_and_journal_are_asked_about() -> None:
+    maker = BookMaker()
+    maker.journals(("2.5780", "2.5780", "2.5780", "2.5780"))
+    maker.joint("two_instruments")
+    maker.bearing(1, "2.5758", "2.5764", "2.5765")
+    words = [flag["words"] for flag in maker.flags("slip")]
+    assert "Main 1: negative clearance: were housing and journal swapped?" in words
+
+
+def test_a_spec_card_replaces_the_shop_default_and_is_named_as_the_source() -> None:
+    row = {"key": "main_clearance", "low": typed("0.0018"), "high": typed("0.0021")}
+    maker = BookMaker(cards=[{"id": "card-1", "version": 2, "title": "Main bearing sheet", "rows": [row]}])
+    maker.joint()
+    maker.bearing(1, "0.0022", "0.0028", "0.0029")
+    limit = maker.value(CLEARANCE, "MB1.clearance")["limits"][0]
+    assert limit["source"] == "spec card: Main bearing sheet, version 2"
+    assert limit["verdict"] == "out"
+
+
+def test_a_limit_that_only_a_card_can_give_is_a_finding_and_no_verdict() -> None:
+    maker = BookMaker()
+    for end in ("F", "R"):
+        maker.reading("main_housings", f"MH1.V.{end}", "2.7660", gauge=BORE_GAUGE)
+    assert maker.value("main_housings", "MH1.size")["verdict"] == "shown"
+    assert len(maker.flags("no card")) == 1
+
+
+def test_sizes_before_the_caps_are_recorded_as_tight_are_flagged() -> None:
+    maker = BookMaker()
+    maker.reading(CLEARANCE, "MB1.V", "0.0022", gauge=BORE_GAUGE)
+    assert any("before the caps were recorded as tight" in flag["words"] for flag in maker.flags("order"))
+
+
+def test_an_aluminium_block_has_its_own_cold_band() -> None:
+    maker = BookMaker(engine={**V8, "block_material": "aluminium"})
+    maker.joint()
+    maker.bearing(1, "0.0020", "0.0026", "0.0027")
+    assert maker.value(CLEARANCE, "MB1.clearance")["limits"][0]["band"] == "0.0015 to 0.0026 in"
+
+
+# --- lash ---
+
+
+def lash(state: str = "cold") -> BookMaker:
+    maker = BookMaker()
+    maker.reading("solid_lash", "state", state, None)
+    maker.reading("solid_lash", "method", "one_by_one", None)
+    return maker
+
+
+def test_the_cold_target_follows_the_metals_of_block_and_heads() -> None:
+    guide = lash().build.guide("solid_lash")
+    assert (guide["now"]["set"], guide["now"]["when"]) == ("Set INTAKE 2", "when EXHAUST 2 just starts to open")
+    assert (guide["now"]["target"]["text"], guide["now"]["band"]) == ("0.016", "0.015 to 0.017 in")
+    assert lash("hot").build.guide("solid_lash")["now"]["target"]["text"] == "0.022"
+
+
+def test_metals_without_a_cold_correction_are_said_to_be_missing() -> None:
+    maker = BookMaker(engine={**V8, "block_material": "aluminium", "head_material": "iron"})
+    maker.reading("solid_lash", "state", "cold", None)
+    maker.reading("solid_lash", "2I.lash", "0.016")
+    assert "the cold correction" in maker.value("solid_lash", "2I.lash.off")["sentence"]
+
+
+def test_sixteen_equal_lashes_come_out_green_and_are_not_asked_about() -> None:
+    maker = lash()
+    for n in range(1, 9):
+        maker.reading("solid_lash", f"{n}I.lash", "0.016")
+        maker.reading("solid_lash", f"{n}E.lash", "0.018")
+    assert [flag["words"] for flag in maker.flags() if flag["open"]] == []
+    assert maker.build.guide("solid_lash")["done"] == 16
+    assert maker.build.guide("solid_lash")["after"].startswith("All gone through.")
+
+
+def test_an_exhaust_set_to_the_intake_target_is_asked_about() -> None:
+    maker = lash()
+    maker.reading("solid_lash", "4E.lash", "0.016")
+    assert any("intake and exhaust exchanged" in flag["words"] for flag in maker.flags("slip"))
+
+
+def test_the_hot_figure_on_a_cold_engine_is_asked_about() -> None:
+    maker = lash()
+    maker.reading("solid_lash", "2I.lash", "0.022")
+    assert any("this is the hot figure" in flag["words"] for flag in maker.flags("slip"))
+
+
+def test_a_valve_that_could_not_be_set_stays_on_the_list_with_its_reason() -> None:
+    maker = lash()
+    maker.skip("solid_lash", "2I.lash", "rocker stud pulled")
+    guide = maker.build.guide("solid_lash")
+    assert guide["list"][0]["state"] == "couldn't"
+    assert guide["now"]["set"] == "Set EXHAUST 4"
+    assert any("rocker stud pulled" in flag["words"] for flag in maker.flags("not measured"))
+
+
+def test_a_long_cam_refuses_two_crank_positions_by_name() -> None:
+    long_cam = {**V8, "intake_opens": typed("90", "deg"), "exhaust_closes": typed("90", "deg")}
+    maker = BookMaker(engine=long_cam)
+    refused = {method["id"]: method["refused"] for method in maker.build.guide("solid_lash")["methods"]}
+    assert "do not reach every valve" in refused["two_positions"]
+
+
+def test_hydraulic_lifters_have_no_lash_step() -> None:
+    maker = BookMaker(engine={**V8, "lifter_kind": "roller_hydraulic"})
+    steps = [step["id"] for stage in maker.build.state()["stages"] for step in stage["steps"]]
+    assert steps == ["main_housings", "journals", CLEARANCE]
+
+
+@pytest.mark.parametrize(("text", "asked"), [("0.16", "Ten times off"), ("0.406", "millimetres typed as inches")])
+def test_a_lash_slip_is_asked_about(text: str, asked: str) -> None:
+    maker = lash()
+    maker.reading("solid_lash", "2I.lash", text)
+    assert any(asked in flag["words"] for flag in maker.flags("slip"))
+
+
+def test_a_digit_slip_in_a_journal_offers_the_likely_size_and_changes_nothing() -> None:
+    maker = BookMaker()
+    maker.reading("journals", "MJ3.F.90", "2.5578", gauge=MICROMETER)
+    assert any("Did you mean 2.5758?" in flag["words"] for flag in maker.flags("slip"))
+    assert maker.place("journals", "MJ3.F.90")["accepted"]["text"] == "2.5578"
