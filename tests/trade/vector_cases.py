@@ -64,9 +64,11 @@ def cases() -> list[Case]:
 
 
 def _fill(case: Case, row: dict[str, str], vector: dict[str, Any], mapped: str) -> None:
-    """One row's share of a case; `mapped` is key or key@unit."""
+    """One row's share of a case; `mapped` is key, key@unit, or words in quotes that the vector implies."""
     key, _, unit = mapped.partition("@")
-    if row["direction"] == "in":
+    if mapped.startswith('"'):
+        case.inputs[row["key"]] = mapped.strip('"')
+    elif row["direction"] == "in":
         case.inputs[row["key"]] = _typed(vector["in"][key], unit)
     else:
         kind = "flag" if row["kind"] == "flag" else row["kind"]
@@ -77,6 +79,8 @@ def _typed(value: Any, unit: str) -> Any:
     """A vector's input as a person would give it: "2.5758 in", yes or no, a list as it is."""
     if isinstance(value, bool):
         return "yes" if value else "no"
+    if unit == "1/in":  # threads per inch: the pitch is one inch over them
+        return f"{1 / Decimal(value):f} in"
     if isinstance(value, int | float) and unit not in ("", "1"):
         return f"{Decimal(repr(value)):f} {unit}"
     return f"{Decimal(repr(value)):f}" if isinstance(value, int | float) else value
