@@ -19,5 +19,5 @@ export default defineConfig({
     modulePreload: { polyfill: false },
   },
   server: { proxy: { '/api': 'http://127.0.0.1:8765' } },
-  test: { include: ['src/**/*.test.{ts,tsx}'], setupFiles: [] },
+  test: { include: ['{src,build}/**/*.test.{ts,tsx}'] },
 })

@@ -14,5 +14,6 @@ const PAGES = [
 
 /** True when `pathname` is a screen of the app, which `index.html` draws. */
 export function isPage(pathname: string): boolean {
-  return PAGES.some((page) => page.test(pathname))
+  const path = pathname.replace(/(.)\/$/, '$1')
+  return PAGES.some((page) => page.test(path))
 }

@@ -1,0 +1,153 @@
+import { readFileSync } from 'node:fs'
+import { createRequire } from 'node:module'
+import { loadMicroPython } from '@micropython/micropython-webassembly-pyscript/micropython.mjs'
+import { beforeEach, describe, expect, it, vi } from 'vitest'
+import { beforeAsking, brain } from './brain.ts'
+import { BrainFailure } from './failure.ts'
+import { type Call, startHost, unpack } from './host.js'
+import { brainReady, brainStarts, startBrain, startWith } from './runtime.ts'
+
+const PACK = new URL('../../generated/trade.pack', import.meta.url)
+const WASM = '@micropython/micropython-webassembly-pyscript/micropython.wasm'
+
+function answering(call: Call): void {
+  startWith(async () => call)
+}
+
+function python(kind: string): Error {
+  return Object.assign(new Error(`Traceback …\n${kind}: x`), { name: 'PythonError' })
+}
+
+beforeEach(() => {
+  beforeAsking(async () => {})
+})
+
+describe('the facade', () => {
+  it('carries JSON text in and out', async () => {
+    const call = vi.fn<Call>(() => '{"build": "b", "flags": []}')
+    answering(call)
+    expect(await brain.state('b')).toEqual({ build: 'b', flags: [] })
+    expect(call).toHaveBeenCalledWith('state', '{"build":"b"}')
+  })
+
+  it('throws the brain’s refusal with its own words', async () => {
+    const error = {
+      code: 'unknown_step',
+      message: 'There is no such step.',
+      details: { step: 'x' },
+    }
+    answering(() => JSON.stringify({ error }))
+    const failure = await brain.step('b', 'x').catch((thrown) => thrown)
+    expect(failure).toBeInstanceOf(BrainFailure)
+    expect(failure).toMatchObject(error)
+  })
+
+  it('hands on a preview that carries its own error', async () => {
+    const preview = {
+      error: { code: 'two_marks', message: 'Two decimal marks.', details: {} },
+      slips: [],
+    }
+    answering(() => JSON.stringify(preview))
+    const typed = { text: '2..4', unit: 'in' }
+    const asked = {
+      build: 'b',
+      step: 's',
+      place: 'p',
+      typed,
+      why: 'first',
+      instrument: null,
+    } as const
+    expect(await brain.preview(asked)).toEqual(preview)
+  })
+
+  it('sees to it that the book is open before each question about a build', async () => {
+    const order: string[] = []
+    beforeAsking(async (build) => void order.push(`bring ${build}`))
+    answering((name) => {
+      order.push(name)
+      return '{}'
+    })
+    await brain.state('b')
+    await brain.catalogue()
+    expect(order).toEqual(['bring b', 'state', 'catalogue'])
+  })
+})
+
+describe('the runtime', () => {
+  it('starts once for many calls', async () => {
+    const starter = vi.fn(async () => () => '{}')
+    startWith(starter)
+    await Promise.all([brain.catalogue(), brain.catalogue(), startBrain()])
+    expect(starter).toHaveBeenCalledTimes(1)
+    expect(brainReady.value).toBe(true)
+  })
+
+  it('says that it is not there, and tries again with the next call', async () => {
+    const starter = vi.fn<() => Promise<Call>>()
+    starter.mockRejectedValueOnce(new Error('404')).mockResolvedValue(() => '{}')
+    startWith(starter)
+    await expect(brain.catalogue()).rejects.toMatchObject({ code: 'brain_missing' })
+    expect(brainReady.value).toBe(false)
+    expect(await brain.catalogue()).toEqual({})
+  })
+
+  it('lives on after a Python exception', async () => {
+    const starter = vi.fn(async () => (name: string) => {
+      if (name === 'state') throw python('ValueError')
+      return '{}'
+    })
+    startWith(starter)
+    await expect(brain.state('b')).rejects.toMatchObject({ code: 'brain_failed' })
+    await brain.catalogue()
+    expect(starter).toHaveBeenCalledTimes(1)
+  })
+
+  it('starts afresh after the interpreter itself broke down, and counts it', async () => {
+    const starter = vi.fn(async () => (name: string) => {
+      if (name === 'state') throw new RangeError('memory access out of bounds')
+      return '{}'
+    })
+    startWith(starter)
+    await startBrain()
+    const before = brainStarts.value
+    await expect(brain.state('b')).rejects.toMatchObject({ code: 'brain_failed' })
+    expect(brainReady.value).toBe(false)
+    await brain.catalogue()
+    expect(brainStarts.value).toBe(before + 1)
+  })
+})
+
+describe('the pack', () => {
+  const head = (files: [string, number][], format = 1) =>
+    new TextEncoder().encode(`${JSON.stringify({ format, files })}\n`)
+
+  it('gives its files back', () => {
+    const pack = new Uint8Array([
+      ...head([
+        ['trade/a.mpy', 2],
+        ['trade/b.mpy', 1],
+      ]),
+      7,
+      10,
+      9,
+    ])
+    expect(unpack(pack)).toEqual([
+      { path: 'trade/a.mpy', bytes: new Uint8Array([7, 10]) },
+      { path: 'trade/b.mpy', bytes: new Uint8Array([9]) },
+    ])
+  })
+
+  it('says when it is cut short or of another format', () => {
+    expect(() => unpack(new Uint8Array([...head([['a', 2]]), 7]))).toThrow(/cut short/)
+    expect(() => unpack(head([], 2))).toThrow(/format 2/)
+  })
+})
+
+describe('the real brain', () => {
+  it('starts from the built pack and gives the catalogue that the build baked in', async () => {
+    const wasm = createRequire(import.meta.url).resolve(WASM)
+    startWith(() => startHost(loadMicroPython, wasm, new Uint8Array(readFileSync(PACK))))
+    const baked = readFileSync(new URL('../../generated/catalogue.json', import.meta.url), 'utf8')
+    expect(await brain.catalogue()).toEqual(JSON.parse(baked))
+  })
+})
