@@ -1,11 +1,7 @@
 /** Who is signed in at this desk, as the server's cookie says; the stand needs nobody signed in. */
 import { signal } from '@preact/signals'
 import { request } from './http.ts'
-import type { Person } from './wire.ts'
-
-export interface Session {
-  person: Person | null
-}
+import type { Session } from './wire.ts'
 
 /** Null while the server has not been asked. */
 export const session = signal<Session | null>(null)

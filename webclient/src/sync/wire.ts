@@ -1,7 +1,5 @@
 /**
- * What goes over the wire, as the server's OpenAPI document has it.
- *
- * `FIELDS` says the same once more at run time, so that a test can compare it with that document.
+ * What goes over the wire, as the server's OpenAPI document has it; `tests/client/test_wire.py` compares the two.
  */
 
 export interface Push {
@@ -67,15 +65,10 @@ export interface Person {
   role: string
 }
 
+export interface Session {
+  person: Person | null
+}
+
 export interface ErrorBody {
   error: { code: string; message: string; details: Record<string, unknown> }
 }
-
-export const FIELDS = {
-  Push: ['device', 'device_name', 'app_version', 'now', 'from_no', 'entries'],
-  Answer: ['device_no', 'id', 'result', 'seq', 'code', 'message'],
-  Mine: ['count', 'next_no', 'head'],
-  Pushed: ['answers', 'next_no', 'epoch', 'last_seq', 'server_now', 'mine'],
-  PulledEntry: ['seq', 'received_at', 'prev', 'hash', 'text'],
-  Pulled: ['epoch', 'reset', 'entries', 'last_seq', 'more', 'server_now', 'mine'],
-} as const
