@@ -61,6 +61,7 @@ def test_windows_browsers_are_found_without_starting_them(
     browser.parent.mkdir(parents=True)
     browser.write_text("not a program")
     monkeypatch.setattr(chromium, "WINDOWS", True)
+    monkeypatch.delenv("STANDBOOK_CHROMIUM", raising=False)
     monkeypatch.setenv("PATH", "")
     monkeypatch.setenv(variable, str(tmp_path))
     assert chromium.find_chromium() == str(browser)
