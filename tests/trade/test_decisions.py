@@ -139,3 +139,29 @@ def test_one_found_value_in_five_places_in_a_row_is_asked_about_once() -> None:
     maker.journals(("2.5758", "2.5758", "2.5758", "2.5758"))
     copied = [flag for flag in maker.flags("slip") if "same value" in flag["words"]]
     assert len(copied) == 1
+
+
+def test_a_reading_after_a_step_that_rests_on_it_was_signed_is_flagged_and_the_signature_falls() -> None:
+    maker = BookMaker()
+    maker.journals()
+    maker.joint("two_instruments")
+    maker.bearing(1, "2.5780", "2.5786", "2.5787")
+    maker.sign(CLEARANCE)
+    maker.reading("journals", "MJ1.F.0", "2.5757", why="repeat", gauge=MICROMETER)
+    assert any("read after Main bearing clearance was signed" in flag["words"] for flag in maker.flags("order"))
+    assert state_of(maker, CLEARANCE) == "re-check needed"
+
+
+def test_a_part_warmer_than_the_room_is_flagged() -> None:
+    maker = BookMaker()
+    maker.reading("journals", "temperature", "76", "degF")
+    maker.reading("journals", "room_temperature", "69", "degF")
+    found = maker.value("journals", "temperature.off")
+    assert (found["shown"]["words"], found["verdict"]) == ("7 °F (3.9 K)", "out")
+
+
+def test_a_hot_engine_asks_for_the_ignition_before_the_hand_goes_in() -> None:
+    maker = BookMaker()
+    maker.reading("solid_lash", "state", "hot", None)
+    lines = [c["line"] for c in maker.build.step("solid_lash")["cautions"] if c["level"] == "tap"]
+    assert "Hot parts, and the ignition is disabled?" in lines

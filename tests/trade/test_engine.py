@@ -22,7 +22,7 @@ def test_a_whole_specification_has_no_problems() -> None:
     ("changed", "words"),
     [
         ({"bore": typed("40")}, "Bore should lie between 2.5 to 5.0 in"),
-        ({"bore": typed("4.125", "psi")}, "give it in in, thou, mm"),
+        ({"bore": typed("4.125", "psi")}, "choose one of in, thou, mm"),
         ({"bore": typed("4.1.25")}, "Two decimal marks"),
         ({"cylinders": typed("8.5", "1")}, "a whole number"),
         ({"firing_order": [1, 8, 4, 3, 6, 5, 7, 7]}, "repeated or missing number"),

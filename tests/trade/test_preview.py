@@ -46,7 +46,7 @@ def test_a_comma_counts_as_the_decimal_mark() -> None:
 
 def test_a_length_in_psi_is_refused_with_the_units_that_fit() -> None:
     answer = preview(BookMaker(), "journals", "MJ1.F.0", typed("2.5758", "psi"))
-    assert answer["error"]["message"] == "This is a length: give it in in, thou, mm."
+    assert answer["error"]["message"] == "This needs another unit: choose one of in, thou, mm."
 
 
 def test_a_thimble_turn_is_recognised_and_offered() -> None:

@@ -5,6 +5,8 @@ Limits, uncertainties and verdict words are *common practice*; arithmetic is der
 
 import pytest
 
+from standbook.trade.geometry import valve_order
+
 from .book_maker import BORE_GAUGE, MICROMETER, V8, BookMaker, typed
 
 CLEARANCE = "main_bearing_clearance"
@@ -194,3 +196,9 @@ def test_a_digit_slip_in_a_journal_offers_the_likely_size_and_changes_nothing() 
     maker.reading("journals", "MJ3.F.90", "2.5578", gauge=MICROMETER)
     assert any("Did you mean 2.5758?" in flag["words"] for flag in maker.flags("slip"))
     assert maker.place("journals", "MJ3.F.90")["accepted"]["text"] == "2.5578"
+
+
+def test_seat_figures_at_a_large_lobe_rise_take_the_wider_margin() -> None:
+    assert valve_order.margin_for(0.006 * 25.4) == 25.0
+    assert valve_order.margin_for(0.020 * 25.4) == 30.0
+    assert valve_order.margin_for(None) == 25.0

@@ -35,7 +35,7 @@ def of_step(work):
         found.append(
             _decided(work, "finding." + finding.id, finding.severity, finding.sort, finding.place, finding.words)
         )
-    found.extend(_order_flags(work) + _copied(work))
+    found.extend(_order_flags(work) + _late(work) + _copied(work))
     for problem in gauges.problems(work):
         found.append(_decided(work, problem.id, problem.severity, "instrument", problem.place, problem.words))
     return by_weight(found)
@@ -141,6 +141,18 @@ def _order_flags(work):
         return []
     words = work.step.title + " was begun before this was accepted: " + ", ".join(waits) + "."
     return [_decided(work, "order", "WARN", "order", None, words)]
+
+
+def _late(work):
+    """A reading that came after a step resting on it was signed: the record keeps it, the signature falls."""
+    for later in work.build.steps():
+        signature = work.facts.signatures.get(later.id)
+        if work.step.id in later.needs and signature is not None:
+            late = [place for place in work.places for r in work.folds[place.id].live if signature.rank() < r.rank()]
+            if late:
+                words = late[0].words + ": read after " + later.title + " was signed; that step needs a re-check."
+                return [_decided(work, "late." + later.id, "WARN", "order", late[0].id, words)]
+    return []
 
 
 def _copied(work):

@@ -202,7 +202,7 @@ def _end(text, unit, size):
     number = plain.parse_number(text)
     if size is not None:
         number = plain.round_away(number * quantity.from_canonical("length", size, unit), PER_DECIMALS)
-    kind = "length" if unit in ("in", "mm", "thou") else "angle"
+    kind = {"deg": "angle", "ddegF": "temperature-difference"}.get(unit, "length")
     return quantity.to_canonical(kind, number, unit)
 
 

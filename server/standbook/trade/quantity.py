@@ -5,7 +5,7 @@ the canonical float is derived from it each time.
 """
 
 from . import plain
-from .factors import FACTORS
+from .factors import CANONICAL, FACTORS
 
 #: Units that a person may pick for a kind, first the shop's usual one.
 PICKED = {
@@ -18,18 +18,19 @@ PICKED = {
     "count": ("1",),
 }
 DECIMALS = {
-    "in": 4, "thou": 1, "mm": 3, "deg": 1, "degF": 0, "degC": 1, "lbf*ft": 1, "lbf*in": 0, "N*m": 1, "rpm": 0, "1": 3,
+    "in": 4, "thou": 1, "mm": 3, "deg": 1, "degF": 0, "degC": 1, "ddegF": 0, "K": 1,
+    "lbf*ft": 1, "lbf*in": 0, "N*m": 1, "rpm": 0, "1": 3,
 }  # fmt: skip
 ECHO_UNIT = {
-    "in": "mm", "thou": "mm", "mm": "in", "degF": "degC", "degC": "degF",
+    "in": "mm", "thou": "mm", "mm": "in", "degF": "degC", "degC": "degF", "ddegF": "K", "K": "ddegF",
     "lbf*ft": "N*m", "lbf*in": "N*m", "N*m": "lbf*ft",
 }  # fmt: skip
 UNIT_WORDS = {
     "in": "in", "thou": "thou", "mm": "mm", "deg": "\u00b0", "degF": "\u00b0F", "degC": "\u00b0C", "lbf*ft": "ft-lb",
-    "lbf*in": "in-lb", "N*m": "N\u00b7m", "rpm": "rpm", "1": "", "1/K": "1/K", "K": "K",
+    "lbf*in": "in-lb", "N*m": "N\u00b7m", "rpm": "rpm", "1": "", "1/K": "1/K", "K": "K", "ddegF": "\u00b0F",
 }  # fmt: skip
 #: A metric echo of a ten-thousandth needs three decimals; an inch echo of a metric micrometer five.
-ECHO_DECIMALS = {"mm": 3, "in": 5, "degC": 1, "degF": 0, "N*m": 1, "lbf*ft": 1}
+ECHO_DECIMALS = {"mm": 3, "in": 5, "degC": 1, "degF": 0, "K": 1, "ddegF": 0, "N*m": 1, "lbf*ft": 1}
 
 
 def _factor(kind, unit):
@@ -40,7 +41,7 @@ def _factor(kind, unit):
         wanted = ", ".join([UNIT_WORDS.get(u, u) or "no unit" for u in PICKED.get(kind, ())])
         raise plain.Refusal(
             "unit_wrong",
-            "This is a " + kind + ": give it in " + (wanted or "its own unit") + ".",
+            "This needs another unit: choose one of " + (wanted or CANONICAL.get(kind, "the list")) + ".",
             {"unit": unit, "kind": kind},
         )
     return table[unit]

@@ -32,7 +32,7 @@ def order(engine, method):
         )
     events = valve_order.SeatEvents(*figures)
     if method == TWO_POSITIONS:
-        return valve_order.two_positions(firing_order, events)
+        return valve_order.two_positions(firing_order, events, valve_order.margin_for(engine.number("seat_basis")))
     if method == OWN_TDC:
         return valve_order.own_firing_tdc(firing_order, events)
     return valve_order.one_turn_through(firing_order, events)

@@ -185,6 +185,9 @@ def _style(value, bench):
     """Unit and decimals of a derived value: the unit that the hand typed, the decimals of the worse of its inputs."""
     if value.kind == "ratio":
         return "1", RATIO_DECIMALS
+    if value.kind == "temperature-difference":
+        fahrenheit = bench.at(value.uses[0]).typed["unit"] == "degF"
+        return ("ddegF", 0) if fahrenheit else ("K", 1)
     typed = [bench.at(place).typed for place in value.uses if bench.at(place) is not None]
     typed = [t for t in typed if t is not None and t["unit"] is not None]
     if not typed:

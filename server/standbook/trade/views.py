@@ -48,7 +48,7 @@ def step_view(work):
         "of": len(work.required()),
         "waits_for": work.waits_for(),
         "instrument_kinds": list(step.instrument_kinds),
-        "cautions": [caution.as_dict() for caution in step.cautions],
+        "cautions": [caution.as_dict() for caution in step.cautions_on(work.bench)],
         "sources": list(step.sources),
         "groups": [_group(work, group, units) for group in work.groups],
         "values": [value.view() for value in work.values if value.value.group is None],

@@ -134,6 +134,11 @@ class Step:
         self.guide = getattr(module, "guide", None)
         self.cards = getattr(module, "CARDS", ())
         self.applies = getattr(module, "applies", _always)
+        self._more_cautions = getattr(module, "cautions", None)
+
+    def cautions_on(self, bench):
+        """The step's cautions, and those that what is on the bench calls for (a hot engine)."""
+        return (tuple(self._more_cautions(bench)) if self._more_cautions else ()) + self.cautions
 
     def places(self, engine):
         """Every place in walking order."""

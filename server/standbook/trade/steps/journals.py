@@ -60,7 +60,7 @@ def _journals(engine):
 
 def groups(engine):
     """Mains from the front, then rod journals from the front."""
-    top = Group("room", "Room", [common.temperature()])
+    top = Group("room", "Room", common.temperatures())
     return [top] + [Group(journal, words, _places(journal, words, kind)) for journal, words, kind in _journals(engine)]
 
 
@@ -83,7 +83,8 @@ def derive(bench, only=None):
     for journal, words, kind in _journals(bench.engine):
         if only in (None, journal):
             values.extend(_journal_values(bench, journal, words, kind))
-    return values + [_spread(bench, kind, words) for kind, _, _, words in KINDS]
+    values.extend([_spread(bench, kind, words) for kind, _, _, words in KINDS])
+    return values + common.temperature_values(bench, "room")
 
 
 def _journal_values(bench, journal, name, kind):

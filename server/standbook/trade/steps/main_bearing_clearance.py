@@ -21,6 +21,7 @@ CARDS = ("main_clearance", "bearing_eccentricity", "main_clearance_spread")
 CAUTIONS = (
     Caution("pull", "Caps at final torque: pull, don't push.", "tap"),
     Caution("faces", "No bare fingers on the shell faces."),
+    Caution("shells", "Upper shell: oil hole over its passage. Thrust shell in its own place."),
     Caution("strip", "Plastic strip: dry journal, and the crank is not turned on it."),
 )
 ZEROED, TWO = "zeroed_on_journal", "two_instruments"
@@ -46,22 +47,17 @@ def _mains(engine):
 
 def groups(engine):
     """How it was measured, then three diameters per bearing with its shells."""
-    top = [
-        Place("method", "How the clearance is measured", "method", kind="choice", choices=METHODS),
-        common.caps_tight("Main caps with shells in, at full torque"),
-        common.torque(),
-        common.lubricant(),
-        common.temperature(),
-        Place(
-            "gauge_zero",
-            "Gauge zero checked",
-            "zero checked",
-            kind="flag",
-            required=False,
-            choices=common.YES_NO,
-            hint="Again after each row of readings.",
-        ),
-    ]
+    method = Place("method", "How the clearance is measured", "method", kind="choice", choices=METHODS)
+    zero = Place(
+        "gauge_zero",
+        "Gauge zero checked",
+        "zero checked",
+        kind="flag",
+        required=False,
+        choices=common.YES_NO,
+        hint="Again after each row of readings.",
+    )
+    top = [method] + common.joint("Main caps with shells in, at full torque") + [zero]
     return [Group("joint", "Method and joint", top)] + [
         Group(_bearing(n), "Main " + str(n) + " bearing", _places(n)) for n in _mains(engine)
     ]
@@ -92,7 +88,8 @@ def derive(bench, only=None):
             values.append(clearance)
             values.append(_eccentricity(bench, n))
             values.extend(_beside(bench, n, clearance.number))
-    return values + ([_spread(clearances)] if clearances else [])
+    values.extend([_spread(clearances)] if clearances else [])
+    return values + common.temperature_values(bench, "joint")
 
 
 def _clearance(bench, n):
@@ -211,12 +208,22 @@ def _spread(clearances):
 def findings(bench):
     """Swapped sizes, shells of another size, a gauge not to be trusted, caps not tight."""
     measured = any(bench.number(_bearing(n) + ".V") is not None for n in _mains(bench.engine))
-    found = common.torque_findings(bench, measured)
+    found = common.torque_findings(bench, measured) + _warm_block_findings(bench, measured)
     band = _band(bench)
     for n in _mains(bench.engine):
         found.extend(_clearance_findings(bench, n, band))
         found.extend(_shell_findings(bench, n))
     return found
+
+
+def _warm_block_findings(bench, measured):
+    """An aluminium housing grows away from a steel crank: its clearance holds only where the temperature is known."""
+    if bench.engine.text("block_material") != "aluminium" or not measured:
+        return []
+    if None not in (bench.number("temperature"), bench.number("room_temperature")):
+        return []
+    words = "Aluminium block: its clearance holds at room temperature only; record part and room temperature."
+    return [Finding("warm_block", "NOTE", words, "temperature", "missing")]
 
 
 def _clearance_findings(bench, n, band):

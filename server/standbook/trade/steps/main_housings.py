@@ -34,12 +34,7 @@ def _mains(engine):
 
 def groups(engine):
     """Six diameters per housing, then the line from housing to housing."""
-    top = [
-        common.caps_tight("Main caps seated, at full torque with the final fasteners"),
-        common.torque(),
-        common.lubricant(),
-        common.temperature(),
-    ]
+    top = common.joint("Main caps seated, at full torque with the final fasteners")
     line = [_line_place(n) for n in _mains(engine)[:-1]] + [_line_overall()]
     housings = [Group("MH" + str(n), "Main " + str(n) + " housing", _housing_places(n)) for n in _mains(engine)]
     return [Group("joint", "Caps and fasteners", top)] + housings + [Group("line", "Main line", line)]
@@ -77,7 +72,7 @@ def derive(bench, only=None):
             values.extend(_housing_values(bench, n))
     for n in _mains(bench.engine)[:-1]:
         values.extend(_line_value(bench, "ML" + str(n), "main_alignment_neighbours"))
-    return values + _line_value(bench, "ML", "main_alignment_overall")
+    return values + _line_value(bench, "ML", "main_alignment_overall") + common.temperature_values(bench, "joint")
 
 
 def _housing_values(bench, n):

@@ -17,7 +17,6 @@ INSTRUMENTS = ("feeler_gauges", "thermometer")
 SOURCES = ("Targets come from the cam card; cold corrections and bands are common practice.",)
 CAUTIONS = (
     Caution("hands", "Turning the engine against its springs: hands clear?", "tap"),
-    Caution("hot", "Hot check: hot parts; disable the ignition."),
     Caution("wrench", "Turn by hand with a bar on the crank, never with the starter."),
 )
 COLD, HOT = "cold", "hot"
@@ -26,6 +25,11 @@ SIDES = (("I", "intake", "lash_hot_intake"), ("E", "exhaust", "lash_hot_exhaust"
 #: Thickness of the blade by micrometer (common practice), for a go blade.
 BLADE_TRUST = 0.0003 * 25.4
 SAME = 0.0005 * 25.4
+
+
+def cautions(bench):
+    """On a hot engine the hand is about to touch hot parts."""
+    return [Caution("hot", "Hot parts, and the ignition is disabled?", "tap")] if bench.text("state") == HOT else []
 
 
 def applies(engine):
