@@ -2,6 +2,7 @@ import './styles/index.css'
 import { effect } from '@preact/signals'
 import { render } from 'preact'
 import { App } from './App.tsx'
+import { watchRoom } from './parts/room.ts'
 import { address, followLinks } from './parts/router.ts'
 import { startApp, startSync } from './parts/seam.ts'
 import { findHand } from './parts/spell.ts'
@@ -25,6 +26,7 @@ function keepPace(started: Mode): void {
 
 async function start(root: HTMLElement): Promise<void> {
   startTheme()
+  watchRoom()
   followLinks()
   const mode = modeOf(address.value.path)
   await startApp(mode)

@@ -1,3 +1,33 @@
+import { useEffect } from 'preact/hooks'
+import { address, match } from '../parts/router.ts'
+import { findSession, session } from '../parts/seam.ts'
+import { Board } from './Board.tsx'
+import { DeskBuild } from './DeskBuild.tsx'
+import { DeskHead } from './DeskHead.tsx'
+import { Held } from './Held.tsx'
+import { NewBuild } from './NewBuild.tsx'
+import { Review } from './Review.tsx'
+import { SignIn } from './SignIn.tsx'
+
+function Screen({ path }: { path: string }) {
+  const build = match('/desk/build/:id', path)
+  if (build?.id) return <DeskBuild key={build.id} build={build.id} />
+  if (match('/desk/review', path)) return <Review />
+  if (match('/desk/held', path)) return <Held />
+  if (match('/desk/new', path)) return <NewBuild />
+  return <Board />
+}
+
+/** The lead's side: signed in, then board, review, builds. */
 export function Desk() {
-  return <p>Desk</p>
+  useEffect(() => {
+    findSession().catch(() => undefined) // Out of reach: the sign-in says so when it is tried.
+  }, [])
+  if (!session.value?.person) return <SignIn />
+  return (
+    <>
+      <DeskHead person={session.value.person} />
+      <Screen path={address.value.path} />
+    </>
+  )
 }

@@ -12,9 +12,12 @@ function accepted(place: PlaceView): string {
   return place.accepted.words
 }
 
-/** Ink worth its room: more than one reading, or one that no longer counts. */
-function History({ place }: { place: PlaceView }) {
-  const told = place.readings.length > 1 || place.readings.some(({ live, note }) => !live || note)
+/** At the stand the ink that is worth its room (more than one reading, one that no longer counts); at the desk all. */
+function History({ place, all }: { place: PlaceView; all: boolean }) {
+  const told =
+    (all && place.readings.length > 0) ||
+    place.readings.length > 1 ||
+    place.readings.some(({ live, note }) => !live || note)
   if (!told) return null
   return (
     <div class="ink-list">
@@ -25,18 +28,30 @@ function History({ place }: { place: PlaceView }) {
   )
 }
 
-function PlaceRow({ place, open }: { place: PlaceView; open: Open }) {
+function PlaceLine({ place, open }: { place: PlaceView; open: Open | undefined }) {
+  const line = (
+    <>
+      <span class="grow">{place.short}</span>
+      <strong>{accepted(place)}</strong>
+    </>
+  )
+  if (!open) return <p class="place-open">{line}</p>
+  return (
+    <button type="button" class="place-open" onClick={() => open(place.id)}>
+      {line}
+    </button>
+  )
+}
+
+function PlaceRow({ place, open }: { place: PlaceView; open: Open | undefined }) {
   return (
     <li class="place-row">
-      <button type="button" class="place-open" onClick={() => open(place.id)}>
-        <span class="grow">{place.short}</span>
-        <strong>{accepted(place)}</strong>
-      </button>
+      <PlaceLine place={place} open={open} />
       {place.disagree && <Said name="WARN" words="two readings disagree" />}
       {place.asked_again !== null && (
         <Said name="WARN" words={`asked again by the lead: ${place.asked_again}`} />
       )}
-      <History place={place} />
+      <History place={place} all={!open} />
     </li>
   )
 }
@@ -74,7 +89,7 @@ export function ValueRow({ value }: { value: ValueView }) {
   )
 }
 
-function Group({ group, open }: { group: GroupView; open: Open }) {
+function Group({ group, open }: { group: GroupView; open: Open | undefined }) {
   return (
     <section class="group" aria-label={group.words}>
       <h3>{group.words}</h3>
@@ -92,8 +107,8 @@ function Group({ group, open }: { group: GroupView; open: Open }) {
   )
 }
 
-/** All places and values of a step. `open` leads to a place. */
-export function StepTable({ view, open }: { view: StepView; open: Open }) {
+/** All places and values of a step. At the stand `open` leads to a place; at the desk all ink is shown. */
+export function StepTable({ view, open }: { view: StepView; open?: Open }) {
   return (
     <div class="groups">
       {view.values.length > 0 && (

@@ -19,6 +19,7 @@ export { type BrainFailure, brain, brainReady } from '../brain/brain.ts'
 export {
   type BookEntry,
   draft,
+  entriesOf,
   heldEntries,
   type NewEntry,
   newId,

@@ -53,7 +53,9 @@ function GoOn({ state }: { state: State }) {
   return (
     <div class="dock">
       <a class="button main wide" href={to.step(state.build, state.next.step)}>
-        Go on: {state.next.words}
+        <span>
+          Go on <span class="line small">{state.next.words}</span>
+        </span>
       </a>
     </div>
   )

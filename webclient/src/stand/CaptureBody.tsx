@@ -8,12 +8,12 @@ import { toTap } from './cautions.ts'
 import { DrawingStrip } from './Drawing.tsx'
 import { KeptLine } from './KeptLine.tsx'
 import { Pad } from './Pad.tsx'
-import { groupOf, PlaceHead, PlaceNotes } from './Place.tsx'
+import { PlaceHead, PlaceNotes, PlaceWarnings } from './Place.tsx'
 import { ReasonChip } from './ReasonChip.tsx'
 import { Recent, Tools } from './Tools.tsx'
+import { Under } from './Under.tsx'
 import { UnitSheet, unitWords } from './UnitSheet.tsx'
 import { ValueBox } from './ValueBox.tsx'
-import { EchoLine, LimitLine, Sentence } from './Verdict.tsx'
 import type { Work } from './work.ts'
 
 interface Props {
@@ -29,7 +29,6 @@ const ANSWERED = ['choice', 'flag', 'text']
 function Measured({ work, view, place }: Props) {
   const [units, setUnits] = useState(false)
   const { capture } = work
-  const preview = capture.preview.value
   return (
     <>
       <ValueBox
@@ -37,11 +36,26 @@ function Measured({ work, view, place }: Props) {
         place={place}
         unitWords={unitWords(capture.unit.value)}
         pickUnit={() => setUnits(true)}
-      />
-      <EchoLine preview={preview} />
-      <LimitLine preview={preview} group={groupOf(view, place)} />
-      <Sentence preview={preview} />
+      >
+        <Recent view={view} place={place} />
+      </ValueBox>
+      <TroubleLine trouble={capture.trouble.value} />
+      <Under work={work} view={view} place={place} />
       {units && <UnitSheet work={work} place={place} close={() => setUnits(false)} />}
+    </>
+  )
+}
+
+/** The same for a place that is answered by a key below. */
+function Answered({ work, view, place }: Props) {
+  return (
+    <>
+      <TroubleLine trouble={work.capture.trouble.value} />
+      <div class="under">
+        <KeptLine capture={work.capture} view={view} />
+        <PlaceWarnings place={place} />
+        <PlaceNotes capture={work.capture} place={place} />
+      </div>
     </>
   )
 }
@@ -76,15 +90,11 @@ export function CaptureBody(props: Props) {
   const { capture } = work
   return (
     <>
-      <main class="page capture" id="main">
+      <main class={capture.text.value === '' ? 'page capture' : 'page capture typing'} id="main">
         <DrawingStrip view={view} place={place} />
-        <PlaceHead work={work} place={place} />
-        {!ANSWERED.includes(place.kind) && <Measured {...props} />}
-        <TroubleLine trouble={capture.trouble.value} />
-        <ReasonChip capture={capture} place={place} />
-        <PlaceNotes capture={capture} place={place} />
-        <KeptLine capture={capture} view={view} />
-        <Recent view={view} place={place} />
+        <PlaceHead place={place} />
+        <ReasonChip capture={capture} />
+        {ANSWERED.includes(place.kind) ? <Answered {...props} /> : <Measured {...props} />}
         <Tools work={work} view={view} place={place} />
       </main>
       <Dock {...props} />

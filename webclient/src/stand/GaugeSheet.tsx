@@ -1,6 +1,7 @@
 import type { Instrument, StepView } from '../brain/types.ts'
 import { Sheet } from '../parts/Sheet.tsx'
 import { instruments } from '../parts/seam.ts'
+import { unitWords } from './UnitSheet.tsx'
 import type { Work } from './work.ts'
 
 /** The shop's instruments that fit this step, best kind first, then the others. */
@@ -19,7 +20,7 @@ function GaugeKey({
   chosen: boolean
   pick: () => void
 }) {
-  const step = `reads to ${gauge.step.text} ${gauge.step.unit ?? ''}`
+  const step = `reads to ${gauge.step.text} ${unitWords(gauge.step.unit)}`
   const due = gauge.calibration_due ? `, calibration due ${gauge.calibration_due}` : ''
   return (
     <button type="button" class="button plain wide left" aria-pressed={chosen} onClick={pick}>

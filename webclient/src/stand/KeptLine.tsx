@@ -1,19 +1,28 @@
 import type { StepView } from '../brain/types.ts'
 import { Sign } from '../parts/signs.tsx'
 import type { Capture } from './capture.ts'
+import { unitWords } from './UnitSheet.tsx'
 import { placesOf } from './walk.ts'
 
+interface Props {
+  capture: Capture
+  view: StepView
+  /** Out of sight while the next value is typed; the line stays for whoever hears the screen read. */
+  hidden?: boolean
+}
+
 /** "Kept": the reading before this one, with its place and verdict, so that the eye confirms what the hand did. */
-export function KeptLine({ capture, view }: { capture: Capture; view: StepView }) {
+export function KeptLine({ capture, view, hidden = false }: Props) {
   const kept = capture.kept.value
   const place = kept && placesOf(view).get(kept.place)
   return (
-    <p class="kept" role="status">
+    <p class={hidden ? 'unseen' : 'kept'} role="status">
       {kept && (
         <>
           <Sign name={kept.preview?.verdict ?? 'shown'} size={18} />
           <span>
-            Kept: {place?.short ?? ''} <strong>{kept.words}</strong>
+            Kept: {place?.short ?? ''}{' '}
+            <strong>{[kept.words, unitWords(kept.unit)].filter(Boolean).join(' ')}</strong>
             {kept.preview?.verdict &&
               kept.preview.verdict !== 'shown' &&
               `, ${kept.preview.verdict}`}

@@ -1,7 +1,7 @@
-import type { PlaceView, Why } from '../brain/types.ts'
+import type { Why } from '../brain/types.ts'
 import type { Capture } from './capture.ts'
 
-const WORDS: Record<Why, string> = {
+export const WHY_WORDS: Record<Why, string> = {
   first: 'first reading',
   repeat: 'repeat',
   second_person: 'second person',
@@ -10,19 +10,16 @@ const WORDS: Record<Why, string> = {
   part_changed: 'part changed',
 }
 
-/** Why this reading is made, whenever it is not simply the first; a picked reason can be let go again. */
-export function ReasonChip({ capture, place }: { capture: Capture; place: PlaceView }) {
+/** Why the next reading is made, when a reason was picked from the history; it can be let go again. */
+export function ReasonChip({ capture }: { capture: Capture }) {
   const picked = capture.reason.value
-  const why = picked?.why ?? place.next_why
-  if (why === 'first') return null
+  if (!picked) return null
   return (
     <p class="reason">
-      <span>Goes into the book as: {WORDS[why]}</span>
-      {picked && (
-        <button type="button" class="button plain" onClick={() => capture.because(null)}>
-          Never mind
-        </button>
-      )}
+      <span class="grow">Goes in as: {WHY_WORDS[picked.why]}</span>
+      <button type="button" class="button plain" onClick={() => capture.because(null)}>
+        Never mind
+      </button>
     </p>
   )
 }

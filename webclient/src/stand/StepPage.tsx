@@ -1,5 +1,5 @@
 import { effect } from '@preact/signals'
-import { useEffect, useMemo, useState } from 'preact/hooks'
+import { useEffect, useMemo } from 'preact/hooks'
 import type { StepView } from '../brain/types.ts'
 import { useScreenAwake } from '../parts/feel.ts'
 import { address, asked, to } from '../parts/router.ts'
@@ -7,7 +7,6 @@ import { StandHead } from '../parts/StandHead.tsx'
 import { buildState, stepView } from '../parts/seam.ts'
 import { AllFilled } from './AllFilled.tsx'
 import { CaptureBody } from './CaptureBody.tsx'
-import { GaugeSheet } from './GaugeSheet.tsx'
 import { Guided } from './Guided.tsx'
 import { TablePage } from './TablePage.tsx'
 import { Work } from './work.ts'
@@ -41,32 +40,6 @@ function Hand({ work, view }: { work: Work; view: StepView }) {
   return <AllFilled view={view} work={work} />
 }
 
-function GaugeKey({ work, view }: { work: Work; view: StepView }) {
-  const [open, setOpen] = useState(false)
-  const gauge = work.gauge.value
-  const kind = work.capture.place.value?.kind
-  const measures = view.instrument_kinds.length > 0 && kind === 'length'
-  if (!measures) return null
-  return (
-    <>
-      <button type="button" class="gauge" onClick={() => setOpen(true)}>
-        <span class="soft">Gauge: </span>
-        {gauge ? gauge.name : gauge === null ? 'not on the list' : 'which one?'}
-      </button>
-      {(open || gauge === undefined) && (
-        <GaugeSheet
-          work={work}
-          view={view}
-          close={() => {
-            setOpen(false)
-            if (work.gauge.value === undefined) void work.useGauge(null)
-          }}
-        />
-      )}
-    </>
-  )
-}
-
 /** A step at the stand: the hand's page, or the whole table one tap away. */
 export function StepPage(props: Props) {
   const { build, step } = props
@@ -91,7 +64,6 @@ export function StepPage(props: Props) {
           Table
         </a>
       </StandHead>
-      <GaugeKey work={work} view={view} />
       <Hand work={work} view={view} />
     </div>
   )

@@ -1,6 +1,8 @@
 import { useState } from 'preact/hooks'
 import type { PlaceView, StepView } from '../brain/types.ts'
+import { Arrow } from './Arrow.tsx'
 import type { Capture } from './capture.ts'
+import { GaugeKey } from './GaugeKey.tsx'
 import { HistorySheet } from './HistorySheet.tsx'
 import { SkipSheet } from './SkipSheet.tsx'
 import { lastReadings } from './walk.ts'
@@ -22,6 +24,7 @@ export function Recent({ view, place }: { view: StepView; place: PlaceView }) {
   )
 }
 
+/** Offered where nothing stands yet: a place that has a reading wants its own number. */
 function SameAsLast({
   capture,
   view,
@@ -32,7 +35,7 @@ function SameAsLast({
   place: PlaceView
 }) {
   const last = lastReadings(view, place.kind, 1)[0]?.shown
-  if (!last) return null
+  if (!last || place.readings.length > 0) return null
   const same = () => {
     if (last.unit !== null) capture.pickUnit(last.unit)
     capture.type(last.text)
@@ -51,15 +54,18 @@ export function Tools({ work, view, place }: { work: Work; view: StepView; place
   const count = place.readings.length
   return (
     <div class="tools">
+      <Arrow work={work} place={place} by={-1} />
       <SameAsLast capture={work.capture} view={view} place={place} />
       <button type="button" class="button plain tool" onClick={() => setSheet('skip')}>
         Skip, why
       </button>
       {count > 0 && (
         <button type="button" class="button plain tool" onClick={() => setSheet('history')}>
-          History ({count})
+          History {count}
         </button>
       )}
+      <GaugeKey work={work} view={view} place={place} />
+      <Arrow work={work} place={place} by={1} />
       {sheet === 'skip' && <SkipSheet work={work} place={place} close={close} />}
       {sheet === 'history' && <HistorySheet work={work} place={place} close={close} />}
     </div>

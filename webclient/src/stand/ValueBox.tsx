@@ -1,3 +1,4 @@
+import type { ComponentChildren } from 'preact'
 import { useEffect, useRef } from 'preact/hooks'
 import type { PlaceView } from '../brain/types.ts'
 import type { Capture } from './capture.ts'
@@ -7,6 +8,14 @@ interface Props {
   place: PlaceView
   unitWords: string
   pickUnit: () => void
+  /** Stands in the empty box: the last values. */
+  children?: ComponentChildren
+}
+
+/** Smaller digits where many of them would not fit. */
+function sizeOf(text: string): string {
+  if (text.length < 8) return ''
+  return text.length < 12 ? 'long' : 'longer'
 }
 
 function inAField(target: EventTarget | null): boolean {
@@ -26,10 +35,13 @@ function useTypedAnywhere(box: { current: HTMLInputElement | null }): void {
 }
 
 /** The typed value, and its unit as a button beside it. The phone's own keyboard stays away: the pad is ours. */
-export function ValueBox({ capture, place, unitWords, pickUnit }: Props) {
+export function ValueBox({ capture, place, unitWords, pickUnit, children }: Props) {
   const box = useRef<HTMLInputElement>(null)
   useTypedAnywhere(box)
-  useEffect(() => box.current?.focus({ preventScroll: true }), [place.id])
+  useEffect(() => {
+    box.current?.focus({ preventScroll: true })
+    scrollTo(0, 0)
+  }, [place.id])
   const submit = (event: Event) => {
     event.preventDefault()
     void capture.next()
@@ -38,7 +50,7 @@ export function ValueBox({ capture, place, unitWords, pickUnit }: Props) {
     <form class="value-row" onSubmit={submit}>
       <input
         ref={box}
-        class="value"
+        class={`value ${sizeOf(capture.text.value)}`}
         aria-label={`Value of ${place.words}`}
         aria-describedby="verdict"
         inputMode="none"
@@ -48,6 +60,7 @@ export function ValueBox({ capture, place, unitWords, pickUnit }: Props) {
         value={capture.text.value}
         onInput={(event) => capture.type(event.currentTarget.value)}
       />
+      {capture.text.value === '' && <div class="in-box">{children}</div>}
       {capture.unit.value !== null && (
         <button type="button" class="button unit" onClick={pickUnit}>
           <span class="unseen">Unit: </span>

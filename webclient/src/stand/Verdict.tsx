@@ -1,15 +1,17 @@
 import type { GroupView, LimitView, Preview, ValueView } from '../brain/types.ts'
 import { LimitBar } from '../parts/LimitBar.tsx'
 import { Said } from '../parts/signs.tsx'
-import { limitToShow, valueToShow, wantsWords } from './headline.ts'
+import { limitToShow, valueToShow } from './headline.ts'
 
 function LimitWords({ value, limit }: { value: ValueView; limit: LimitView }) {
   return (
     <p class="limit-words">
       <strong>
-        {value.short} {limit.band}
+        {value.short} {value.shown?.text}
       </strong>{' '}
-      <span class="limit-source">{limit.source}</span>
+      <span>
+        limit {limit.band}, <span class="limit-source">{limit.source}</span>
+      </span>
     </p>
   )
 }
@@ -33,25 +35,20 @@ export function LimitLine({
   )
 }
 
-/** The echo in the other unit, and the verdict in sign and word. */
-export function EchoLine({ preview }: { preview: Preview | null }) {
-  const value = preview && valueToShow(preview, null)
+/** The echo in the other unit, and the verdict in sign and word. A number that ends in its point is not finished. */
+export function EchoLine({ preview, text }: { preview: Preview | null; text: string }) {
+  const unfinished = /[.,]$/.test(text)
   return (
     <p class="echo-line" id="verdict" aria-live="polite">
       <span class="echo">{preview?.value?.echo}</span>
-      {preview?.error && <span class="said quiet">{preview.error.message}</span>}
-      {preview?.verdict && (
-        <span class="row">
-          {value?.shown && <span>{`${value.short} ${value.shown.text}`}</span>}
-          <Said name={preview.verdict} />
-        </span>
-      )}
+      {preview?.error && !unfinished && <span class="said quiet">{preview.error.message}</span>}
+      {preview?.verdict && <Said name={preview.verdict} />}
     </p>
   )
 }
 
-/** The sentence with what to do, when the verdict is anything but plainly in. */
+/** What is missing for a verdict, where no limit could be drawn. */
 export function Sentence({ preview }: { preview: Preview | null }) {
-  if (!preview || !wantsWords(preview.verdict)) return null
-  return <p class="sentence">{preview.sentence}</p>
+  const lacking = preview?.verdict === 'cannot judge'
+  return lacking ? <p class="sentence">{preview.sentence}</p> : null
 }

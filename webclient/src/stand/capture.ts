@@ -49,6 +49,7 @@ export interface Reason {
 export interface Kept {
   place: string
   words: string
+  unit: string | null
   preview: Preview | null
 }
 
@@ -261,7 +262,7 @@ export class Capture {
   }
 
   private keep(typed: Typed, note: string, preview: Preview | null): Promise<void> {
-    const words = preview?.value?.words ?? [typed.text, typed.unit].filter(Boolean).join(' ')
+    const words = typed.unit === null ? (preview?.value?.words ?? typed.text) : typed.text
     return this.keepBody({ value: typed, not_measured: null, note }, words, preview)
   }
 
@@ -274,7 +275,7 @@ export class Capture {
     const full = { v: 1, ...body, instrument: this.instrument.value, corrects, ...more }
     await this.saving // A draft written after the reading would bring its digits back.
     await this.around.keep({ place: place.id, why, body: full, draft: this.draft(place) })
-    this.kept.value = { place: place.id, words, preview }
+    this.kept.value = { place: place.id, words, unit: preview ? typed.unit : null, preview }
     this.tried.value = []
     this.reason.value = null
     this.set('', this.unit.value)

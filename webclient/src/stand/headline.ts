@@ -14,8 +14,3 @@ export function limitToShow(value: ValueView | null): LimitView | null {
   const limit = value.limits.find(({ verdict }) => verdict === value.verdict)
   return limit ?? value.limits[0] ?? null
 }
-
-/** A verdict that the eye must stop at: anything but a plain "in" or a value that is only shown. */
-export function wantsWords(verdict: string | null): boolean {
-  return verdict !== null && verdict !== 'in' && verdict !== 'shown'
-}

@@ -29,7 +29,11 @@ describe('the engines', () => {
   it('stand in the stage where the next place lies', () => {
     const stages = [
       { id: '1', title: 'Inspection', steps: [{ id: 'a', state: 'accepted' }] },
-      { id: '2', title: 'Trial assembly', steps: [{ id: 'b', state: 'not started' }] },
+      {
+        id: '2',
+        title: 'Trial assembly, until it is accepted',
+        steps: [{ id: 'b', state: 'not started' }],
+      },
     ]
     const state = { stages, next: { step: 'b', place: 'p', words: '' } } as unknown as State
     expect(stageOf(state)).toBe('Trial assembly')

@@ -9,11 +9,16 @@ export function mineFirst(engines: State[], isMine: (person: string) => boolean)
   )
 }
 
+/** A stage is named by its stretch of work and the hold that ends it; a card has room for the stretch alone. */
+function short(title: string): string {
+  return title.split(',')[0] ?? title
+}
+
 /** The stage where work goes on: that of the next place, else the last one with a step begun, else the first. */
 export function stageOf(state: State): string {
   const at = state.stages.find(({ steps }) => steps.some(({ id }) => id === state.next?.step))
   const begun = state.stages.filter(({ steps }) =>
     steps.some((step) => step.state !== 'not started'),
   )
-  return (at ?? begun.at(-1) ?? state.stages[0])?.title ?? ''
+  return short((at ?? begun.at(-1) ?? state.stages[0])?.title ?? '')
 }

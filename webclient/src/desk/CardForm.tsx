@@ -1,0 +1,124 @@
+import { useState } from 'preact/hooks'
+import { catalogue, newId } from '../parts/seam.ts'
+import { TroubleLine } from '../parts/TroubleLine.tsx'
+import { type Trouble, troubleOf } from '../parts/trouble.ts'
+import { type Card, EMPTY_CARD, type RawCard, rowsOf } from './cards.ts'
+
+interface Props {
+  /** Takes the card; what it throws is said in the form and the numbers stay. */
+  add: (card: Omit<Card, 'version'>) => Promise<void>
+}
+
+interface RowProps {
+  row: { key: string; words: string; unit: string }
+  raw: RawCard
+  change: (raw: RawCard) => void
+}
+
+const UNITS = ['in', 'mm']
+
+function End({ row, raw, change, side }: RowProps & { side: 'low' | 'high' }) {
+  const name = `${row.key} ${side}`
+  return (
+    <input
+      aria-label={`${row.words}, ${side === 'low' ? 'from' : 'to'}`}
+      inputMode="decimal"
+      autocomplete="off"
+      value={raw.ends[name] ?? ''}
+      onInput={(event) =>
+        change({ ...raw, ends: { ...raw.ends, [name]: event.currentTarget.value } })
+      }
+    />
+  )
+}
+
+function Row(props: RowProps) {
+  const { row, raw, change } = props
+  return (
+    <tr>
+      <th scope="row">{row.words}</th>
+      <td>
+        <End {...props} side="low" />
+      </td>
+      <td>
+        <End {...props} side="high" />
+      </td>
+      <td>
+        <select
+          aria-label={`${row.words}, unit`}
+          value={raw.units[row.key] ?? row.unit}
+          onChange={(event) =>
+            change({ ...raw, units: { ...raw.units, [row.key]: event.currentTarget.value } })
+          }
+        >
+          {UNITS.map((unit) => (
+            <option key={unit}>{unit}</option>
+          ))}
+        </select>
+      </td>
+    </tr>
+  )
+}
+
+function Rows({ raw, change }: { raw: RawCard; change: (raw: RawCard) => void }) {
+  return (
+    <table class="card-rows">
+      <thead>
+        <tr>
+          <th scope="col">Limit</th>
+          <th scope="col">From</th>
+          <th scope="col">To</th>
+          <th scope="col">Unit</th>
+        </tr>
+      </thead>
+      <tbody>
+        {(catalogue.value?.card_rows ?? []).map((row) => (
+          <Row key={row.key} row={row} raw={raw} change={change} />
+        ))}
+      </tbody>
+    </table>
+  )
+}
+
+function cardOf(raw: RawCard): Omit<Card, 'version'> {
+  const rows = rowsOf(raw, catalogue.value?.card_rows ?? [])
+  const title = raw.title.trim()
+  if (title === '' || rows.length === 0)
+    throw Object.assign(new Error('A card wants its name and at least one limit.'), {
+      code: 'card_empty',
+    })
+  return { id: newId(), title, rows }
+}
+
+/** A spec card: its name and the limits that it gives. It goes before the shop's defaults. */
+export function CardForm({ add }: Props) {
+  const [raw, setRaw] = useState<RawCard>(EMPTY_CARD)
+  const [trouble, setTrouble] = useState<Trouble | null>(null)
+  const keep = async () => {
+    try {
+      await add(cardOf(raw))
+      setRaw(EMPTY_CARD)
+      setTrouble(null)
+    } catch (failure) {
+      setTrouble(troubleOf(failure))
+    }
+  }
+  return (
+    <div class="stack card-form">
+      <div class="field">
+        <label for="card-title">Name of the card, as it is packed with the part</label>
+        <input
+          id="card-title"
+          autocomplete="off"
+          value={raw.title}
+          onInput={(event) => setRaw({ ...raw, title: event.currentTarget.value })}
+        />
+      </div>
+      <Rows raw={raw} change={setRaw} />
+      <TroubleLine trouble={trouble} />
+      <button type="button" class="button" onClick={() => void keep()}>
+        Add this card
+      </button>
+    </div>
+  )
+}

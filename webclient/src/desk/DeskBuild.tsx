@@ -1,0 +1,92 @@
+import { useMemo, useState } from 'preact/hooks'
+import type { State, StepSummary } from '../brain/types.ts'
+import { EngineFacts } from '../parts/EngineFacts.tsx'
+import { FlagList } from '../parts/FlagLine.tsx'
+import { to } from '../parts/router.ts'
+import { StepTable } from '../parts/StepTable.tsx'
+import { buildState, stepView } from '../parts/seam.ts'
+import { Said } from '../parts/signs.tsx'
+import { moment } from '../parts/when.ts'
+import { ChangeEngine } from './ChangeEngine.tsx'
+import { ChangeLimits } from './ChangeLimits.tsx'
+
+function StepBody({ build, step }: { build: string; step: string }) {
+  const view = useMemo(() => stepView(build, step), [build, step]).value
+  if (!view || view.id !== step) return <p aria-busy="true">Looking in the book …</p>
+  return (
+    <div class="stack">
+      <p>{view.purpose}</p>
+      <FlagList flags={view.flags} label={`Flags of ${view.title}`} />
+      <StepTable view={view} />
+    </div>
+  )
+}
+
+function StepFold({ build, step }: { build: string; step: StepSummary }) {
+  const [open, setOpen] = useState(step.filled > 0)
+  return (
+    <details
+      class="fold step-fold"
+      open={open}
+      onToggle={(event) => setOpen(event.currentTarget.open)}
+    >
+      <summary>
+        <h3>{step.title}</h3>
+        <Said name={step.state} />
+        <span>
+          {step.filled} of {step.of}
+        </span>
+        {step.signed && (
+          <span>
+            signed by {step.signed.person}, {moment(step.signed.at)}
+          </span>
+        )}
+      </summary>
+      {open && <StepBody build={build} step={step.id} />}
+    </details>
+  )
+}
+
+function Stages({ state }: { state: State }) {
+  return (
+    <>
+      {state.stages.map((stage) => (
+        <section key={stage.id} class="stage" aria-label={stage.title}>
+          <h2>{stage.title}</h2>
+          {stage.steps.map((step) => (
+            <StepFold key={step.id} build={state.build} step={step} />
+          ))}
+        </section>
+      ))}
+    </>
+  )
+}
+
+/** One build at the desk: every value against its limit and source, every reading with who, when and with what. */
+export function DeskBuild({ build }: { build: string }) {
+  const state = useMemo(() => buildState(build), [build]).value
+  if (!state)
+    return (
+      <main class="desk-page" id="main" aria-busy="true">
+        <p>Looking in the book …</p>
+      </main>
+    )
+  return (
+    <main class="desk-page stack" id="main">
+      <h1>
+        {state.job} <span class="card-word">{state.title}</span>
+      </h1>
+      {state.note && <p class="job-note">{state.note}</p>}
+      <p>
+        <a class="button" href={to.review}>
+          To what waits for you
+        </a>
+      </p>
+      <FlagList flags={state.flags.filter(({ open }) => open)} label="Open flags" />
+      <Stages state={state} />
+      <EngineFacts state={state} />
+      <ChangeEngine state={state} />
+      <ChangeLimits state={state} />
+    </main>
+  )
+}

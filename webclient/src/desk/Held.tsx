@@ -1,0 +1,108 @@
+import { useEffect, useState } from 'preact/hooks'
+import { dealtWith, heldBack, strip } from '../parts/seam.ts'
+import { Sign } from '../parts/signs.tsx'
+import { TroubleLine } from '../parts/TroubleLine.tsx'
+import { type Trouble, troubleOf } from '../parts/trouble.ts'
+import { moment } from '../parts/when.ts'
+
+interface Aside {
+  id: string
+  device_no: number
+  device_name: string | null
+  message: string
+  size: number
+  received_at: string
+  text: string | null
+  first?: unknown
+}
+
+interface Asides {
+  held: Aside[]
+  conflicts: Aside[]
+}
+
+function DealForm({ id, done }: { id: string; done: () => void }) {
+  const [trouble, setTrouble] = useState<Trouble | null>(null)
+  const [reason, setReason] = useState('')
+  const send = (event: Event) => {
+    event.preventDefault()
+    if (reason.trim() === '') return
+    dealtWith(id, reason.trim())
+      .then(done)
+      .catch((failure) => setTrouble(troubleOf(failure)))
+  }
+  return (
+    <form class="field" onSubmit={send}>
+      <label for={`deal-${id}`}>Dealt with: how</label>
+      <div class="row">
+        <input
+          id={`deal-${id}`}
+          class="grow"
+          autocomplete="off"
+          value={reason}
+          onInput={(event) => setReason(event.currentTarget.value)}
+        />
+        <button type="submit" class="button" disabled={reason.trim() === ''}>
+          Dealt with
+        </button>
+      </div>
+      <TroubleLine trouble={trouble} />
+    </form>
+  )
+}
+
+function AsideCard({ aside, done }: { aside: Aside; done: () => void }) {
+  return (
+    <li class="card stack">
+      <p class="flag warn">
+        <Sign name="WARN" /> <strong>{aside.message}</strong>
+      </p>
+      <p class="soft small">
+        {aside.device_name ?? 'A device without a name'}, its entry {aside.device_no},{' '}
+        {moment(aside.received_at)}
+      </p>
+      <details class="fold">
+        <summary>As it came</summary>
+        <pre class="raw">
+          {aside.text ?? `Too large to keep here: ${aside.size} bytes. It is still on its device.`}
+        </pre>
+      </details>
+      <DealForm id={aside.id} done={done} />
+    </li>
+  )
+}
+
+function useAsides() {
+  const [asides, setAsides] = useState<Asides | null>(null)
+  const [trouble, setTrouble] = useState<Trouble | null>(null)
+  const find = () => {
+    heldBack<Asides>().then(
+      (found) => {
+        if (found) setAsides(found)
+        setTrouble(null)
+      },
+      (failure) => setTrouble(troubleOf(failure)),
+    )
+  }
+  const contact = strip.value.lastContact
+  useEffect(find, [contact])
+  return { asides, trouble, find }
+}
+
+/** What the book could not take: nothing is dropped, each waits here until the lead has dealt with it. */
+export function Held() {
+  const { asides, trouble, find } = useAsides()
+  const all = asides ? [...asides.held, ...asides.conflicts] : []
+  return (
+    <main class="desk-page" id="main">
+      <h1>Held back</h1>
+      <TroubleLine trouble={trouble} />
+      {asides && all.length === 0 && <p>Nothing is held back.</p>}
+      <ul class="cards">
+        {all.map((aside) => (
+          <AsideCard key={aside.id} aside={aside} done={find} />
+        ))}
+      </ul>
+    </main>
+  )
+}

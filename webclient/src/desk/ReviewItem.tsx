@@ -1,0 +1,119 @@
+import { useMemo } from 'preact/hooks'
+import type { PlaceView, StepView } from '../brain/types.ts'
+import { FlagLine } from '../parts/FlagLine.tsx'
+import { InkLine } from '../parts/Ink.tsx'
+import { LimitBar } from '../parts/LimitBar.tsx'
+import { to } from '../parts/router.ts'
+import { ValueRow } from '../parts/StepTable.tsx'
+import { stepView } from '../parts/seam.ts'
+import { Said } from '../parts/signs.tsx'
+import { DecisionForm } from './DecisionForm.tsx'
+import { type Subject, subjectOf, type Verb, type Waiting } from './review.ts'
+
+interface Props {
+  item: Waiting
+  verb: Verb | null
+  pick: (verb: Verb) => void
+  done: () => void
+}
+
+function Value({ subject }: { subject: Subject }) {
+  const { value } = subject
+  if (!value) return null
+  return (
+    <section class="stack" aria-label="Value and limit">
+      <p class="review-value">{value.shown?.words ?? 'no value'}</p>
+      {value.limits.map((limit) => (
+        <LimitBar key={limit.id} limit={limit} />
+      ))}
+      <ul>
+        <ValueRow value={value} />
+      </ul>
+    </section>
+  )
+}
+
+function Readings({ places }: { places: PlaceView[] }) {
+  if (places.length === 0) return null
+  return (
+    <section class="stack" aria-label="Readings">
+      <h3>Readings it rests on</h3>
+      {places.map((place) => (
+        <div key={place.id}>
+          <h4>{place.words}</h4>
+          <div class="ink-list">
+            {place.readings.map((reading) => (
+              <InkLine key={reading.id} reading={reading} />
+            ))}
+            {place.readings.length === 0 && <p class="soft">No reading.</p>}
+          </div>
+        </div>
+      ))}
+    </section>
+  )
+}
+
+function Neighbours({ subject }: { subject: Subject }) {
+  if (subject.neighbours.length === 0) return null
+  return (
+    <section class="stack" aria-label="Neighbours">
+      <h3>Neighbours</h3>
+      <ul class="neighbours">
+        {subject.neighbours.map(({ group, value }) => (
+          <li key={value.id}>
+            <span class="grow">{group}</span>
+            <strong>{value.shown?.words ?? '–'}</strong>
+            <Said name={value.verdict} />
+          </li>
+        ))}
+      </ul>
+    </section>
+  )
+}
+
+function useStep(item: Waiting): StepView | null {
+  const { build, flag } = item
+  return useMemo(() => stepView(build, flag.step ?? ''), [build, flag.step]).value
+}
+
+/** One item with all that a decision needs: value, limit, source, readings, who and when, neighbours. */
+export function ReviewItem({ item, verb, pick, done }: Props) {
+  const view = useStep(item)
+  if (item.flag.step === null) return <EngineItem item={item} />
+  if (!view || view.id !== item.flag.step) return <p aria-busy="true">Looking in the book …</p>
+  const subject = subjectOf(view, item.flag)
+  return (
+    <article class="review-item" aria-label={item.flag.words}>
+      <h2>
+        <a href={to.deskBuild(item.build)}>
+          {item.job} {item.title}
+        </a>
+        , {item.stepTitle}
+      </h2>
+      <FlagLine flag={item.flag} />
+      <DecisionForm item={item} subject={subject} verb={verb} pick={pick} done={done} />
+      <div class="review-facts">
+        <Value subject={subject} />
+        <Neighbours subject={subject} />
+        <Readings places={subject.places} />
+      </div>
+    </article>
+  )
+}
+
+/** A flag of the engine's specification is answered by a better specification, not by a decision. */
+function EngineItem({ item }: { item: Waiting }) {
+  return (
+    <article class="review-item" aria-label={item.flag.words}>
+      <h2>
+        {item.job} {item.title}
+      </h2>
+      <FlagLine flag={item.flag} />
+      <p>
+        <a class="button" href={to.deskBuild(item.build)}>
+          Open the engine's specification
+        </a>
+      </p>
+    </article>
+  )
+}

@@ -1,0 +1,43 @@
+import { describe, expect, it } from 'vitest'
+import { rowsOf, withCard } from './cards.ts'
+
+const known = [
+  { key: 'main_clearance', unit: 'in' },
+  { key: 'main_clearance_spread', unit: 'in' },
+]
+
+describe('a spec card', () => {
+  it('has a row for each limit with a number at one end or both', () => {
+    const raw = {
+      title: 'Main bearing sheet',
+      ends: {
+        'main_clearance low': '0.053',
+        'main_clearance high': ' 0.079 ',
+        'main_clearance_spread low': ' ',
+      },
+      units: { main_clearance: 'mm' },
+    }
+    expect(rowsOf(raw, known)).toEqual([
+      {
+        key: 'main_clearance',
+        low: { text: '0.053', unit: 'mm' },
+        high: { text: '0.079', unit: 'mm' },
+      },
+    ])
+  })
+
+  it('is added as version 1 and keeps the others in force', () => {
+    const cards = withCard([], { id: 'a', title: 'Sheet', rows: [] })
+    expect(cards).toEqual([{ id: 'a', version: 1, title: 'Sheet', rows: [] }])
+    expect(withCard(cards, { id: 'b', title: 'Cam card', rows: [] })).toHaveLength(2)
+  })
+
+  it('replaces one of the same title by its next version', () => {
+    const cards = withCard([{ id: 'a', version: 2, title: 'Sheet', rows: [] }], {
+      id: 'b',
+      title: 'Sheet',
+      rows: [],
+    })
+    expect(cards).toEqual([{ id: 'a', version: 3, title: 'Sheet', rows: [] }])
+  })
+})

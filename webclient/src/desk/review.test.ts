@@ -1,0 +1,108 @@
+import { describe, expect, it } from 'vitest'
+import type { Flag, State, StepView, ValueView } from '../brain/types.ts'
+import { decided, keepChoice, subjectOf, type Waiting, waitingForLead } from './review.ts'
+
+function flag(id: string, severity: string, more: Partial<Flag> = {}): Flag {
+  return { id, severity, open: true, step: 's', about: id, place: 'p', ...more } as Flag
+}
+
+function state(build: string, at: string, flags: Flag[]): State {
+  const stages = [{ id: 'st', title: 'Stage', steps: [{ id: 's', title: 'Crank journals' }] }]
+  return { build, job: build, title: '', flags, stages, last_touch: { at } } as unknown as State
+}
+
+describe('what waits for the lead', () => {
+  it('is worst first over all builds, and within one severity the last touched build first', () => {
+    const list = waitingForLead([
+      state('old', '2026-01-01', [flag('a', 'WARN'), flag('b', 'STOP')]),
+      state('new', '2026-01-02', [flag('c', 'HOLD'), flag('d', 'WARN')]),
+    ])
+    expect(list.map((item) => item.flag.id)).toEqual(['b', 'c', 'd', 'a'])
+    expect(list[0]?.stepTitle).toBe('Crank journals')
+  })
+
+  it('leaves out what is answered', () => {
+    expect(waitingForLead([state('x', '1', [flag('a', 'WARN', { open: false })])])).toEqual([])
+  })
+
+  it('names an engine flag by the engine', () => {
+    const list = waitingForLead([state('x', '1', [flag('a', 'WARN', { step: null })])])
+    expect(list[0]?.stepTitle).toBe('Engine')
+  })
+
+  it('keeps the same item chosen, else the one that moved into its place', () => {
+    const list = ['a', 'b', 'c'].map((key) => ({ key }) as Waiting)
+    expect(keepChoice(list, 'b', 0)).toBe(1)
+    expect(keepChoice(list, 'gone', 1)).toBe(1)
+    expect(keepChoice(list, 'gone', 9)).toBe(2)
+    expect(keepChoice([], null, 3)).toBe(0)
+  })
+})
+
+const limits = [{ words: 'main clearance', band: '0.0021 to 0.0031 in', source: 'spec card' }]
+const shown = { text: '0.0036', unit: 'in', echo: '', words: '0.0036 in' }
+const value = {
+  id: 'MB2.c',
+  short: 'oil clearance',
+  uses: ['MB2.V'],
+  limits,
+  shown,
+} as unknown as ValueView
+
+describe('what a flag speaks about', () => {
+  const other = { id: 'MB3.c', short: 'oil clearance', uses: [] } as unknown as ValueView
+  const round = { id: 'MB3.e', short: 'eccentricity', uses: [] } as unknown as ValueView
+  const view = {
+    values: [],
+    groups: [
+      { words: 'Main 2', places: [{ id: 'MB2.V' }, { id: 'MB2.P1' }], values: [value] },
+      { words: 'Main 3', places: [], values: [other, round] },
+    ],
+  } as unknown as StepView
+
+  it('is its value with the places it rests on and the same value of the neighbours', () => {
+    const subject = subjectOf(view, flag('f', 'WARN', { about: 'MB2.c' }))
+    expect(subject.value?.id).toBe('MB2.c')
+    expect(subject.places.map(({ id }) => id)).toEqual(['MB2.V'])
+    expect(subject.neighbours).toEqual([{ group: 'Main 3', value: other }])
+  })
+
+  it('is its place where no value is named', () => {
+    const subject = subjectOf(view, flag('f', 'HOLD', { about: 'disagree', place: 'MB2.P1' }))
+    expect(subject.value).toBeNull()
+    expect(subject.places.map(({ id }) => id)).toEqual(['MB2.P1'])
+    expect(subject.neighbours).toEqual([])
+  })
+})
+
+describe('a decision', () => {
+  const item = { key: 'k', build: 'b', flag: flag('f', 'WARN', { about: 'MB2.c' }) } as Waiting
+
+  it('accepts the value as it was shown, with its limit', () => {
+    const fact = decided(item, 'accept', '', 'within the grinder’s word', value)
+    expect(fact).toMatchObject({
+      kind: 'decision',
+      step: 's',
+      body: {
+        v: 1,
+        decision: 'accept',
+        about: 'MB2.c',
+        value: shown,
+        limit: 'main clearance 0.0021 to 0.0031 in, spec card',
+      },
+    })
+  })
+
+  it('asks for a new measurement of what the lead points at', () => {
+    const fact = decided(item, 'measure_again', 'MB2.V', 'with the other gauge', value)
+    expect(fact.body).toMatchObject({ decision: 'measure_again', about: 'MB2.V' })
+  })
+
+  it('strikes a reading out by an entry of its own kind', () => {
+    const fact = decided(item, 'strike_out', 'r1', 'wrong journal', value)
+    expect(fact).toMatchObject({
+      kind: 'struck_out',
+      body: { v: 1, target: 'r1', reason: 'wrong journal' },
+    })
+  })
+})

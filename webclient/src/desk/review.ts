@@ -1,0 +1,119 @@
+/** What waits for the lead, worst first, over all builds; and the entry that a decision becomes. Nothing is judged here. */
+import type {
+  Flag,
+  PlaceView,
+  Severity,
+  Shown,
+  State,
+  StepView,
+  ValueView,
+} from '../brain/types.ts'
+import type { Fact } from '../parts/write.ts'
+
+export interface Waiting {
+  key: string
+  build: string
+  job: string
+  title: string
+  stepTitle: string
+  flag: Flag
+}
+
+export type Verb = 'accept' | 'measure_again' | 'strike_out'
+
+const RANK: Record<Severity, number> = { STOP: 0, HOLD: 1, WARN: 2, NOTE: 3 }
+
+function titleOf(state: State, step: string | null): string {
+  const steps = state.stages.flatMap((stage) => stage.steps)
+  return steps.find(({ id }) => id === step)?.title ?? 'Engine'
+}
+
+function waitingIn(state: State): Waiting[] {
+  const { build, job, title } = state
+  return state.flags
+    .filter((flag) => flag.open)
+    .map((flag) => {
+      const stepTitle = titleOf(state, flag.step)
+      return { key: `${build} ${flag.id}`, build, job, title, stepTitle, flag }
+    })
+}
+
+/** Worst first; within one severity the build that was touched last. */
+export function waitingForLead(engines: State[]): Waiting[] {
+  const touched = [...engines].sort((a, b) =>
+    (a.last_touch?.at ?? '') < (b.last_touch?.at ?? '') ? 1 : -1,
+  )
+  const all = touched.flatMap(waitingIn)
+  return all.sort((a, b) => RANK[a.flag.severity] - RANK[b.flag.severity])
+}
+
+/** Where the choice goes when the list moves under it: the same item, else the one now in its place. */
+export function keepChoice(list: Waiting[], key: string | null, at: number): number {
+  const same = list.findIndex((item) => item.key === key)
+  if (same >= 0) return same
+  return Math.max(0, Math.min(at, list.length - 1))
+}
+
+export interface Subject {
+  value: ValueView | null
+  /** The places that it rests on, or the one place it speaks about. */
+  places: PlaceView[]
+  /** The same kind of value in the other groups of the step. */
+  neighbours: { group: string; value: ValueView }[]
+}
+
+/** What a flag speaks about, as far as its step shows it. */
+export function subjectOf(view: StepView, flag: Flag): Subject {
+  const values = [...view.values, ...view.groups.flatMap((group) => group.values)]
+  const value = values.find(({ id }) => id === flag.about) ?? null
+  const all = view.groups.flatMap((group) => group.places)
+  const uses = value?.uses ?? [flag.place ?? flag.about]
+  const places = all.filter(({ id }) => uses.includes(id))
+  const neighbours = view.groups.flatMap((group) =>
+    group.values
+      .filter(({ id, short }) => value !== null && id !== value.id && short === value.short)
+      .map((other) => ({ group: group.words, value: other })),
+  )
+  return { value, places, neighbours }
+}
+
+function decision(
+  item: Waiting,
+  verb: string,
+  about: string,
+  reason: string,
+  value: ValueView | null,
+) {
+  const shown: Shown | null = value?.shown ?? null
+  const limit = value?.limits
+    .map(({ words, band, source }) => `${words} ${band}, ${source}`)
+    .join('; ')
+  return {
+    build: item.build,
+    kind: 'decision',
+    step: item.flag.step,
+    place: item.flag.place,
+    why: null,
+    body: { v: 1, decision: verb, about, reason, value: shown, limit: limit ?? '' },
+  }
+}
+
+/**
+ * The entry for a decision. `target`: for "measure again" the value's or a place's id, for "strike out" the
+ * reading's; unused for "accept".
+ */
+export function decided(
+  item: Waiting,
+  verb: Verb,
+  target: string,
+  reason: string,
+  value: ValueView | null,
+): Fact {
+  if (verb !== 'strike_out') {
+    const about = verb === 'accept' ? item.flag.about : target
+    return decision(item, verb, about, reason, value)
+  }
+  const { build, flag } = item
+  const body = { v: 1, target, reason }
+  return { build, kind: 'struck_out', step: flag.step, place: flag.place, why: null, body }
+}
