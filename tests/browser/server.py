@@ -1,0 +1,120 @@
+"""The server as a process that a test can stop, kill and start again: one port, one data folder."""
+
+import os
+import socket
+import subprocess
+import sys
+import time
+from pathlib import Path
+from typing import IO
+
+from standbook.config import HOST
+
+OPEN = "Standbook is open at"
+END_SECONDS = 20.0
+#: Below the ports that an operating system gives to whoever asks: while our server is down nobody else gets its port.
+PORTS = range(20100, 30000)
+#: The words after `python` that serve the shop.
+COMMAND = ("-m", "standbook", "demo")
+
+
+class ServerLost(Exception):
+    """The server ended instead of serving; its own words."""
+
+
+def free_port() -> int:
+    """A port that nobody listens on now; where to look first differs from process to process."""
+    first = os.getpid() % len(PORTS)
+    for port in (*PORTS[first:], *PORTS[:first]):
+        with socket.socket() as probe:
+            probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+            try:
+                probe.bind((HOST, port))
+            except OSError:
+                continue
+            return port
+    raise ServerLost("No free port was found.")
+
+
+class Server:
+    """`python -m standbook demo` on its own data folder. `command`: other words that serve the same."""
+
+    def __init__(self, data: Path, command: tuple[str, ...] = COMMAND) -> None:
+        self.data = data
+        self.command = command
+        self.port = free_port()
+        self.process: subprocess.Popen[str] | None = None
+        self.said: IO[str] | None = None
+
+    @property
+    def address(self) -> str:
+        return f"http://{HOST}:{self.port}"
+
+    def start(self) -> "Server":
+        """Returns when the server has said that it is open. Raises ServerLost with what it said instead."""
+        self.said = (self.data.parent / f"server-{self.port}.txt").open("a", encoding="utf-8")
+        words = [sys.executable, *self.command, "--port", str(self.port)]
+        environment = {**os.environ, "STANDBOOK_DATA": str(self.data)}
+        pipe = subprocess.PIPE
+        self.process = subprocess.Popen(
+            words, env=environment, stdout=pipe, stderr=self.said, text=True, encoding="utf-8"
+        )
+        assert self.process.stdout is not None
+        for line in self.process.stdout:
+            if line.startswith(OPEN):
+                return self.answering()
+        raise self.lost()
+
+    def answering(self) -> "Server":
+        """Returns when the server takes connections: it says that it is open a moment before it listens."""
+        until = time.monotonic() + END_SECONDS
+        while not self.listens():
+            if time.monotonic() > until or self.process is None or self.process.poll() is not None:
+                raise self.lost()
+            time.sleep(0.01)
+        return self
+
+    def listens(self) -> bool:
+        with socket.socket() as probe:
+            return probe.connect_ex((HOST, self.port)) == 0
+
+    def lost(self) -> ServerLost:
+        assert self.process is not None
+        assert self.said is not None
+        status, name = self.process.wait(END_SECONDS), self.said.name
+        self.forget()
+        return ServerLost(f"The server ended with {status}: {Path(name).read_text(encoding='utf-8')}")
+
+    def stop(self) -> None:
+        """As Ctrl+C or a shutdown of the machine does it."""
+        if self.process is not None:
+            self.process.terminate()
+            self.end()
+
+    def kill(self) -> None:
+        """As a power cut does it."""
+        assert self.process is not None
+        self.process.kill()
+        self.end()
+
+    def end(self) -> None:
+        assert self.process is not None
+        try:
+            self.process.wait(END_SECONDS)
+        finally:
+            if self.process.poll() is None:
+                self.process.kill()
+                self.process.wait()
+            self.forget()
+
+    def forget(self) -> None:
+        assert self.process is not None
+        assert self.process.stdout is not None
+        assert self.said is not None
+        self.process.stdout.close()
+        self.said.close()
+        self.process = self.said = None
+
+    @property
+    def up(self) -> bool:
+        return self.process is not None
