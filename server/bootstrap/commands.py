@@ -9,7 +9,7 @@ from bootstrap.chromium import get_chromium
 from bootstrap.node import get_node
 from bootstrap.paths import ROOT, venv_python
 from bootstrap.stages import set_up
-from bootstrap.tools import Trouble, hand_over, say
+from bootstrap.tools import Trouble, ask, hand_over, say
 
 SERVER = (packages.ENVIRONMENT, packages.RUNNING, client.FETCHED, client.BUILT)
 TESTS = (packages.ENVIRONMENT, packages.RUNNING, packages.TESTING, client.FETCHED, client.BUILT)
@@ -43,9 +43,17 @@ def start_server(words: list[str]) -> int:
 
 def start_tests(words: list[str]) -> int:
     set_up(TESTS)
-    environment = {**os.environ, "PATH": get_node().path, "STANDBOOK_CHROMIUM": get_chromium()}
+    environment = {**os.environ, **helpers()}
     os.chdir(ROOT)
     if words[:1] == ["benchmarks"]:
         return hand_over([venv_python(), "-m", "tests.benchmarks", *words[1:]], environment)
     say("Running the tests and checks ...")
     return hand_over([venv_python(), "-m", "pytest", *words], environment)
+
+
+def helpers() -> dict[str, str]:
+    """Where the tests find Node and Chromium."""
+    node = get_node()
+    # A Node that pip brought is started by a script; whoever kills that leaves the program itself running.
+    program = ask([node.node, "-p", "process.execPath"])
+    return {"PATH": node.path, "STANDBOOK_NODE": program, "STANDBOOK_CHROMIUM": get_chromium()}
