@@ -14,8 +14,8 @@ function Progress({ state }: { state: State }) {
       {state.stages.flatMap(({ steps }) =>
         steps.map((step) => (
           <li key={step.id}>
-            <Said name={step.state} words={step.title} />{' '}
-            <span class="soft small">
+            <Said name={step.state} words={step.title} />
+            <span class="soft">
               {step.state}, {step.filled} of {step.of}
             </span>
           </li>

@@ -1,4 +1,4 @@
-import { useEffect, useRef, useState } from 'preact/hooks'
+import { useLayoutEffect, useRef, useState } from 'preact/hooks'
 import { session } from '../parts/seam.ts'
 import { TroubleLine } from '../parts/TroubleLine.tsx'
 import { type Trouble, troubleOf } from '../parts/trouble.ts'
@@ -121,7 +121,8 @@ export function DecisionForm(props: Props) {
   const { subject, verb, pick } = props
   const { trouble, busy, send } = useSend(props)
   const reason = useRef<HTMLInputElement>(null)
-  useEffect(() => {
+  // Before the next key arrives: its letter belongs into the reason.
+  useLayoutEffect(() => {
     if (verb) reason.current?.focus()
   }, [verb])
   const usable = (one: Verb) => one === 'accept' || targetsOf(subject, one).length > 0

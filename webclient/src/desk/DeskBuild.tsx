@@ -6,6 +6,7 @@ import { to } from '../parts/router.ts'
 import { StepTable } from '../parts/StepTable.tsx'
 import { buildState, stepView } from '../parts/seam.ts'
 import { Said } from '../parts/signs.tsx'
+import { nameOf } from '../parts/spell.ts'
 import { moment } from '../parts/when.ts'
 import { ChangeEngine } from './ChangeEngine.tsx'
 import { ChangeLimits } from './ChangeLimits.tsx'
@@ -23,7 +24,7 @@ function StepBody({ build, step }: { build: string; step: string }) {
 }
 
 function StepFold({ build, step }: { build: string; step: StepSummary }) {
-  const [open, setOpen] = useState(step.filled > 0)
+  const [open, setOpen] = useState(step.worst !== null)
   return (
     <details
       class="fold step-fold"
@@ -38,7 +39,7 @@ function StepFold({ build, step }: { build: string; step: StepSummary }) {
         </span>
         {step.signed && (
           <span>
-            signed by {step.signed.person}, {moment(step.signed.at)}
+            signed by {nameOf(step.signed.person)}, {moment(step.signed.at)}
           </span>
         )}
       </summary>

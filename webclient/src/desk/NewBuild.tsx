@@ -107,7 +107,10 @@ function useOpen({ opening, setTrouble }: ReturnType<typeof useOpening>) {
     setShown(true)
     refuse(opening.form, opening.job)
       .then(write)
-      .catch((failure) => setTrouble(troubleOf(failure)))
+      .catch((failure) => {
+        setTrouble(troubleOf(failure))
+        document.querySelector<HTMLElement>('[aria-invalid="true"]')?.focus()
+      })
   }
   return { open, shown }
 }

@@ -68,25 +68,33 @@ function ListItem({ item, here, choose }: { item: Waiting; here: boolean; choose
 
 /** Which item is chosen; it stays chosen while the list moves under it. */
 function useChoice(list: Waiting[]) {
-  const [chosen, setChosen] = useState<{ key: string | null; at: number }>({ key: null, at: 0 })
-  const at = keepChoice(list, chosen.key, chosen.at)
+  const chosen = useRef<{ key: string | null; at: number }>({ key: null, at: 0 })
+  const [, draw] = useState(0)
+  const at = keepChoice(list, chosen.current.key, chosen.current.at)
   const choose = (next: number) => {
     const held = Math.max(0, Math.min(next, list.length - 1))
-    setChosen({ key: list[held]?.key ?? null, at: held })
+    chosen.current = { key: list[held]?.key ?? null, at: held }
+    draw((n) => n + 1)
   }
-  return { at, choose }
+  // Two quick keys come before one drawing: each counts from where the one before went.
+  const move = (by: 1 | -1) => choose(keepChoice(list, chosen.current.key, chosen.current.at) + by)
+  return { at, choose, move }
 }
 
 /** What waits for the lead, worst first: the list, and all that one decision needs. */
 export function Review() {
   const list = waitingForLead(engines.value)
-  const { at, choose } = useChoice(list)
+  const { at, choose, move } = useChoice(list)
   const [verb, setVerb] = useState<Verb | null>(null)
   const turn = (next: number) => {
     setVerb(null)
     choose(next)
   }
-  useKeys({ move: (by) => turn(at + by), pick: setVerb })
+  const step = (by: 1 | -1) => {
+    setVerb(null)
+    move(by)
+  }
+  useKeys({ move: step, pick: setVerb })
   const item = list[at]
   if (!item)
     return (

@@ -6,7 +6,7 @@
 import type { Bar, LimitView } from '../brain/types.ts'
 
 const WIDTH = 320
-const at = (share: number) => Math.round(Math.min(1, Math.max(0, share)) * (WIDTH - 12)) + 6
+const at = (share: number) => Math.round(Math.min(1, Math.max(0, share)) * (WIDTH - 20)) + 10
 
 function Mark({ share, outside }: { share: number; outside: boolean }) {
   const x = at(share)

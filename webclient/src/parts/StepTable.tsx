@@ -1,5 +1,5 @@
 import type { GroupView, LimitView, PlaceView, StepView, ValueView } from '../brain/types.ts'
-import { InkLine } from './Ink.tsx'
+import { InkLine, InkSource } from './Ink.tsx'
 import { Said } from './signs.tsx'
 import { nameOf } from './spell.ts'
 import { moment } from './when.ts'
@@ -12,20 +12,23 @@ function accepted(place: PlaceView): string {
   return place.accepted.words
 }
 
-/** At the stand the ink that is worth its room (more than one reading, one that no longer counts); at the desk all. */
+/** Ink worth its own lines: more than one reading, one that no longer counts, one with a note. */
+function isStory(place: PlaceView): boolean {
+  return place.readings.length > 1 || place.readings.some(({ live, note }) => !live || note !== '')
+}
+
+/** The history of a place; at the desk a single plain reading still says who, when and with what. */
 function History({ place, all }: { place: PlaceView; all: boolean }) {
-  const told =
-    (all && place.readings.length > 0) ||
-    place.readings.length > 1 ||
-    place.readings.some(({ live, note }) => !live || note)
-  if (!told) return null
-  return (
-    <div class="ink-list">
-      {place.readings.map((reading) => (
-        <InkLine key={reading.id} reading={reading} />
-      ))}
-    </div>
-  )
+  if (isStory(place))
+    return (
+      <div class="ink-list">
+        {place.readings.map((reading) => (
+          <InkLine key={reading.id} reading={reading} />
+        ))}
+      </div>
+    )
+  const only = place.readings[0]
+  return all && only ? <InkSource reading={only} /> : null
 }
 
 function PlaceLine({ place, open }: { place: PlaceView; open: Open | undefined }) {

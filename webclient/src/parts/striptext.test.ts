@@ -18,7 +18,9 @@ describe('the strip', () => {
   it('is good only when the shop has everything', () => {
     const contact = { safe: 412, lastContact: now.getTime() - 60_000 }
     expect(says({ ...contact, allSafe: true }).sign).toBe('safe')
-    expect(says({ ...contact, allSafe: true }).words).toBe('All 412 at the shop · shop 1 min ago')
+    expect(says({ ...contact, allSafe: true }).words).toBe(
+      'All 412 at the shop · shop reached 1 min ago',
+    )
     expect(says({ ...contact, unsent: 1 }).sign).toBe('unsent')
     expect(says(contact).sign).not.toBe('safe')
   })

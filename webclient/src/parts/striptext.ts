@@ -19,7 +19,7 @@ export interface StripSays {
 
 function contact(facts: StripFacts, now: Date): string {
   if (facts.lastContact === null) return 'shop not reached yet'
-  return `shop ${ago(facts.lastContact, now)}`
+  return `shop reached ${ago(facts.lastContact, now)}`
 }
 
 /** One line. It is good only when the shop has everything; no network with nothing unsent is no trouble. */
