@@ -155,7 +155,7 @@ describe('what screens look at', () => {
 
   it('a step that was put aside before the last entry is not shown', async () => {
     await tab.store.remember(`view/${BUILD}/s`, {
-      changes: 0,
+      mark: 'old',
       trade_version: 'test',
       view: { held: ['old'] },
     })

@@ -5,7 +5,7 @@
 import { computed, type ReadonlySignal, type Signal, signal } from '@preact/signals'
 import { brain } from '../brain/brain.ts'
 import type { State } from '../brain/types.ts'
-import { builds, type Change, changesOf, onChange, summaries } from '../store/index.ts'
+import { builds, type Change, markOf, onChange, summaries } from '../store/index.ts'
 import { fetchBlob } from '../sync/index.ts'
 import { tradeVersion } from './catalogue.ts'
 import { trouble } from './trouble.ts'
@@ -40,11 +40,11 @@ async function withLimits(state: State): Promise<State> {
 }
 
 async function reckon(build: string): Promise<void> {
-  const changes = await changesOf(build)
+  const mark = await markOf(build)
   const state = await withLimits(await brain.state(build))
   buildState(build).value = state
   if (!known.value.includes(build)) known.value = [...known.value, build].sort()
-  await summaries.save({ build, changes, trade_version: await tradeVersion(), state })
+  await summaries.save({ build, mark, trade_version: await tradeVersion(), state })
 }
 
 function breathe(): Promise<void> {

@@ -5,12 +5,12 @@
 import { type Signal, signal } from '@preact/signals'
 import { brain } from '../brain/brain.ts'
 import type { Guide, StepView } from '../brain/types.ts'
-import { changesOf, recall, remember } from '../store/index.ts'
+import { markOf, recall, remember } from '../store/index.ts'
 import { tradeVersion } from './catalogue.ts'
 import { trouble } from './trouble.ts'
 
 interface Kept<T> {
-  changes: number
+  mark: string
   trade_version: string
   view: T
 }
@@ -50,30 +50,30 @@ class View<T> {
 
   /** The view as it was put aside, when the book has not changed since. */
   private async fromLast(): Promise<void> {
-    const [kept, changes, version] = await Promise.all([
+    const [kept, mark, version] = await Promise.all([
       recall<Kept<T>>(this.name),
-      changesOf(this.build),
+      markOf(this.build),
       tradeVersion(),
     ])
-    const fits = kept?.changes === changes && kept.trade_version === version
+    const fits = kept?.mark === mark && kept.trade_version === version
     if (kept && fits && this.signal.peek() === null) this.signal.value = kept.view
   }
 
   async refresh(): Promise<void> {
     try {
-      const changes = await changesOf(this.build)
+      const mark = await markOf(this.build)
       const view = await this.reckon()
       this.signal.value = view
       trouble.value = null
       clearTimeout(this.timer)
-      this.timer = setTimeout(() => void this.keep(changes, view), KEEP_AFTER_MS)
+      this.timer = setTimeout(() => void this.keep(mark, view), KEEP_AFTER_MS)
     } catch (error) {
       trouble.value = error as Error
     }
   }
 
-  private async keep(changes: number, view: T): Promise<void> {
-    const kept: Kept<T> = { changes, trade_version: await tradeVersion(), view }
+  private async keep(mark: string, view: T): Promise<void> {
+    const kept: Kept<T> = { mark, trade_version: await tradeVersion(), view }
     // Losing it costs a slower first picture and nothing else.
     await remember(this.name, kept).catch(() => undefined)
   }

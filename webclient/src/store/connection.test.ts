@@ -24,8 +24,8 @@ function fillDisk() {
 
 describe('the connection to the storage', () => {
   it('LG14: writes are strict', async () => {
-    const { record, identity } = await openTab()
-    await identity()
+    const { record } = await openTab()
+    await record(reading())
     const begun = vi.spyOn(IDBDatabase.prototype, 'transaction')
     await record(reading())
     expect(begun.mock.calls.map(([, mode, options]) => [mode, options])).toEqual([
@@ -34,8 +34,8 @@ describe('the connection to the storage', () => {
   })
 
   it('LG14: resolves on complete, not when the request succeeded', async () => {
-    const { record, entriesOf, identity } = await openTab()
-    await identity()
+    const { record, entriesOf } = await openTab()
+    await record(reading())
     const events: string[] = []
     const begin = IDBDatabase.prototype.transaction
     vi.spyOn(IDBDatabase.prototype, 'transaction').mockImplementation(function (
@@ -49,7 +49,7 @@ describe('the connection to the storage', () => {
     await record(reading())
     events.push('resolved')
     expect(events).toEqual(['complete', 'resolved'])
-    expect(await entriesOf(BUILD)).toHaveLength(1)
+    expect(await entriesOf(BUILD)).toHaveLength(2)
   })
 
   it('LG14: an aborted transaction is a named failure, stores nothing and keeps the draft', async () => {
@@ -139,11 +139,13 @@ describe('the connection to the storage', () => {
     expect(newer.storeNotice.value).toBeNull()
   })
 
-  it('forgets nothing when the site’s data is deleted while a tab is open: it starts anew', async () => {
+  it('LG5: a tab whose site data was deleted is another device, whose chain begins at 1', async () => {
     const tab = await openTab()
     await tab.record(reading())
+    const before = await tab.identity()
     await deleteDB('standbook')
-    expect(await tab.entriesOf(BUILD)).toEqual([])
-    expect((await tab.record(reading())).device_no).toBe(1)
+    expect(await tab.record(reading())).toMatchObject({ device_no: 1 })
+    expect((await tab.identity()).device).not.toBe(before.device)
+    expect(await tab.entriesOf(BUILD)).toHaveLength(1)
   })
 })

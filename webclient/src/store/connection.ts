@@ -14,16 +14,30 @@ export const storeNotice = signal<StoreFailure | null>(null)
 
 /** A tab that holds an older version gets this long to close; then the caller hears of it. */
 const BLOCKED_MS = 5000
+const STRICT: IDBTransactionOptions = { durability: 'strict' }
 
 export type Writing<S extends TableName> = IDBPTransaction<Tables, S[], 'readwrite'>
 export type Reading<S extends TableName> = IDBPTransaction<Tables, S[], 'readonly'>
 
 let opening: Promise<IDBPDatabase<Tables>> | null = null
+/** The open connection: taken as it is, since a wait for it would stand between a tap and the disk. */
+let live: IDBPDatabase<Tables> | null = null
+let opened = 0
+
+/** Counts openings: what was read through an earlier one may be of tables that are gone. */
+export function connectionNo(): number {
+  return opened
+}
+
+function forget(): void {
+  opening = null
+  live = null
+}
 
 function stepAside(event: IDBVersionChangeEvent): void {
   // Closing lets a newer tab go on; transactions under way are finished first.
   ;(event.target as IDBDatabase).close()
-  opening = null
+  forget()
   if (event.newVersion !== null) storeNotice.value = new StoreFailure('newer_version')
 }
 
@@ -35,16 +49,16 @@ async function open(): Promise<IDBPDatabase<Tables>> {
       storeNotice.value = new StoreFailure('storage_blocked')
     },
     blocking: (_current, _wanted, event) => stepAside(event as IDBVersionChangeEvent),
-    terminated: () => {
-      opening = null
-    },
+    terminated: forget,
   })
   storeNotice.value = null
+  opened += 1
+  live = db
   return db
 }
 
 function rememberFailure(error: unknown): never {
-  opening = null
+  forget()
   const failure = toFailure(error)
   storeNotice.value = failure
   throw failure
@@ -68,13 +82,13 @@ async function begin<S extends TableName, M extends 'readonly' | 'readwrite'>(
   stores: S[],
   mode: M,
 ): Promise<IDBPTransaction<Tables, S[], M>> {
-  const db = await database()
+  const db = live ?? (await database())
   try {
-    return db.transaction(stores, mode, { durability: 'strict' })
+    return db.transaction(stores, mode, STRICT)
   } catch (error) {
     if ((error as DOMException).name !== 'InvalidStateError') throw toFailure(error)
-    opening = null
-    return (await database()).transaction(stores, mode, { durability: 'strict' })
+    forget()
+    return (await database()).transaction(stores, mode, STRICT)
   }
 }
 
@@ -133,6 +147,6 @@ export async function read<S extends TableName, T>(
 /** Closes the connection; the next use opens it again. */
 export async function disconnect(): Promise<void> {
   const db = await opening?.catch(() => null)
-  opening = null
+  forget()
   db?.close()
 }

@@ -22,16 +22,9 @@ export interface WritableDeviceTable {
 export async function identityIn(tx: WritableDeviceTable): Promise<Identity> {
   const known = (await tx.objectStore('device').get(IDENTITY)) as Identity | undefined
   if (known) return known
-  const made = { device: crypto.randomUUID(), next_no: 1 }
+  const made = { device: crypto.randomUUID() }
   await tx.objectStore('device').put(made, IDENTITY)
   return made
-}
-
-/** Takes the next number of this browser's chain (LG5). */
-export async function takeNumber(tx: WritableDeviceTable): Promise<Identity> {
-  const identity = await identityIn(tx)
-  await tx.objectStore('device').put({ ...identity, next_no: identity.next_no + 1 }, IDENTITY)
-  return identity
 }
 
 export async function cursorIn(tx: DeviceTable): Promise<Cursor> {

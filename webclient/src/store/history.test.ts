@@ -171,8 +171,8 @@ describe('pulled history', () => {
   it('a summary shows itself stale as soon as its build changed', async () => {
     const tab = await openTab()
     await tab.record(reading())
-    const changes = await tab.changesOf(BUILD)
-    await tab.summaries.save({ build: BUILD, changes, trade_version: '1', state: {} })
+    const mark = await tab.markOf(BUILD)
+    await tab.summaries.save({ build: BUILD, mark, trade_version: '1', state: {} })
     expect((await tab.summaries.loadAll('1')).stale).toEqual([])
     expect((await tab.summaries.loadAll('2')).stale).toEqual([BUILD])
     await tab.record(reading())

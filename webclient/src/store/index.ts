@@ -1,7 +1,7 @@
 /** The device's own storage: entries, outbox, history, drafts and small facts. */
 export { blobsToSend, blobText, keepBlob, markUploaded, sha256 } from './blobs.ts'
 export { type BookEntry, entriesOf, heldEntries } from './book.ts'
-export { builds, changesOf } from './builds.ts'
+export { builds, markOf } from './builds.ts'
 export { type Change, onChange } from './changes.ts'
 export { disconnect, storeNotice } from './connection.ts'
 export { cursor, identity } from './device.ts'

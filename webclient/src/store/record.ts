@@ -1,9 +1,8 @@
 /** Writing an entry: number, text, blobs and the end of its draft, in one strict transaction. */
 import type { BookEntry } from './book.ts'
-import { touch } from './builds.ts'
+import { forgetLink, type Link, linkTaken, nextLink } from './chain.ts'
 import { announce } from './changes.ts'
-import { type Writing, write } from './connection.ts'
-import { cursorIn, takeNumber } from './device.ts'
+import { connectionNo, type Writing, write } from './connection.ts'
 import { newId } from './ids.ts'
 import type { OwnRow } from './schema.ts'
 import { entryText } from './text.ts'
@@ -23,54 +22,91 @@ export interface NewEntry {
   draft?: string
 }
 
-const TABLES: ('device' | 'own' | 'blobs' | 'drafts' | 'builds')[] = [
-  'device',
-  'own',
-  'blobs',
-  'drafts',
-  'builds',
-]
-type Recording = Writing<'device' | 'own' | 'blobs' | 'drafts' | 'builds'>
+type Table = 'own' | 'blobs' | 'drafts'
 
-async function compose(tx: Recording, entry: NewEntry): Promise<OwnRow> {
-  const { next_no: device_no, device } = await takeNumber(tx)
-  const { after: seen } = await cursorIn(tx)
+function compose(entry: NewEntry, { device, device_no, seen }: Link): OwnRow {
   const { build, kind, step, place, why, body, person, trade_version } = entry
-  const made = { id: newId(), made_at: new Date().toISOString() }
-  const text = entryText({
-    id: made.id,
-    build,
-    kind,
-    step,
-    place,
-    why,
-    body,
-    person,
-    device,
-    device_no,
-    made_at: made.made_at,
-    seen,
-    trade_version,
-  })
-  return { device_no, id: made.id, build, text, sent: 'no', held: null, seq: null, hash: null }
+  const id = newId()
+  const made_at = new Date().toISOString()
+  const what = { id, build, kind, step, place, why, body, person }
+  const text = entryText({ ...what, device, device_no, made_at, seen, trade_version })
+  return { device_no, id, build, text, sent: 'no', held: null, seq: null, hash: null }
 }
 
-async function store(tx: Recording, entry: NewEntry): Promise<OwnRow> {
-  const row = await compose(tx, entry)
+function tablesFor(entry: NewEntry): Table[] {
+  const tables: Table[] = ['own']
+  if (entry.blobs?.length) tables.push('blobs')
+  if (entry.draft) tables.push('drafts')
+  return tables
+}
+
+async function addRow(tx: Writing<Table>, row: OwnRow): Promise<void> {
   await tx.objectStore('own').add(row)
-  for (const blob of entry.blobs ?? []) {
-    const known = await tx.objectStore('blobs').get(blob.sha256)
-    if (!known) await tx.objectStore('blobs').put({ ...blob, uploaded: 0 })
-  }
-  if (entry.draft) await tx.objectStore('drafts').delete(entry.draft)
-  await touch(tx, [entry.build])
-  return row
 }
 
-/** One chain per browser: the lock keeps two tabs from taking the same number (LG5). */
-function inChain<T>(work: () => Promise<T>): Promise<T> {
-  const locks = globalThis.navigator?.locks
-  return locks ? (locks.request('standbook chain', work) as Promise<T>) : work()
+/** A blob that is here already stays as it is: the shop may have it. */
+async function addBlob(tx: Writing<Table>, sha256: string, text: string): Promise<void> {
+  const known = await tx.objectStore('blobs').get(sha256)
+  if (!known) await tx.objectStore('blobs').put({ sha256, text, uploaded: 0 })
+}
+
+async function dropDraft(tx: Writing<Table>, key: string | undefined): Promise<void> {
+  if (key) await tx.objectStore('drafts').delete(key)
+}
+
+/** All at once: one way to the disk and back. */
+async function store(tx: Writing<Table>, entry: NewEntry, link: Link, row: OwnRow): Promise<void> {
+  // Somebody may have deleted the site's data: then this browser is another device, with a chain from 1 on.
+  if (link.connection !== connectionNo()) throw new Moved()
+  const asked = Promise.all([
+    addRow(tx, row),
+    dropDraft(tx, entry.draft),
+    ...(entry.blobs ?? []).map((blob) => addBlob(tx, blob.sha256, blob.text)),
+  ])
+  if (!entry.blobs?.length) commitNow(tx)
+  await asked
+}
+
+/** No further request follows: the disk need not wait until this page has heard of those that were made. */
+function commitNow(tx: Writing<Table>): void {
+  try {
+    tx.commit()
+  } catch {
+    // It has ended already; its requests tell why.
+  }
+}
+
+/** The chain is not where this tab thought. */
+class Moved extends Error {}
+
+/** Another tab has taken the number, or the chain is another one. */
+function hasMoved(error: unknown): boolean {
+  const cause = (error as { cause?: unknown }).cause
+  if (cause instanceof Moved) return true
+  return cause instanceof DOMException && cause.name === 'ConstraintError'
+}
+
+async function storeNext(entry: NewEntry): Promise<OwnRow> {
+  const link = await nextLink()
+  const row = compose(entry, link)
+  try {
+    await write(tablesFor(entry), (tx) => store(tx, entry, link, row))
+    linkTaken(link)
+    return row
+  } catch (error) {
+    forgetLink()
+    if (!hasMoved(error)) throw error
+    return storeNext(entry)
+  }
+}
+
+/** One entry of this tab after the other: a later one must not be stored when the one before it was not (LG5). */
+let turn: Promise<unknown> = Promise.resolve()
+
+function inTurn<T>(work: () => Promise<T>): Promise<T> {
+  const mine = turn.then(work, work)
+  turn = mine
+  return mine
 }
 
 /**
@@ -78,9 +114,10 @@ function inChain<T>(work: () => Promise<T>): Promise<T> {
  * stored, no number is used up and its draft is still there (LG14).
  */
 export async function record(entry: NewEntry): Promise<BookEntry> {
-  const row = await inChain(() => write(TABLES, (tx) => store(tx, entry)))
+  const row = await inTurn(() => storeNext(entry))
   const { id, build, text, device_no } = row
   const stored: BookEntry = { id, build, text, seq: null, device_no, sent: 'no', held: null }
-  announce({ builds: [build], entries: [stored] })
+  // Before whoever awaits the entry goes on, and not in the way of its being told.
+  queueMicrotask(() => announce({ builds: [build], entries: [stored] }))
   return stored
 }

@@ -52,8 +52,6 @@ export interface Chunk {
 
 export interface Identity {
   device: string
-  /** The number that the next own entry takes: 1, 2, 3 … (LG5). */
-  next_no: number
 }
 
 /** How much of the shop's book is here: a seq and the epoch it belongs to (LG9). */
@@ -75,15 +73,15 @@ export interface Draft {
   text: string
 }
 
-/** `changes` counts every entry that came or went, so that a stale summary shows itself. */
+/** `mark` is another one after every pull and answer that touched the build; see `markOf`. */
 export interface BuildRow {
   build: string
-  changes: number
+  mark: string
 }
 
 export interface Summary {
   build: string
-  changes: number
+  mark: string
   trade_version: string
   state: unknown
 }
@@ -92,7 +90,7 @@ export interface Tables extends DBSchema {
   own: {
     key: number
     value: OwnRow
-    indexes: { sent: Sent; build_sent: [string, Sent]; id: string }
+    indexes: { sent: Sent; build_sent: [string, Sent] }
   }
   chunks: { key: number; value: Chunk; indexes: { builds: string; size: number } }
   device: { key: string; value: Identity | Cursor }
@@ -117,7 +115,6 @@ function first(db: IDBPDatabase<Tables>): void {
   const own = db.createObjectStore('own', { keyPath: 'device_no' })
   own.createIndex('sent', 'sent')
   own.createIndex('build_sent', ['build', 'sent'])
-  own.createIndex('id', 'id', { unique: true })
   const chunks = db.createObjectStore('chunks', { keyPath: 'piece' })
   chunks.createIndex('builds', 'builds', { multiEntry: true })
   chunks.createIndex('size', 'size')

@@ -1,4 +1,5 @@
 /** The last judged state of each build, so that a cold start draws before the brain is up. */
+import { marks } from './builds.ts'
 import { read, write } from './connection.ts'
 import type { Summary } from './schema.ts'
 
@@ -12,18 +13,16 @@ async function load(build: string): Promise<Summary | null> {
   return (await read(['summaries'], (tx) => tx.objectStore('summaries').get(build))) ?? null
 }
 
-/** All summaries, and which of them no longer show what the book holds. */
-function loadAll(trade_version: string): Promise<{ summaries: Summary[]; stale: string[] }> {
-  return read(['summaries', 'builds'], async (tx) => {
-    const summaries = await tx.objectStore('summaries').getAll()
-    const builds = await tx.objectStore('builds').getAll()
-    const fresh = new Map(summaries.map((s) => [s.build, s]))
-    const stale = builds.filter(({ build, changes }) => {
-      const known = fresh.get(build)
-      return known?.changes !== changes || known.trade_version !== trade_version
-    })
-    return { summaries, stale: stale.map((row) => row.build) }
-  })
+/** All summaries, and which builds they no longer show as the book has them. */
+async function loadAll(trade_version: string): Promise<{ summaries: Summary[]; stale: string[] }> {
+  const now = await marks()
+  const kept = await read(['summaries'], (tx) => tx.objectStore('summaries').getAll())
+  const fresh = new Set(
+    kept
+      .filter((one) => one.mark === now.get(one.build) && one.trade_version === trade_version)
+      .map((one) => one.build),
+  )
+  return { summaries: kept, stale: [...now.keys()].filter((build) => !fresh.has(build)) }
 }
 
 export const summaries = { save, load, loadAll }
