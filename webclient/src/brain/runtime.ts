@@ -13,6 +13,10 @@ export const brainReady = signal(false)
 /** Counts starts: a book opened under an earlier number is gone and has to be opened again. */
 export const brainStarts = signal(0)
 
+/** The first answer's mark in the page's timeline: by it a slow phone can be told from a slow start. */
+const ANSWERED = 'brain answered'
+let answered = false
+
 export type Starter = () => Promise<Call>
 
 async function bytesAt(address: string): Promise<Uint8Array> {
@@ -63,6 +67,11 @@ export async function startBrain(): Promise<void> {
   await starting
 }
 
+function noteFirstAnswer(): void {
+  if (!answered) performance.mark(ANSWERED)
+  answered = true
+}
+
 function answerOf(call: Call, name: string, text: string): string {
   try {
     return call(name, text)
@@ -77,6 +86,7 @@ function answerOf(call: Call, name: string, text: string): string {
 export async function ask<T>(name: string, question: object): Promise<T> {
   starting ??= start()
   const text = answerOf(await starting, name, JSON.stringify(question))
+  noteFirstAnswer()
   const answer = JSON.parse(text) as T & { error?: BrainError | null }
   if (refused(answer)) throw new BrainFailure(answer.error)
   return answer
