@@ -112,4 +112,4 @@ def test_the_same_sources_give_the_same_pack_wherever_they_lie(package: Path, tm
 
 def test_the_stand_answers_from_the_catalogue_that_the_server_has() -> None:
     with Brain() as brain:
-        assert brain.call("catalogue", "{}") == brainpack.catalogue()
+        assert json.loads(brain.call("catalogue", "{}")) == json.loads(brainpack.catalogue())

@@ -183,7 +183,9 @@ class StepWork:
     def confirmed(self, place, what):
         """The note with which a reading that counts was confirmed, None when it was not."""
         fold = self.folds.get(place)
-        for reading in fold.live if fold else []:
+        if fold is None:
+            return None
+        for reading in fold.live:
             if reading.id in fold.used and what in reading.body.get("confirmed", []):
                 return reading.body.get("note", "") or "no note"
         return None
