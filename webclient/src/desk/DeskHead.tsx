@@ -1,4 +1,5 @@
 import { useState } from 'preact/hooks'
+import { News } from '../parts/News.tsx'
 import { address, to } from '../parts/router.ts'
 import { Strip } from '../parts/Strip.tsx'
 import { engines, signOut } from '../parts/seam.ts'
@@ -39,6 +40,7 @@ export function DeskHead({ person }: { person: { name: string } }) {
   return (
     <header class="desk-head">
       <Strip />
+      <News />
       <div class="desk-bar">
         <nav aria-label="Desk">
           <ul class="tabs">

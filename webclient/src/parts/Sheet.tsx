@@ -30,12 +30,12 @@ export function Sheet({ title, close, children, light = true }: Props) {
     // biome-ignore lint/a11y/useKeyWithClickEvents: Escape does the same from the keyboard
     <dialog ref={dialog} class="sheet" aria-labelledby={name} onCancel={leave} onClick={beside}>
       <div class="sheet-in">
-        <header class="sheet-head">
+        <div class="sheet-head">
           <h2 id={name}>{title}</h2>
           <button type="button" class="button plain" onClick={close}>
             Close
           </button>
-        </header>
+        </div>
         {children}
       </div>
     </dialog>

@@ -1,6 +1,7 @@
 import type { ComponentChildren } from 'preact'
 import { useState } from 'preact/hooks'
 import { HandSheet } from './HandSheet.tsx'
+import { News } from './News.tsx'
 import { Strip } from './Strip.tsx'
 import { hand, nameOf } from './spell.ts'
 
@@ -19,6 +20,7 @@ export function StandHead({ title, over, back, children }: Props) {
   return (
     <header class="head">
       <Strip />
+      <News />
       <div class="head-row">
         {back && (
           <a class="button plain back" href={back}>

@@ -92,10 +92,15 @@ export function ValueRow({ value }: { value: ValueView }) {
   )
 }
 
+/** A group's heading lies one level under the page's own: under "Readings" at the stand, under the step at the desk. */
+function Head({ words, open }: { words: string; open: Open | undefined }) {
+  return open ? <h3 class="group-head">{words}</h3> : <h4 class="group-head">{words}</h4>
+}
+
 function Group({ group, open }: { group: GroupView; open: Open | undefined }) {
   return (
     <section class="group" aria-label={group.words}>
-      <h3>{group.words}</h3>
+      <Head words={group.words} open={open} />
       <ul class="places">
         {group.places.map((place) => (
           <PlaceRow key={place.id} place={place} open={open} />
@@ -116,7 +121,7 @@ export function StepTable({ view, open }: { view: StepView; open?: Open }) {
     <div class="groups">
       {view.values.length > 0 && (
         <section class="group" aria-label="Over all">
-          <h3>Over all</h3>
+          <Head words="Over all" open={open} />
           <ul class="values">
             {view.values.map((value) => (
               <ValueRow key={value.id} value={value} />

@@ -3,17 +3,21 @@
  * that keep builds fresh. Screens import nothing of these but through here.
  */
 export {
+  applyUpdate,
   buildState,
   catalogue,
   engines,
   guideView,
+  halfEntered,
   instruments,
   people,
   shopName,
   startApp,
   stepView,
+  storeNotice,
   tradeVersion,
   trouble,
+  updateReady,
 } from '../app/index.ts'
 export { type BrainFailure, brain, brainReady } from '../brain/brain.ts'
 export {

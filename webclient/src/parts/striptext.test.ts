@@ -18,9 +18,7 @@ describe('the strip', () => {
   it('is good only when the shop has everything', () => {
     const contact = { safe: 412, lastContact: now.getTime() - 60_000 }
     expect(says({ ...contact, allSafe: true }).sign).toBe('safe')
-    expect(says({ ...contact, allSafe: true }).words).toBe(
-      'All 412 at the shop · shop reached 1 min ago',
-    )
+    expect(says({ ...contact, allSafe: true }).words).toBe('All 412 safe · shop seen 1 min ago')
     expect(says({ ...contact, unsent: 1 }).sign).toBe('unsent')
     expect(says(contact).sign).not.toBe('safe')
   })
@@ -30,7 +28,7 @@ describe('the strip', () => {
   })
 
   it('says when the shop was never reached', () => {
-    expect(says({ unsent: 3 }).words).toBe('3 unsent · shop not reached yet')
+    expect(says({ unsent: 3 }).words).toBe('3 unsent · shop not seen yet')
   })
 
   it('explains at length, the trouble of the last try included', () => {

@@ -18,8 +18,8 @@ export interface StripSays {
 }
 
 function contact(facts: StripFacts, now: Date): string {
-  if (facts.lastContact === null) return 'shop not reached yet'
-  return `shop reached ${ago(facts.lastContact, now)}`
+  if (facts.lastContact === null) return 'shop not seen yet'
+  return `shop seen ${ago(facts.lastContact, now)}`
 }
 
 /** One line. It is good only when the shop has everything; no network with nothing unsent is no trouble. */
@@ -28,8 +28,8 @@ export function stripSays(facts: StripFacts, now: Date = new Date()): StripSays 
   if (facts.held > 0) return { sign: 'WARN', words: `${facts.held} held back · ${when}` }
   if (facts.unsent > 0) return { sign: 'unsent', words: `${facts.unsent} unsent · ${when}` }
   if (facts.allSafe && facts.safe === 0)
-    return { sign: 'away', words: `Nothing written here yet · ${when}` }
-  if (facts.allSafe) return { sign: 'safe', words: `All ${facts.safe} at the shop · ${when}` }
+    return { sign: 'away', words: `Nothing of yours yet · ${when}` }
+  if (facts.allSafe) return { sign: 'safe', words: `All ${facts.safe} safe · ${when}` }
   return { sign: 'away', words: facts.safe > 0 ? `Waiting for the shop's count · ${when}` : when }
 }
 

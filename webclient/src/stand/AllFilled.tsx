@@ -16,8 +16,8 @@ interface Props {
 /** Nothing wants the hand any more: what stands open is said, the table is the next thing. */
 export function AllFilled({ view, work, after = null }: Props) {
   return (
-    <>
-      <main class="page stack" id="main">
+    <main class="floor" id="main">
+      <div class="page stack">
         <KeptLine capture={work.capture} view={view} />
         <h2>All places are filled</h2>
         {after !== null && <p class="after">{after}</p>}
@@ -26,12 +26,12 @@ export function AllFilled({ view, work, after = null }: Props) {
         </p>
         <FlagList flags={view.flags} label="Flags of this step" />
         <More view={view} />
-      </main>
+      </div>
       <div class="dock">
         <a class="button main wide" href={to.step(view.build, view.id, 'table')}>
           {view.signed ? 'See the table' : 'See the table and sign'}
         </a>
       </div>
-    </>
+    </main>
   )
 }

@@ -77,12 +77,14 @@ export function BuildPage({ build }: { build: string }) {
   return (
     <div class="standing">
       <StandHead title={`${state.job} ${state.title}`} back="/" />
-      <main class="page stack" id="main">
-        {state.note && <p class="job-note">{state.note}</p>}
-        <Stages state={state} />
-        <EngineFacts state={state} />
+      <main class="floor" id="main">
+        <div class="page stack">
+          {state.note && <p class="job-note">{state.note}</p>}
+          <Stages state={state} />
+          <EngineFacts state={state} />
+        </div>
+        <GoOn state={state} />
       </main>
-      <GoOn state={state} />
     </div>
   )
 }

@@ -89,16 +89,16 @@ export function CaptureBody(props: Props) {
   const { work, view, place } = props
   const { capture } = work
   return (
-    <>
-      <main class={capture.text.value === '' ? 'page capture' : 'page capture typing'} id="main">
+    <main class="floor" id="main">
+      <div class={capture.text.value === '' ? 'page capture' : 'page capture typing'}>
         <DrawingStrip view={view} place={place} />
         <PlaceHead place={place} />
         <ReasonChip capture={capture} />
         {ANSWERED.includes(place.kind) ? <Answered {...props} /> : <Measured {...props} />}
         <Tools work={work} view={view} place={place} />
-      </main>
+      </div>
       <Dock {...props} />
       <AskSheet capture={capture} />
-    </>
+    </main>
   )
 }

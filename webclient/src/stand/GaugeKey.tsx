@@ -23,7 +23,9 @@ export function GaugeKey({ work, view, place }: Props) {
       <button type="button" class="button plain tool" onClick={() => setOpen(true)}>
         Gauge
       </button>
-      {(open || gauge === undefined) && <GaugeSheet work={work} view={view} close={close} />}
+      {(open || gauge === undefined) && (
+        <GaugeSheet work={work} view={view} place={place} close={close} />
+      )}
     </>
   )
 }

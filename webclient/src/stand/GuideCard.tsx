@@ -4,8 +4,10 @@ import { TroubleLine } from '../parts/TroubleLine.tsx'
 import { AskSheet } from './AskSheet.tsx'
 import { CautionGate } from './CautionGate.tsx'
 import { toTap } from './cautions.ts'
+import { GaugeKey } from './GaugeKey.tsx'
 import { KeptLine } from './KeptLine.tsx'
 import { SkipSheet } from './SkipSheet.tsx'
+import { unitWords } from './UnitSheet.tsx'
 import { ValveList } from './ValveList.tsx'
 import { ValvePlan } from './ValvePlan.tsx'
 import type { Work } from './work.ts'
@@ -24,7 +26,7 @@ function Target({ now }: { now: Now }) {
   return (
     <p class="guide-target">
       <span class="guide-number">
-        {now.target.text} <span>{now.state}</span>
+        {now.target.text} <span class="guide-unit">{unitWords(now.target.unit)}</span> {now.state}
       </span>
       <span class="guide-band">
         {now.target.echo} · {now.band}
@@ -52,13 +54,12 @@ function GuideKeys({ work, place, now, view }: Props) {
       >
         Set
       </button>
-      <button
-        type="button"
-        class="button plain wide other-key"
-        onClick={() => work.openByHand(place.id)}
-      >
-        Set to another value
-      </button>
+      <div class="other-keys">
+        <button type="button" class="button plain grow" onClick={() => work.openByHand(place.id)}>
+          Set to another value
+        </button>
+        <GaugeKey work={work} view={view} place={place} />
+      </div>
       {skip && (
         <SkipSheet
           work={work}
@@ -79,8 +80,8 @@ export function GuideCard(props: Props) {
     if (capture.place.peek()?.id !== place.id) void work.goTo(place.id)
   }, [capture, work, place.id])
   return (
-    <>
-      <main class="page guide" id="main">
+    <main class="floor" id="main">
+      <div class="page guide">
         <h2 class="guide-set">{now.set}</h2>
         <p class="guide-when">{now.when}</p>
         <Target now={now} />
@@ -91,9 +92,9 @@ export function GuideCard(props: Props) {
         <KeptLine capture={capture} view={view} />
         <ValvePlan guide={guide} />
         <ValveList guide={guide} open={(id) => work.openByHand(id)} />
-      </main>
+      </div>
       <GuideKeys {...props} />
       <AskSheet capture={capture} />
-    </>
+    </main>
   )
 }

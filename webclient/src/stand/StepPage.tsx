@@ -4,7 +4,7 @@ import type { StepView } from '../brain/types.ts'
 import { useScreenAwake } from '../parts/feel.ts'
 import { address, asked, to } from '../parts/router.ts'
 import { StandHead } from '../parts/StandHead.tsx'
-import { buildState, stepView } from '../parts/seam.ts'
+import { buildState, halfEntered, stepView } from '../parts/seam.ts'
 import { AllFilled } from './AllFilled.tsx'
 import { CaptureBody } from './CaptureBody.tsx'
 import { Guided } from './Guided.tsx'
@@ -30,6 +30,15 @@ function useWork({ build, step }: Props): { work: Work; view: StepView | null } 
       }),
     [work, view],
   )
+  useEffect(() => {
+    const stop = effect(() => {
+      halfEntered.value = work.capture.text.value !== ''
+    })
+    return () => {
+      stop()
+      halfEntered.value = false
+    }
+  }, [work])
   return { work, view: view.value }
 }
 

@@ -23,25 +23,28 @@ export function TablePage({ work, view, job }: Props) {
   return (
     <div class="standing">
       <StandHead title={view.title} over={job} back={pad} />
-      <main class="page stack" id="main">
-        <p class="row">
-          <Said name={view.state} />
-          <span>
-            {view.filled} of {view.of}
-          </span>
-        </p>
-        <FlagList flags={view.flags} label="Flags of this step" />
-        <StepTable view={view} open={open} />
-        <SignPanel view={view} />
-        <More view={view} />
-      </main>
-      {view.next !== null && (
-        <div class="dock">
-          <button type="button" class="button main wide" onClick={() => open(view.next ?? '')}>
-            Go on measuring
-          </button>
+      <main class="floor" id="main">
+        <div class="page stack">
+          <p class="row">
+            <Said name={view.state} />
+            <span>
+              {view.filled} of {view.of}
+            </span>
+          </p>
+          <FlagList flags={view.flags} label="Flags of this step" />
+          <h2>Readings and values</h2>
+          <StepTable view={view} open={open} />
+          <SignPanel view={view} />
+          <More view={view} />
         </div>
-      )}
+        {view.next !== null && (
+          <div class="dock">
+            <button type="button" class="button main wide" onClick={() => open(view.next ?? '')}>
+              Go on measuring
+            </button>
+          </div>
+        )}
+      </main>
     </div>
   )
 }

@@ -1,5 +1,5 @@
 import { beforeEach, describe, expect, it, vi } from 'vitest'
-import type { PlaceView, Preview, ValueView } from '../brain/types.ts'
+import type { Instrument, PlaceView, Preview, ValueView } from '../brain/types.ts'
 import { type Around, Capture, type ReadingToKeep } from './capture.ts'
 
 const place = {
@@ -200,6 +200,26 @@ describe('a value out of limits', () => {
     expect(capture.ask.value).toMatchObject({ about: 'limit' })
     await capture.foundSo('so it is')
     expect(kept[0]?.body).toMatchObject({ confirmed: ['turn', 'out'], note: 'so it is' })
+  })
+})
+
+describe('the gauge in hand', () => {
+  const gauge = { id: 'g1', kind: 'outside_micrometer' } as Instrument
+
+  it('goes into the reading of a size', async () => {
+    const capture = await standing('2.5758')
+    capture.useInstrument(gauge)
+    await capture.next()
+    expect(kept[0]?.body).toMatchObject({ instrument: gauge })
+  })
+
+  it('does not go into a temperature', async () => {
+    const capture = new Capture(around)
+    await capture.open({ ...place, kind: 'temperature' })
+    capture.useInstrument(gauge)
+    capture.type('68')
+    await capture.next()
+    expect(kept[0]?.body).toMatchObject({ instrument: null })
   })
 })
 

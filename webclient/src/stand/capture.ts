@@ -76,7 +76,7 @@ export class Capture {
 
   constructor(private readonly around: Around) {
     this.latest = new Latest(
-      (question) => around.preview(question, this.instrument.value),
+      (question) => around.preview(question, this.gauge()),
       (question, preview) => this.shows(question, preview),
       () => undefined, // The sentence comes when the value is to be kept; a key press is no time for it.
     )
@@ -174,6 +174,11 @@ export class Capture {
     })
   }
 
+  /** The gauge in hand measures sizes; a temperature, a torque or an answer does not come from it. */
+  private gauge(): Instrument | null {
+    return this.place.value?.kind === 'length' ? this.instrument.value : null
+  }
+
   private draft(place: PlaceView): string {
     return draftKey(this.around.build, this.around.step, place.id)
   }
@@ -243,7 +248,7 @@ export class Capture {
 
   private async judge(question: Question): Promise<Preview | null> {
     try {
-      const preview = await this.around.preview(question, this.instrument.value)
+      const preview = await this.around.preview(question, this.gauge())
       this.shows(question, preview)
       return preview
     } catch (failure) {
@@ -272,7 +277,7 @@ export class Capture {
     const { why, corrects } = this.reason.value ?? { why: place.next_why, corrects: null }
     const typed = { text: this.text.value.trim(), unit: this.unit.value }
     const more = { confirmed: this.answers.of(place.id, typed), cautions: this.around.cautions() }
-    const full = { v: 1, ...body, instrument: this.instrument.value, corrects, ...more }
+    const full = { v: 1, ...body, instrument: this.gauge(), corrects, ...more }
     await this.saving // A draft written after the reading would bring its digits back.
     await this.around.keep({ place: place.id, why, body: full, draft: this.draft(place) })
     this.kept.value = { place: place.id, words, unit: preview ? typed.unit : null, preview }

@@ -1,6 +1,13 @@
 import { describe, expect, it } from 'vitest'
 import type { PlaceView, ReadingView, StepView } from '../brain/types.ts'
-import { lastReadings, neighbour, nextPlace, reopenOn, wantsHand } from './walk.ts'
+import {
+  emptyTemperature,
+  lastReadings,
+  neighbour,
+  nextPlace,
+  reopenOn,
+  wantsHand,
+} from './walk.ts'
 
 function reading(text: string, made_at: string, live = true): ReadingView {
   const shown = { text, unit: 'in', echo: '', words: `${text} in` }
@@ -77,6 +84,21 @@ describe('walking by hand', () => {
     expect(neighbour(view, 'a', 1)).toBe('b')
     expect(neighbour(view, 'b', 1)).toBe('b')
     expect(neighbour(view, 'a', -1)).toBe('a')
+  })
+})
+
+describe('the temperature', () => {
+  it('is asked where the step has an empty place for it', () => {
+    const empty = place('room', { kind: 'temperature', required: false })
+    expect(emptyTemperature(step([place('a'), empty]))?.id).toBe('room')
+    expect(emptyTemperature(step([place('a')]))).toBeNull()
+  })
+
+  it('is not asked where it stands or was skipped', () => {
+    const read = place('room', { ...done, kind: 'temperature' })
+    const skipped = place('room', { kind: 'temperature', not_measured: 'no gauge' })
+    expect(emptyTemperature(step([read]))).toBeNull()
+    expect(emptyTemperature(step([skipped]))).toBeNull()
   })
 })
 

@@ -45,6 +45,14 @@ export function reopenOn(view: StepView, drafted: string[]): string | null {
   return view.walk.find((id) => drafted.includes(id)) ?? view.next ?? nextPlace(view, null)
 }
 
+/** The step's place for the temperature of the room and the part, while nothing stands there. */
+export function emptyTemperature(view: StepView): PlaceView | null {
+  const places = [...placesOf(view).values()]
+  const found = places.find(({ kind }) => kind === 'temperature')
+  if (!found || found.not_measured !== null) return null
+  return found.readings.some(({ live }) => live) ? null : found
+}
+
 /** Ids of the step's values that satisfy `test`, over all groups. */
 export function valuesThat(view: StepView, test: (value: ValueView) => boolean): string[] {
   const all = [...view.values, ...view.groups.flatMap((group) => group.values)]

@@ -11,7 +11,7 @@ import { enter } from '../parts/write.ts'
 import { isBad } from './asks.ts'
 import { Capture, type ReadingToKeep } from './capture.ts'
 import { Tapped } from './cautions.ts'
-import { nextPlace, placesOf, reopenOn, valuesThat } from './walk.ts'
+import { emptyTemperature, nextPlace, placesOf, reopenOn, valuesThat } from './walk.ts'
 
 /** Undefined: not asked in this spell. Null: one that is not on the list. */
 type Gauge = Instrument | null | undefined
@@ -60,8 +60,20 @@ export class Work {
     await Promise.all([this.tapped.find(), this.findGauge(view)])
     const prefix = `${this.build}/${this.step}/`
     const drafted = (await draft.keys(prefix)).map((key) => key.slice(prefix.length))
-    await this.goTo(reopenOn(view, drafted))
+    const first = drafted.length > 0 ? null : await this.temperatureToAsk(view)
+    await this.goTo(first ?? reopenOn(view, drafted))
     this.ready.value = true
+  }
+
+  /** Room and part are asked for once in a spell at this engine, before the first size. */
+  private async temperatureToAsk(view: StepView): Promise<string | null> {
+    const place = view.style === 'grid' ? emptyTemperature(view) : null
+    if (!place || (await ofThisSpell<true>(this.temperatureKey))) return null
+    return place.id
+  }
+
+  private get temperatureKey(): string {
+    return `temperature/${this.build}`
   }
 
   /** A newer view of the same step: the place stays, what is known of it is renewed. */
@@ -120,6 +132,8 @@ export class Work {
     buzz()
     stillHere()
     this.byHand.value = false
+    if (this.capture.place.value?.kind === 'temperature')
+      void keepForSpell(this.temperatureKey, true)
     void this.goTo(this.view && nextPlace(this.view, place, [place]))
   }
 }
