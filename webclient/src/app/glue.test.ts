@@ -128,6 +128,15 @@ describe('what screens look at', () => {
     expect(fake.names()).not.toContain('step')
   })
 
+  it('many wishes at once are reckoned in two goes', async () => {
+    const step = look(tab.stepView(BUILD, 's'))
+    await fresh(() => expect(step.seen.at(-1)).toMatchObject({ held: [] }))
+    fake.told = []
+    await Promise.all(Array.from({ length: 8 }, () => tab.refreshViews(BUILD)))
+    expect(fake.names().filter((name) => name === 'step')).toHaveLength(2)
+    step.away()
+  })
+
   it('engines follow every build that changes', async () => {
     await tab.store.record(reading('1'))
     await tab.store.record(reading('2', OTHER_BUILD))

@@ -9,13 +9,18 @@ import { builds, type Change, markOf, onChange, summaries } from '../store/index
 import { fetchBlob } from '../sync/index.ts'
 import { tradeVersion } from './catalogue.ts'
 import { trouble } from './trouble.ts'
-import { refreshViews } from './views.ts'
+import { refreshViews, somebodyLooks } from './views.ts'
 
 const states = new Map<string, Signal<State | null>>()
 const known = signal<string[]>([])
 /** Builds whose state is to be reckoned, next one first. */
 let waiting: string[] = []
 let reckoning = false
+let changedAt = Number.NEGATIVE_INFINITY
+
+/** Between two readings of a quick hand. */
+const REST_MS = 600
+const GATHER_MS = 50
 
 /** A build's state; null while nothing is known of it. */
 export function buildState(build: string): Signal<State | null> {
@@ -47,21 +52,35 @@ async function reckon(build: string): Promise<void> {
   await summaries.save({ build, mark, trade_version: await tradeVersion(), state })
 }
 
-function breathe(): Promise<void> {
-  return new Promise((resolve) => setTimeout(resolve, 0))
+function wait(ms: number): Promise<void> {
+  return new Promise((resolve) => setTimeout(resolve, ms))
+}
+
+/**
+ * A whole state takes as long as a few key presses: it waits until the thumb rests, and a pull of many pages is
+ * reckoned once, not page by page.
+ */
+async function calm(): Promise<void> {
+  for (;;) {
+    const rest = changedAt + (somebodyLooks() ? REST_MS : GATHER_MS) - performance.now()
+    if (rest <= 0) return
+    await wait(rest)
+  }
 }
 
 async function reckonWaiting(): Promise<void> {
-  for (let build = waiting.shift(); build !== undefined; build = waiting.shift()) {
-    try {
-      await refreshViews(build)
-      await breathe()
-      await reckon(build)
-    } catch (error) {
-      trouble.value = error as Error
-    }
+  for (;;) {
+    await calm()
+    const build = waiting.shift()
+    if (build === undefined) break
+    await reckon(build).catch(complain)
+    await wait(0)
   }
   reckoning = false
+}
+
+function complain(error: unknown): void {
+  trouble.value = error as Error
 }
 
 function wantReckoned(changed: string[]): void {
@@ -71,8 +90,12 @@ function wantReckoned(changed: string[]): void {
   void reckonWaiting()
 }
 
+/** Steps in sight first, then the states. */
 async function follow(change: Change): Promise<void> {
-  wantReckoned(change.all ? await builds() : change.builds)
+  changedAt = performance.now()
+  const changed = change.all ? await builds() : change.builds
+  for (const build of changed) await refreshViews(build)
+  wantReckoned(changed)
 }
 
 /** Shows what was kept, and lists what it no longer fits. */
@@ -80,6 +103,6 @@ export async function recallStates(): Promise<() => void> {
   const kept = await summaries.loadAll(await tradeVersion())
   for (const { build, state } of kept.summaries) buildState(build).value = state as State
   known.value = kept.summaries.map((summary) => summary.build).sort()
-  onChange((change) => void follow(change))
+  onChange((change) => void follow(change).catch(complain))
   return () => wantReckoned(kept.stale)
 }

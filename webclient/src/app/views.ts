@@ -21,6 +21,8 @@ const KEEP_AFTER_MS = 500
 class View<T> {
   readonly signal: Signal<T | null>
   private looked = 0
+  private wanted = false
+  private running: Promise<void> | null = null
   private timer: ReturnType<typeof setTimeout> | undefined
 
   constructor(
@@ -59,7 +61,22 @@ class View<T> {
     if (kept && fits && this.signal.peek() === null) this.signal.value = kept.view
   }
 
+  /** Reckons the view anew; a wish during a reckoning makes one more, however many wishes come. */
   async refresh(): Promise<void> {
+    this.wanted = true
+    this.running ??= this.runWanted()
+    await this.running
+  }
+
+  private async runWanted(): Promise<void> {
+    while (this.wanted) {
+      this.wanted = false
+      await this.reckonOnce()
+    }
+    this.running = null
+  }
+
+  private async reckonOnce(): Promise<void> {
     try {
       const mark = await markOf(this.build)
       const view = await this.reckon()
@@ -95,6 +112,11 @@ export function stepView(build: string, step: string): Signal<StepView | null> {
 /** The next instruction of a guided step. */
 export function guideView(build: string, step: string): Signal<Guide | null> {
   return viewOf(build, `guide/${build}/${step}`, () => brain.guide(build, step))
+}
+
+/** True when somebody looks at a step: a thumb may be at work there. */
+export function somebodyLooks(): boolean {
+  return [...views.values()].some((view) => view.watched)
 }
 
 /** Reckons the views of a build that somebody looks at. */

@@ -35,9 +35,9 @@ export async function nextLink(): Promise<Link> {
   return at
 }
 
-/** The link is on the disk: the next one is free. */
+/** The link is on the disk: the next one is free, unless something moved in the meantime. */
 export function linkTaken(link: Link): void {
-  at = { ...link, device_no: link.device_no + 1 }
+  if (at === link) at = { ...link, device_no: link.device_no + 1 }
 }
 
 /** What this tab knows may be wrong: look again before the next entry. */

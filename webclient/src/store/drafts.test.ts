@@ -1,5 +1,5 @@
 import { beforeEach, expect, it, vi } from 'vitest'
-import { freshBrowser, openTab } from '../testing/device.ts'
+import { freshBrowser, openTab, reading } from '../testing/device.ts'
 
 beforeEach(() => {
   vi.unstubAllGlobals()
@@ -27,6 +27,14 @@ it('a cleared field stays cleared, also while a save of it is under way', async 
   const { draft } = await openTab()
   const saves = [draft.save('k', '1'), draft.save('k', '12')]
   await draft.drop('k')
+  await Promise.all(saves)
+  expect(await draft.load('k')).toBeNull()
+})
+
+it('LG14: digits typed just before the tap do not come back after the entry is stored', async () => {
+  const { draft, record } = await openTab()
+  const saves = ['2', '2.4', '2.44'].map((text) => draft.save('k', text))
+  await record({ ...reading(), draft: 'k' })
   await Promise.all(saves)
   expect(await draft.load('k')).toBeNull()
 })

@@ -55,10 +55,20 @@ async function load(key: string): Promise<string | null> {
   return draft?.text ?? null
 }
 
+/**
+ * Resolves when no save of the field is under way: whoever deletes the draft next deletes the last of it. A save
+ * that failed has told its own caller.
+ */
+export async function draftAtRest(key: string): Promise<void> {
+  while (running.has(key) || waiting.has(key)) {
+    const last = waiting.get(key)?.saved ?? running.get(key)
+    await last?.catch(() => undefined)
+  }
+}
+
 /** Forgets a field that was cleared on purpose. */
 async function drop(key: string): Promise<void> {
-  waiting.delete(key)
-  await running.get(key)?.catch(() => undefined)
+  await draftAtRest(key)
   await write(['drafts'], (tx) => tx.objectStore('drafts').delete(key))
 }
 

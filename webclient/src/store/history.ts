@@ -62,7 +62,9 @@ function byPiece(entries: Seen[]): Map<number, Seen[]> {
   const pieces = new Map<number, Seen[]>()
   for (const entry of entries) {
     const piece = Math.floor((entry.seq - 1) / CHUNK)
-    pieces.set(piece, [...(pieces.get(piece) ?? []), entry])
+    const part = pieces.get(piece) ?? []
+    part.push(entry)
+    pieces.set(piece, part)
   }
   return pieces
 }
@@ -76,13 +78,16 @@ function settled(row: OwnRow, entry: Seen): OwnRow {
   return { ...row, sent: 'held', held: { code: 'differs', message } }
 }
 
+async function settle(tx: Writing<Tables>, entry: Seen): Promise<void> {
+  const row = await tx.objectStore('own').get(entry.device_no ?? 0)
+  if (row) await tx.objectStore('own').put(settled(row, entry))
+}
+
 async function settleOwn(tx: Writing<Tables>, entries: Seen[]): Promise<void> {
   const { device } = await identityIn(tx)
-  for (const entry of entries) {
-    if (entry.device !== device || entry.device_no === null) continue
-    const row = await tx.objectStore('own').get(entry.device_no)
-    if (row) await tx.objectStore('own').put(settled(row, entry))
-  }
+  await Promise.all(
+    entries.filter((entry) => entry.device === device).map((entry) => settle(tx, entry)),
+  )
 }
 
 async function storePage(tx: Writing<Tables>, epoch: string, fresh: Pulled[]): Promise<string[]> {

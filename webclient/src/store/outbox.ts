@@ -1,7 +1,7 @@
 /** This device's own entries on their way to the shop. A row is marked, never removed. */
 import { touch } from './builds.ts'
 import { announce } from './changes.ts'
-import { read, write } from './connection.ts'
+import { read, type Writing, write } from './connection.ts'
 import type { HeldReason, OwnRow, Sent } from './schema.ts'
 
 export interface Counts {
@@ -55,19 +55,22 @@ function news(row: OwnRow | undefined, mark: Mark): row is OwnRow {
   return row !== undefined && row.sent !== 'safe' && row.sent !== mark.sent
 }
 
+/** The build whose entry moved on; null when the mark told nothing new. */
+async function markRow(tx: Writing<'own' | 'builds'>, mark: Mark): Promise<string | null> {
+  const row = await tx.objectStore('own').get(mark.device_no)
+  if (!news(row, mark)) return null
+  await tx.objectStore('own').put({ ...row, sent: mark.sent, held: mark.held })
+  return row.build
+}
+
 /** Notes the server's answers. Returns how many of them told something new. */
 export async function markAnswered(marks: Mark[]): Promise<number> {
-  const changed = await write(['own', 'builds'], async (tx) => {
-    const builds: string[] = []
-    for (const mark of marks) {
-      const row = await tx.objectStore('own').get(mark.device_no)
-      if (!news(row, mark)) continue
-      await tx.objectStore('own').put({ ...row, sent: mark.sent, held: mark.held })
-      builds.push(row.build)
-    }
+  const moved = await write(['own', 'builds'], async (tx) => {
+    const found = await Promise.all(marks.map((mark) => markRow(tx, mark)))
+    const builds = found.filter((build) => build !== null)
     await touch(tx, new Set(builds))
     return builds
   })
-  if (changed.length) announce({ builds: [...new Set(changed)] })
-  return changed.length
+  if (moved.length) announce({ builds: [...new Set(moved)] })
+  return moved.length
 }

@@ -3,6 +3,7 @@ import type { BookEntry } from './book.ts'
 import { forgetLink, type Link, linkTaken, nextLink } from './chain.ts'
 import { announce } from './changes.ts'
 import { connectionNo, type Writing, write } from './connection.ts'
+import { draftAtRest } from './drafts.ts'
 import { newId } from './ids.ts'
 import type { OwnRow } from './schema.ts'
 import { entryText } from './text.ts'
@@ -87,6 +88,7 @@ function hasMoved(error: unknown): boolean {
 }
 
 async function storeNext(entry: NewEntry): Promise<OwnRow> {
+  if (entry.draft) await draftAtRest(entry.draft)
   const link = await nextLink()
   const row = compose(entry, link)
   try {

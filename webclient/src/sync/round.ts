@@ -47,6 +47,7 @@ async function talk(app_version: string): Promise<RoundEnd> {
   await sendBlobs()
   await freshShop()
   await contact(last.mine ?? again.mine ?? pulled.mine)
+  if (again.refused?.code === 'sign_in_needed') await findSession()
   problem.value = again.refused?.message ?? (pulled.restarted ? RESTORED : kept(problem.value))
   return { ok: again.refused === null }
 }
