@@ -5,7 +5,7 @@ import { offered } from './fit.ts'
 const gauge = (id: string, kind: string, unit: string) =>
   ({ id, kind, step: { text: '1', unit } }) as Instrument
 
-it('offers the kinds that fit first and in the step's order, others apart, and none that reads another quantity', () => {
+it('offers the kinds that fit first and in the order of the step, others apart, and none that reads another quantity', () => {
   const list = [
     gauge('caliper', 'digital_caliper', 'in'),
     gauge('thermometer', 'thermometer', 'degF'),
