@@ -1,6 +1,6 @@
 """Files that travel apart from their entry, by the sha256 of their bytes (LG13)."""
 
-from flask import Response, request
+from flask import Response, jsonify, request
 
 from standbook.api.guard import PREFIX
 from standbook.api.routes import Routes
@@ -9,6 +9,15 @@ from standbook.config import MAX_BLOB
 
 blueprint = Routes("blobs", __name__, url_prefix=f"{PREFIX}/blobs", description="Files by their sha256")
 BYTES = {"application/octet-stream": {"schema": {"type": "string", "format": "binary"}}}
+KEPT = {
+    "application/json": {
+        "schema": {
+            "type": "object",
+            "required": ["sha256", "size"],
+            "properties": {"sha256": {"type": "string"}, "size": {"type": "integer"}},
+        }
+    }
+}
 
 
 @blueprint.on("GET", "/<sha256>")
@@ -24,10 +33,16 @@ def show(sha256: str) -> Response:
 @blueprint.on("PUT", "/<sha256>")
 @blueprint.says(
     requestBody={"required": True, "content": BYTES},
-    responses={"201": {"description": "Kept"}, "204": {"description": "Was here already"}},
+    responses={
+        "200": {"description": "Was here already", "content": KEPT},
+        "201": {"description": "Kept", "content": KEPT},
+    },
 )
 def keep(sha256: str) -> Response:
     """Keeps a file of at most 1 MB, when its bytes fit the address. The same again changes nothing."""
     request.max_content_length = MAX_BLOB
-    new = services().ledger.keep_blob(sha256, request.get_data())
-    return Response(status=201 if new else 204)
+    data = request.get_data()
+    new = services().ledger.keep_blob(sha256, data)
+    response = jsonify({"sha256": sha256, "size": len(data)})
+    response.status_code = 201 if new else 200
+    return response

@@ -38,7 +38,7 @@ def page(_view: str = "") -> Response:
 @blueprint.get("/assets/<path:name>")
 def asset(name: str) -> Response:
     """A hashed file may be kept for ever. One of another version is gone: never the page in its place."""
-    found = file(f"assets/{name}", FOR_EVER)
+    found = file(name, FOR_EVER, "assets")
     if found is None:
         raise NotFound
     return found
@@ -57,9 +57,9 @@ def missing() -> Response:
     raise Problem("client_missing")
 
 
-def file(name: str, cache: str) -> Response | None:
+def file(name: str, cache: str, folder: str = "") -> Response | None:
     """A file of the built client; None when there is none by this name inside its folder."""
-    path = safe_join(str(services().settings.web), name)
+    path = safe_join(str(services().settings.web), folder, name)
     if path is None or not Path(path).is_file():
         return None
     response = Response(content(path, Path(path).stat().st_mtime_ns), content_type=kind_of(Path(path)))

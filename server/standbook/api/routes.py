@@ -3,8 +3,13 @@
 from collections.abc import Callable
 from typing import Any, Protocol, TypeVar, cast
 
+import msgspec
+from flask import Request
 from flask_smorest import Blueprint  # type: ignore[import-untyped]
 from marshmallow import Schema
+from webargs.flaskparser import FlaskParser
+
+from standbook.errors import Problem
 
 View = TypeVar("View", bound=Callable[..., Any])
 
@@ -15,8 +20,25 @@ class Decorator(Protocol):
     def __call__(self, view: View, /) -> View: ...
 
 
+class StrictParser(FlaskParser):
+    """Reads bodies with msgspec, which takes no NaN, no half characters and no nesting without end."""
+
+    def _raw_load_json(self, req: Request) -> Any:
+        return read_json(req.get_data())
+
+
+def read_json(body: bytes) -> Any:
+    """Raises Problem bad_json."""
+    try:
+        return msgspec.json.decode(body)
+    except (msgspec.DecodeError, UnicodeDecodeError, RecursionError) as error:
+        raise Problem("bad_json") from error
+
+
 class Routes(Blueprint):  # type: ignore[misc]
     """Routes that document themselves: what they take, what they give."""
+
+    ARGUMENTS_PARSER = StrictParser()
 
     def on(self, method: str, rule: str) -> Decorator:
         return cast(Decorator, self.route(rule, methods=[method]))

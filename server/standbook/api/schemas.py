@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from marshmallow import RAISE, Schema, fields
+from marshmallow import RAISE, Schema, ValidationError, fields
 from marshmallow.validate import Length
 
 
@@ -11,6 +11,12 @@ class Form(Schema):
 
     class Meta:
         unknown = RAISE
+
+
+def writable(text: str) -> None:
+    """JSON can name a NUL; not every database can keep one."""
+    if "\0" in text:
+        raise ValidationError("Holds a NUL character.")
 
 
 class ErrorBody(Schema):
@@ -39,8 +45,8 @@ class Session(Schema):
 
 
 class SignIn(Form):
-    person = fields.String(required=True, validate=Length(min=1, max=200))
-    password = fields.String(required=True, validate=Length(min=1, max=1000), load_only=True)
+    person = fields.String(required=True, validate=[Length(min=1, max=200), writable])
+    password = fields.String(required=True, validate=[Length(min=1, max=1000), writable], load_only=True)
 
 
 class Instrument(Schema):
@@ -99,7 +105,7 @@ class Asides(Schema):
 
 
 class Dealt(Form):
-    reason = fields.String(required=True, validate=[Length(min=1, max=2000)])
+    reason = fields.String(required=True, validate=[Length(min=1, max=2000), writable])
 
 
 class Health(Schema):

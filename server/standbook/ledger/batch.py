@@ -37,11 +37,12 @@ class Batch:
         self.signed_in: str | None = None
 
     def take(self, one: Incoming) -> None:
-        """Answers one entry. LG5: after a gap or a refusal the rest waits, since numbers have to follow."""
+        """Answers one entry. LG5: numbers have to follow, so after a gap or a refusal the rest waits."""
         if self.stopped:
-            self.refuse(one, "waits_behind", entry_message("waits_behind"))
+            self.answer(one, "refused", None, "waits_behind", entry_message("waits_behind"))
         elif one.no > self.next_no:
-            self.refuse(one, "number_gap", entry_message("number_gap", next_no=self.next_no))
+            message = entry_message("number_gap", next_no=self.next_no)
+            self.answer(one, "refused", None, "number_gap", message)
         elif one.no < self.next_no:
             self.take_again(one)
         else:
@@ -146,4 +147,4 @@ class Batch:
                 connection.execute(insert(table), rows)
         if self.entries:
             advance(connection, self.counter)
-        devices.note_contact(connection, self.counter.shop, self.push, self.record, self.received_at)
+        devices.note_contact(connection, self.counter.shop, self.push, self.record, self.received_at, self.skew_ms)

@@ -4,7 +4,6 @@ from typing import Any
 
 from sqlalchemy import Connection, insert, select, update
 
-from standbook import clock
 from standbook.ledger.models import Device
 from standbook.ledger.wire import Mine, Push
 
@@ -18,14 +17,16 @@ def mine(connection: Connection, shop: str, device: str) -> Mine:
     return Mine(row.next_no - 1, row.next_no, row.head) if row else NEW
 
 
-def note_contact(connection: Connection, shop: str, push: Push, record: Mine, received_at: str) -> None:
+def note_contact(
+    connection: Connection, shop: str, push: Push, record: Mine, received_at: str, skew_ms: int | None
+) -> None:
     """Stores what a push taught about its device: number, head, name, version, clock."""
     values: dict[str, Any] = {
         "name": push.device_name,
         "app_version": push.app_version,
         "next_no": record.next_no,
         "head": record.head,
-        "skew_ms": clock.skew_ms(push.now),
+        "skew_ms": skew_ms,
         "last_contact": received_at,
     }
     where = (Device.shop == shop) & (Device.id == push.device)

@@ -26,7 +26,9 @@ def listed(connection: Connection, shop: str, table: type[HeldBack] | type[Confl
     columns = [column for column in table.__table__.columns if not column.name.startswith("dealt")]
     same = and_(Device.shop == table.shop, Device.id == table.device)
     query = select(*columns, Device.name.label("device_name")).join(Device, same, isouter=True)
-    query = query.where(table.shop == shop, table.dealt_at.is_(None)).order_by(table.received_at, table.id)
+    query = query.where(table.shop == shop, table.dealt_at.is_(None)).order_by(
+        table.received_at, table.device, table.device_no, table.id
+    )
     return [shown(dict(row)) for row in connection.execute(query).mappings()]
 
 

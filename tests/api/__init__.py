@@ -1,0 +1,1 @@
+"""What a client sees: routes, errors, sign-in, the built pages, the command line."""

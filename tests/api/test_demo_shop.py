@@ -1,0 +1,122 @@
+"""The demo shop: two engines that differ, half-way through, with something for every eye to find."""
+
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+
+import seed_demo
+from seed_demo import shop, six, v8
+from standbook.trade.engine import Engine
+from tests.ledger.kit import Book
+
+STEPS = ("main_housings", "journals", "main_bearing_clearance", "solid_lash")
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Book]:
+    book = Book(tmp_path_factory.mktemp("demo") / "data")
+    seed_demo.seed(book.ledger, book.services.writer)
+    yield book
+    book.close()
+
+
+@pytest.fixture(scope="module")
+def builds(demo: Book) -> dict[str, dict[str, Any]]:
+    answer = demo.app.test_client().get("/api/v1/builds").json
+    return {build["job"]: build for build in answer["builds"]}
+
+
+def steps_of(build: dict[str, Any]) -> dict[str, Any]:
+    return {step["id"]: step for stage in build["stages"] for step in stage["steps"]}
+
+
+def step(demo: Book, builds: dict[str, Any], job: str, step: str) -> dict[str, Any]:
+    address = f"/api/v1/builds/{builds[job]['build']}/steps/{step}"
+    view: dict[str, Any] = demo.app.test_client().get(address).json
+    return view
+
+
+def places(view: dict[str, Any]) -> dict[str, Any]:
+    return {place["id"]: place for group in view["groups"] for place in group["places"]}
+
+
+def test_every_entry_is_in_the_book_and_nothing_beside_it(demo: Book) -> None:
+    report = demo.ledger.check()
+    assert (report.findings, report.open_asides) == ([], 0)
+    assert report.entries > 200
+
+
+@pytest.mark.parametrize("engine", [v8, six])
+def test_both_specifications_are_whole(engine: Any) -> None:
+    assert Engine(engine.ENGINE).problems() == []
+
+
+@pytest.mark.parametrize("field", ["layout", "numbering", "rotation", "firing_order"])
+def test_the_two_engines_differ(field: str) -> None:
+    assert v8.ENGINE[field] != six.ENGINE[field]
+
+
+def test_both_are_half_way_through_the_steps(builds: dict[str, Any]) -> None:
+    states = {(job, step): view["state"] for job, build in builds.items() for step, view in steps_of(build).items()}
+    assert {step for _, step in states} == set(STEPS)
+    assert set(states.values()) == {"not started", "in work", "accepted"}
+
+
+def test_a_card_is_in_force_for_each(builds: dict[str, Any]) -> None:
+    assert all(build["limits"]["cards"] and not build["limits"]["needs_blob"] for build in builds.values())
+
+
+def flags(builds: dict[str, Any], sort: str) -> list[dict[str, Any]]:
+    return [flag for build in builds.values() for flag in build["flags"] if flag["sort"] == sort]
+
+
+def test_one_main_clearance_is_out_of_limits_and_waits_for_the_lead(builds: dict[str, Any]) -> None:
+    (flag,) = flags(builds, "out")
+    assert (flag["step"], flag["open"]) == ("main_bearing_clearance", True)
+    assert flag["answer"].startswith("found so: ")
+
+
+def test_one_reading_has_two_digits_swapped_and_nobody_has_answered(builds: dict[str, Any]) -> None:
+    (flag,) = [flag for flag in flags(builds, "slip") if flag["open"]]
+    assert "Did you mean 2.0997?" in flag["words"]
+    assert flag["answer"] is None
+
+
+def test_one_reading_was_typed_wrong_and_stands_struck_out(demo: Book, builds: dict[str, Any]) -> None:
+    place = places(step(demo, builds, "R-117", "journals"))["MJ2.F.0"]
+    assert [reading["struck"] for reading in place["readings"]] == ["typed wrong, replaced", None]
+    assert place["accepted"]["text"] == "2.5497"
+
+
+def test_whole_rows_are_untouched(demo: Book, builds: dict[str, Any]) -> None:
+    view = places(step(demo, builds, "R-117", "journals"))
+    assert all(not view[place]["readings"] for place in view if place.startswith("RJ4."))
+    lash = places(step(demo, builds, "H-204", "solid_lash"))
+    assert sum(bool(place["readings"]) for name, place in lash.items() if name.endswith(".lash")) == 5
+
+
+def test_a_signature_is_kept_with_what_it_showed(demo: Book, builds: dict[str, Any]) -> None:
+    view = step(demo, builds, "R-117", "main_housings")
+    assert (view["state"], view["signed"]["person"]) == ("accepted", "Jonas K.")
+    assert demo.sql("SELECT count(*) FROM blobs") == [(3,)]
+
+
+def test_the_lead_signs_in_with_the_printed_password(demo: Book) -> None:
+    name, _, password = shop.LEAD
+    with demo.ledger.reading() as connection:
+        assert seed_demo.sign_in_words(connection) == f"sign in as {name}, password {password}"
+    client = demo.app.test_client()
+    people = {person["name"]: person["id"] for person in client.get("/api/v1/shop").json["people"]}
+    answer = client.post(
+        "/api/v1/session", json={"person": people[name], "password": password}, headers={"X-Standbook": "1"}
+    )
+    assert answer.json["person"]["role"] == "lead"
+
+
+def test_every_gauge_is_one_that_the_brain_knows(demo: Book) -> None:
+    from standbook.trade.instruments import kinds
+
+    known = {kind["kind"] for kind in kinds()}
+    gauges = demo.app.test_client().get("/api/v1/shop").json["instruments"]
+    assert {gauge["kind"] for gauge in gauges} <= known

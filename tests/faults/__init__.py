@@ -1,0 +1,1 @@
+"""What must hold when things break: full disks, killed processes, many writers at once, a hostile network."""

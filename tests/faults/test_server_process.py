@@ -1,0 +1,103 @@
+"""The server as a process: its port, its stop, its data folder."""
+
+import os
+import signal
+import socket
+import subprocess
+import sys
+import threading
+import time
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from bootstrap.paths import ROOT
+from tests.faults.process import free_port, server
+from tests.ledger.kit import Book
+
+
+def standbook(*words: str, data: Path, **more: Any) -> "subprocess.CompletedProcess[str]":
+    environ = {**os.environ, "STANDBOOK_DATA": str(data)}
+    command = [sys.executable, "-m", "standbook", *words]
+    return subprocess.run(
+        command, cwd=ROOT, env=environ, capture_output=True, text=True, timeout=60, check=False, **more
+    )
+
+
+def one_sentence(told: "subprocess.CompletedProcess[str]") -> str:
+    """What a person reads when a command cannot do its work: one line, no traceback, exit code 2."""
+    assert told.returncode == 2
+    (line,) = told.stderr.splitlines()
+    return line
+
+
+def test_a_taken_port_gets_one_sentence_that_names_another(book: Book) -> None:
+    with socket.socket() as other:
+        other.bind(("127.0.0.1", 0))
+        other.listen()
+        port = other.getsockname()[1]
+        told = one_sentence(standbook("serve", "--port", str(port), data=book.settings.data))
+    assert told == f"standbook: Port {port} is taken by another program. Try another one: --port {port + 1}"
+
+
+def test_a_second_server_does_not_share_the_port_of_the_first(book: Book) -> None:
+    with server(book.settings.data) as first:
+        told = standbook("serve", "--port", str(first.port), data=book.settings.data)
+        assert "is taken by another program" in one_sentence(told)
+        assert first.ask("GET", "/api/v1/health")[0] == 200
+
+
+@pytest.mark.parametrize("port", ["0", "65536", "http", "-1"])
+def test_a_port_that_is_none_is_told(tmp_path: Path, port: str) -> None:
+    told = standbook("serve", f"--port={port}", data=tmp_path)
+    assert told.returncode == 2
+    assert "a port is a number from 1 to 65535" in told.stderr
+
+
+def test_a_folder_that_cannot_be_made_gets_one_sentence(tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("in the way")
+    told = one_sentence(standbook("serve", data=tmp_path / "file" / "data"))
+    assert "cannot write its book" in told
+    assert "file" in told
+
+
+def test_an_empty_book_says_how_to_begin(tmp_path: Path) -> None:
+    assert "standbook shop NAME" in one_sentence(standbook("serve", data=tmp_path))
+
+
+def test_a_request_under_way_is_answered_before_the_server_stops(book: Book, tmp_path: Path) -> None:
+    started = tmp_path / "started"
+    with server(book.settings.data, "slow") as slow:
+        answers: list[int] = []
+        asking = threading.Thread(
+            target=lambda: answers.append(slow.ask("GET", "/api/v1/health", **{"X-Started": str(started)})[0])
+        )
+        asking.start()
+        while not started.exists():
+            time.sleep(0.01)
+        slow.process.send_signal(signal.SIGTERM)
+        asking.join(20)
+        assert slow.process.wait(20) == 0
+    assert answers == [200]
+
+
+def test_it_listens_on_this_machine_alone(book: Book) -> None:
+    """The last of the four hexadecimal bytes that the system lists is the first of the address: 127.0.0.1."""
+    with server(book.settings.data) as open_one:
+        listening = [line.split() for line in Path("/proc/net/tcp").read_text().splitlines()[1:]]
+        listening += [line.split() for line in Path("/proc/net/tcp6").read_text().splitlines()[1:]]
+        port = f"{open_one.port:04X}"
+        found = {local.split(":")[0] for _, local, _, state, *_ in listening if state == "0A" and local.endswith(port)}
+    assert found == {"0100007F"}
+
+
+def test_the_printed_address_comes_at_once(book: Book) -> None:
+    port = free_port()
+    environ = {**os.environ, "STANDBOOK_DATA": str(book.settings.data)}
+    command = [sys.executable, "-m", "standbook", "serve", "--port", str(port)]
+    with subprocess.Popen(command, cwd=ROOT, env=environ, stdout=subprocess.PIPE, text=True) as process:
+        assert process.stdout
+        assert process.stdout.readline() == f"Standbook is open at http://127.0.0.1:{port}\n"
+        process.send_signal(signal.SIGINT)
+        assert process.wait(20) == 0
