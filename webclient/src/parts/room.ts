@@ -6,6 +6,11 @@
 /** Under 740 px at the usual text size the drawing and the limit fold to one line. */
 const LOW_IN_LINES = 740 / 16
 
+/** Text at 150 % and more: the head of a page takes one more line. */
+export function isBig(line: number): boolean {
+  return line >= 24
+}
+
 /** True when the window holds too few lines for everything. `line` and `height` in px. */
 export function isLow(height: number, line: number): boolean {
   return height / line < LOW_IN_LINES
@@ -14,9 +19,10 @@ export function isLow(height: number, line: number): boolean {
 function measure(): void {
   const line = Number.parseFloat(getComputedStyle(document.documentElement).fontSize)
   document.documentElement.toggleAttribute('data-low', isLow(window.innerHeight, line))
+  document.documentElement.toggleAttribute('data-big', isBig(line))
 }
 
-/** Keeps `data-low` on the page's root right, also when the text size changes under way. */
+/** Keeps `data-low` and `data-big` on the page's root right, also when the text size changes under way. */
 export function watchRoom(): void {
   const probe = document.createElement('div')
   probe.className = 'probe'

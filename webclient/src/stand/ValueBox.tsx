@@ -41,6 +41,7 @@ export function ValueBox({ capture, place, unitWords, pickUnit, children }: Prop
   useEffect(() => {
     box.current?.focus({ preventScroll: true })
     scrollTo(0, 0)
+    box.current?.form?.scrollIntoView({ block: 'nearest' })
   }, [place.id])
   const submit = (event: Event) => {
     event.preventDefault()
@@ -48,19 +49,21 @@ export function ValueBox({ capture, place, unitWords, pickUnit, children }: Prop
   }
   return (
     <form class="value-row" onSubmit={submit}>
-      <input
-        ref={box}
-        class={`value ${sizeOf(capture.text.value)}`}
-        aria-label={`Value of ${place.words}`}
-        aria-describedby="verdict"
-        inputMode="none"
-        autocomplete="off"
-        enterKeyHint="next"
-        maxLength={40}
-        value={capture.text.value}
-        onInput={(event) => capture.type(event.currentTarget.value)}
-      />
-      {capture.text.value === '' && <div class="in-box">{children}</div>}
+      <div class="box">
+        <input
+          ref={box}
+          class={`value ${sizeOf(capture.text.value)}`}
+          aria-label={`Value of ${place.words}`}
+          aria-describedby="verdict"
+          inputMode="none"
+          autocomplete="off"
+          enterKeyHint="next"
+          maxLength={40}
+          value={capture.text.value}
+          onInput={(event) => capture.type(event.currentTarget.value)}
+        />
+        {capture.text.value === '' && <div class="in-box">{children}</div>}
+      </div>
       {capture.unit.value !== null && (
         <button type="button" class="button unit" onClick={pickUnit}>
           <span class="unseen">Unit: </span>
