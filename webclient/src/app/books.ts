@@ -37,11 +37,12 @@ function note(book: Book, entries: BookEntry[]): void {
   for (const entry of entries) book.fed.set(nameOf(entry), entry.seq)
 }
 
-async function openBook(build: string, entries: BookEntry[]): Promise<void> {
+async function openBook(build: string, entries: BookEntry[]): Promise<Book> {
   await brain.open(build, fed(entries))
   const book: Book = { fed: new Map(), start: brainStarts.value }
   note(book, entries)
   books.set(build, book)
+  return book
 }
 
 async function feed(build: string, book: Book, entries: BookEntry[]): Promise<void> {
@@ -55,7 +56,8 @@ async function compare(build: string, book: Book): Promise<void> {
   const entries = await counted(build)
   const names = new Set(entries.map(nameOf))
   const gone = [...book.fed.keys()].some((name) => !names.has(name))
-  await (gone ? openBook(build, entries) : feed(build, book, entries))
+  if (gone) await openBook(build, entries)
+  else await feed(build, book, entries)
 }
 
 async function closeOldest(): Promise<void> {
@@ -74,15 +76,21 @@ function alive(build: string): Book | null {
   return book
 }
 
-async function bringNow(build: string): Promise<void> {
-  await startBrain()
+async function feedNews(build: string, book: Book): Promise<void> {
   const came = news.get(build)
   news.delete(build)
+  if (came === 'unknown') await compare(build, book)
+  else if (came) await feed(build, book, came)
+}
+
+async function bringNow(build: string): Promise<void> {
+  // The disk is read while the interpreter starts. What came before is in what is read; what comes later is news.
+  const closed = alive(build) === null
+  if (closed) news.delete(build)
+  const [entries] = await Promise.all([closed ? counted(build) : null, startBrain()])
   try {
-    const book = alive(build)
-    if (!book) await openBook(build, await counted(build))
-    else if (came === 'unknown') await compare(build, book)
-    else if (came) await feed(build, book, came)
+    const book = alive(build) ?? (await openBook(build, entries ?? (await counted(build))))
+    await feedNews(build, book)
     await closeOldest()
   } catch (error) {
     books.delete(build)

@@ -1,25 +1,13 @@
 /** The brain's catalogue as the build baked it in: there before the brain is. */
-import { signal } from '@preact/signals'
+import { type ReadonlySignal, signal } from '@preact/signals'
+import baked from '../../generated/catalogue.json'
 import type { Catalogue } from '../brain/types.ts'
 
-/** Null until it is read, a few milliseconds after the start. */
-export const catalogue = signal<Catalogue | null>(null)
+const read = baked as unknown as Catalogue
 
-let reading: Promise<Catalogue> | null = null
-
-async function readBaked(): Promise<Catalogue> {
-  const baked = await import('../../generated/catalogue.json')
-  const read = baked.default as unknown as Catalogue
-  catalogue.value = read
-  return read
-}
-
-export function findCatalogue(): Promise<Catalogue> {
-  reading ??= readBaked()
-  return reading
-}
+export const catalogue: ReadonlySignal<Catalogue | null> = signal(read)
 
 /** The version that every entry carries. */
 export async function tradeVersion(): Promise<string> {
-  return (await findCatalogue()).trade_version
+  return read.trade_version
 }

@@ -177,12 +177,11 @@ describe('what screens look at', () => {
   it('only stale states are reckoned anew after a start', async () => {
     await tab.store.record(reading('1'))
     await fresh(() => expect(tab.engines.value).toHaveLength(1))
-    await vi.waitFor(async () =>
-      expect((await tab.store.summaries.loadAll('test')).stale).toEqual([]),
-    )
+    const { all, stale } = tab.store.summaries
+    await vi.waitFor(async () => expect(await stale(await all(), 'test')).toEqual([]))
     const second = new FakeBrain()
     const later = await openTab(second)
-    later.reckonStale()
+    await later.reckonStale()
     await new Promise((resolve) => setTimeout(resolve, 20))
     expect(second.told).toEqual([])
     await later.store.record(reading('2'))

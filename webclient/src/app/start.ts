@@ -4,7 +4,6 @@ import { askToPersist } from '../store/index.ts'
 import { registerWorker } from '../sw/update.ts'
 import { type Mode, recallContact, recallShop, startSync } from '../sync/index.ts'
 import { keepBooks } from './books.ts'
-import { findCatalogue } from './catalogue.ts'
 import { recallStates } from './states.ts'
 import { trouble } from './trouble.ts'
 
@@ -12,19 +11,14 @@ function nextPaint(): Promise<void> {
   return new Promise((resolve) => requestAnimationFrame(() => setTimeout(resolve, 0)))
 }
 
-async function recallAll(): Promise<() => void> {
-  const [reckonStale] = await Promise.all([
-    recallStates(),
-    recallShop(),
-    recallContact(),
-    findCatalogue(),
-  ])
+async function recallAll(): Promise<() => Promise<void>> {
+  const [reckonStale] = await Promise.all([recallStates(), recallShop(), recallContact()])
   return reckonStale
 }
 
-async function bringUp(reckonStale: () => void): Promise<void> {
+async function bringUp(reckonStale: () => Promise<void>): Promise<void> {
   await startBrain()
-  reckonStale()
+  await reckonStale()
 }
 
 function complain(error: unknown): void {
@@ -39,7 +33,7 @@ export async function startApp(mode: Mode): Promise<void> {
   keepBooks()
   const reckonStale = await recallAll().catch((error) => {
     complain(error)
-    return () => undefined
+    return async () => undefined
   })
   void nextPaint().then(() => {
     bringUp(reckonStale).catch(complain)

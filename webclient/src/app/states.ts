@@ -98,11 +98,11 @@ async function follow(change: Change): Promise<void> {
   wantReckoned(changed)
 }
 
-/** Shows what was kept, and lists what it no longer fits. */
-export async function recallStates(): Promise<() => void> {
-  const kept = await summaries.loadAll(await tradeVersion())
-  for (const { build, state } of kept.summaries) buildState(build).value = state as State
-  known.value = kept.summaries.map((summary) => summary.build).sort()
+/** Shows what was kept, and gives what reckons anew where that no longer fits the book. */
+export async function recallStates(): Promise<() => Promise<void>> {
+  const kept = await summaries.all()
+  for (const { build, state } of kept) buildState(build).value = state as State
+  known.value = kept.map((summary) => summary.build).sort()
   onChange((change) => void follow(change).catch(complain))
-  return () => wantReckoned(kept.stale)
+  return async () => wantReckoned(await summaries.stale(kept, await tradeVersion()))
 }

@@ -52,7 +52,6 @@ async function start(): Promise<Call> {
   try {
     const call = await starter()
     brainStarts.value += 1
-    performance.mark('brain up')
     brainReady.value = true
     return call
   } catch (error) {

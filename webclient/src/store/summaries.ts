@@ -13,16 +13,19 @@ async function load(build: string): Promise<Summary | null> {
   return (await read(['summaries'], (tx) => tx.objectStore('summaries').get(build))) ?? null
 }
 
-/** All summaries, and which builds they no longer show as the book has them. */
-async function loadAll(trade_version: string): Promise<{ summaries: Summary[]; stale: string[] }> {
-  const now = await marks()
-  const kept = await read(['summaries'], (tx) => tx.objectStore('summaries').getAll())
-  const fresh = new Set(
-    kept
-      .filter((one) => one.mark === now.get(one.build) && one.trade_version === trade_version)
-      .map((one) => one.build),
-  )
-  return { summaries: kept, stale: [...now.keys()].filter((build) => !fresh.has(build)) }
+/** All that was kept, also what no longer fits: it is what a cold start draws. */
+function all(): Promise<Summary[]> {
+  return read(['summaries'], (tx) => tx.objectStore('summaries').getAll())
 }
 
-export const summaries = { save, load, loadAll }
+/** Builds that the given summaries do not show as the book has them now. */
+async function stale(kept: Summary[], trade_version: string): Promise<string[]> {
+  const now = await marks()
+  const fresh = kept.filter(
+    (one) => one.mark === now.get(one.build) && one.trade_version === trade_version,
+  )
+  const fits = new Set(fresh.map((one) => one.build))
+  return [...now.keys()].filter((build) => !fits.has(build))
+}
+
+export const summaries = { save, load, all, stale }
