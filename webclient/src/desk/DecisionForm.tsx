@@ -78,16 +78,15 @@ function VerbKeys({
 function TargetField({ targets }: { targets: Target[] }) {
   if (targets.length === 0) return null
   return (
-    <div class="field">
-      <label for="target">Which one</label>
-      <select id="target" name="target">
-        {targets.map(({ id, words }) => (
-          <option key={id} value={id}>
-            {words}
-          </option>
-        ))}
-      </select>
-    </div>
+    <fieldset class="targets">
+      <legend>Which one</legend>
+      {targets.map(({ id, words }, at) => (
+        <label key={id} class="target">
+          <input type="radio" name="target" value={id} defaultChecked={at === 0} />
+          <span>{words}</span>
+        </label>
+      ))}
+    </fieldset>
   )
 }
 
@@ -134,7 +133,7 @@ export function DecisionForm(props: Props) {
       <VerbKeys verb={verb} pick={pick} usable={usable} />
       {verb && usable(verb) && (
         <>
-          <TargetField targets={targetsOf(subject, verb)} />
+          <TargetField key={verb} targets={targetsOf(subject, verb)} />
           <div class="field">
             <label for="reason">{WORDS[verb]}, because</label>
             <input ref={reason} id="reason" name="reason" autocomplete="off" onKeyDown={leave} />

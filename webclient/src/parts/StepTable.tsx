@@ -97,9 +97,15 @@ function Head({ words, open }: { words: string; open: Open | undefined }) {
   return open ? <h3 class="group-head">{words}</h3> : <h4 class="group-head">{words}</h4>
 }
 
-function Group({ group, open }: { group: GroupView; open: Open | undefined }) {
+interface GroupProps {
+  view: StepView
+  group: GroupView
+  open: Open | undefined
+}
+
+function Group({ view, group, open }: GroupProps) {
   return (
-    <section class="group" aria-label={group.words}>
+    <section class="group" aria-label={`${view.title}: ${group.words}`}>
       <Head words={group.words} open={open} />
       <ul class="places">
         {group.places.map((place) => (
@@ -120,7 +126,7 @@ export function StepTable({ view, open }: { view: StepView; open?: Open }) {
   return (
     <div class="groups">
       {view.values.length > 0 && (
-        <section class="group" aria-label="Over all">
+        <section class="group" aria-label={`${view.title}: over all`}>
           <Head words="Over all" open={open} />
           <ul class="values">
             {view.values.map((value) => (
@@ -130,7 +136,7 @@ export function StepTable({ view, open }: { view: StepView; open?: Open }) {
         </section>
       )}
       {view.groups.map((group) => (
-        <Group key={group.id} group={group} open={open} />
+        <Group key={group.id} view={view} group={group} open={open} />
       ))}
     </div>
   )

@@ -21,7 +21,7 @@ export function Strip() {
   return (
     <>
       <button type="button" class={`strip ${tone(sign)}`} onClick={() => setOpen(true)}>
-        <Sign name={sign} size={18} />
+        <Sign name={sign} />
         <span class="unseen">At the shop: </span>
         <span>{words}</span>
       </button>

@@ -160,15 +160,10 @@ export function tone(name: string): string {
 }
 
 /** The shape alone, hidden from a reader of the screen: the word beside it says the same. */
-export function Sign({ name, size = 22 }: { name: string; size?: number }) {
+export function Sign({ name, large = false }: { name: string; large?: boolean }) {
+  const shape = large ? 'sign large' : 'sign'
   return (
-    <svg
-      class={`sign ${tone(name)}`}
-      viewBox="0 0 24 24"
-      width={size}
-      height={size}
-      aria-hidden="true"
-    >
+    <svg class={`${shape} ${tone(name)}`} viewBox="0 0 24 24" aria-hidden="true">
       {SHAPES[name] ?? ring}
     </svg>
   )

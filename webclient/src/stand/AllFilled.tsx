@@ -21,8 +21,11 @@ export function AllFilled({ view, work, after = null }: Props) {
         <KeptLine capture={work.capture} view={view} />
         <h2>All places are filled</h2>
         {after !== null && <p class="after">{after}</p>}
-        <p>
-          <Said name={view.state} /> · {view.filled} of {view.of}
+        <p class="row">
+          <Said name={view.state} />
+          <span>
+            {view.filled} of {view.of}
+          </span>
         </p>
         <FlagList flags={view.flags} label="Flags of this step" />
         <More view={view} />

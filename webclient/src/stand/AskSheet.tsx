@@ -53,7 +53,7 @@ function AskLimit({ capture, ask }: { capture: Capture; ask: AskOf<'limit'> }) {
   return (
     <>
       <p class="ask-line flag warn">
-        <Sign name={ask.verdict} size={28} /> <span>{ask.sentence}</span>
+        <Sign name={ask.verdict} /> <span>{ask.sentence}</span>
       </p>
       {noting ? (
         <NoteForm capture={capture} />

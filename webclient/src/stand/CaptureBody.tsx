@@ -4,6 +4,7 @@ import { TroubleLine } from '../parts/TroubleLine.tsx'
 import { ChoiceInput, FlagInput, TextInput } from './Answers.tsx'
 import { AskSheet } from './AskSheet.tsx'
 import { CautionGate } from './CautionGate.tsx'
+import type { Capture } from './capture.ts'
 import { toTap } from './cautions.ts'
 import { DrawingStrip } from './Drawing.tsx'
 import { KeptLine } from './KeptLine.tsx'
@@ -84,13 +85,18 @@ function Dock({ work, view, place, refused = {} }: Props) {
   )
 }
 
+/** Something is typed or a reason was picked: the tools make way. */
+function busyHand(capture: Capture): boolean {
+  return capture.text.value !== '' || capture.reason.value !== null
+}
+
 /** One place under the hand, whatever its kind. */
 export function CaptureBody(props: Props) {
   const { work, view, place } = props
   const { capture } = work
   return (
     <main class="floor" id="main">
-      <div class={capture.text.value === '' ? 'page capture' : 'page capture typing'}>
+      <div class={busyHand(capture) ? 'page capture typing' : 'page capture'}>
         <DrawingStrip view={view} place={place} />
         <PlaceHead place={place} />
         <ReasonChip capture={capture} />

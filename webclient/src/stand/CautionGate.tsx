@@ -6,7 +6,7 @@ export function CautionGate({ caution, tap }: { caution: Caution; tap: () => voi
   return (
     <section class="gate dock" aria-label="Before you start">
       <p class="gate-line">
-        <Sign name="WARN" size={36} /> <strong>{caution.line}</strong>
+        <Sign name="WARN" large /> <strong>{caution.line}</strong>
       </p>
       <button type="button" class="button main wide gate-key" onClick={tap}>
         Checked

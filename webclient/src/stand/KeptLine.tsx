@@ -25,7 +25,7 @@ export function KeptLine({ capture, view, hidden = false }: Props) {
     <p class={hidden ? 'unseen' : 'kept'} role="status">
       {kept && (
         <>
-          <Sign name={verdict ?? 'shown'} size={18} />
+          <Sign name={verdict ?? 'shown'} />
           <span>
             Kept: {place?.short ?? ''}{' '}
             <strong>{[kept.words, unitWords(kept.unit)].filter(Boolean).join(' ')}</strong>

@@ -32,16 +32,23 @@ export function PlaceWarnings({ place }: { place: PlaceView }) {
   )
 }
 
+/** What holds here now, and what a new reading would be, unless a reason was picked already. */
+function Holds({ capture, place }: { capture: Capture; place: PlaceView }) {
+  if (!place.accepted) return null
+  const next = capture.reason.value ? '' : ` A new one goes in as: ${WHY_WORDS[place.next_why]}.`
+  return (
+    <p class="soft">
+      Holds now: {place.accepted.words}.{next}
+    </p>
+  )
+}
+
 /** What to know before the gauge goes on, and which number was set aside. */
 export function PlaceNotes({ capture, place }: { capture: Capture; place: PlaceView }) {
   const tried = capture.tried.value
   return (
     <>
-      {place.accepted && (
-        <p class="soft">
-          Holds now: {place.accepted.words}. A new one goes in as: {WHY_WORDS[place.next_why]}.
-        </p>
-      )}
+      <Holds capture={capture} place={place} />
       {place.not_measured !== null && (
         <p class="soft">Not measured, because {place.not_measured}</p>
       )}

@@ -1,4 +1,4 @@
-import { effect } from '@preact/signals'
+import { effect, untracked } from '@preact/signals'
 import { useEffect, useMemo } from 'preact/hooks'
 import type { StepView } from '../brain/types.ts'
 import { useScreenAwake } from '../parts/feel.ts'
@@ -24,9 +24,12 @@ function useWork({ build, step }: Props): { work: Work; view: StepView | null } 
     () =>
       effect(() => {
         const now = view.value
-        if (now === null) return
-        if (work.view === null) void work.start(now)
-        else work.refresh(now)
+        // Only a newer view counts: leaving the last place with the old one would open that place again.
+        untracked(() => {
+          if (now === null) return
+          if (work.view === null) void work.start(now)
+          else work.refresh(now)
+        })
       }),
     [work, view],
   )

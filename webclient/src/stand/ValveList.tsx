@@ -22,7 +22,7 @@ export function ValveList({ guide, open }: { guide: Guide; open: (place: string)
               aria-current={valve.state === 'next' ? 'step' : undefined}
               onClick={() => open(valve.place)}
             >
-              <Sign name={SIGNS[valve.state]} size={20} />
+              <Sign name={SIGNS[valve.state]} />
               <span class="grow">{valve.words}</span>
               <span class="soft small">{valve.angle}</span>
               <span>{valve.flag ?? (valve.state === 'open' ? '' : valve.state)}</span>

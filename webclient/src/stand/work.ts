@@ -132,8 +132,10 @@ export class Work {
     buzz()
     stillHere()
     this.byHand.value = false
-    if (this.capture.place.value?.kind === 'temperature')
-      void keepForSpell(this.temperatureKey, true)
-    void this.goTo(this.view && nextPlace(this.view, place, [place]))
+    const temperature = this.capture.place.value?.kind === 'temperature'
+    if (temperature) void keepForSpell(this.temperatureKey, true)
+    // The temperature is asked out of its turn: after it the walk begins where it would have begun.
+    const from = temperature ? null : place
+    void this.goTo(this.view && nextPlace(this.view, from, [place]))
   }
 }
