@@ -8,10 +8,10 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Playwright, sync_playwright
+from playwright.sync_api import Playwright, expect, sync_playwright
 
 from bootstrap.chromium import find_chromium
-from tests.browser.pocket import DESK, PHONE, Pocket, Screen
+from tests.browser.pocket import DESK, PATIENCE_MS, PHONE, Pocket, Screen
 from tests.browser.server import Server
 from tests.browser.shop import Shop
 
@@ -20,6 +20,7 @@ Browsers = Callable[[str, Screen], Pocket]
 
 @pytest.fixture(scope="package")
 def playwright() -> Iterator[Playwright]:
+    expect.set_options(timeout=PATIENCE_MS)
     with sync_playwright() as running:
         yield running
 

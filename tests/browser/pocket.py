@@ -57,10 +57,16 @@ class Pocket:
 
     def open(self, path: str = "/") -> Page:
         """The page at `path`: of a new browser process when none runs, else in another tab of the running one."""
-        new = self.running is None
-        if new:
+        if self.running is None:
             self.start()
-        page = self.context.pages[0] if new else self.context.new_page()
+            return self.show(path)
+        page = self.context.new_page()
+        page.goto(self.address + path, wait_until="commit")
+        return page
+
+    def show(self, path: str = "/") -> Page:
+        """The page at `path` in the first tab."""
+        page = self.context.pages[0]
         page.goto(self.address + path, wait_until="commit")
         return page
 

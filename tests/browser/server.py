@@ -2,11 +2,13 @@
 
 import os
 import socket
+import sqlite3
 import subprocess
 import sys
 import time
+from contextlib import closing
 from pathlib import Path
-from typing import IO
+from typing import IO, NamedTuple
 
 from standbook.config import HOST
 
@@ -16,6 +18,12 @@ END_SECONDS = 20.0
 PORTS = range(20100, 30000)
 #: The words after `python` that serve the shop.
 COMMAND = ("-m", "standbook", "demo")
+
+
+class Device(NamedTuple):
+    app_version: str
+    skew_ms: int | None
+    next_no: int
 
 
 class ServerLost(Exception):
@@ -114,6 +122,12 @@ class Server:
         self.process.stdout.close()
         self.said.close()
         self.process = self.said = None
+
+    def devices(self) -> dict[str, Device]:
+        """The server's own record of each device, straight from its database: no screen or route shows all of it."""
+        with closing(sqlite3.connect(f"file:{self.data / 'standbook.db'}?mode=ro", uri=True)) as database:
+            rows = database.execute("select id, app_version, skew_ms, next_no from devices").fetchall()
+        return {row[0]: Device(*row[1:]) for row in rows}
 
     @property
     def up(self) -> bool:

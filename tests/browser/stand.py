@@ -1,14 +1,33 @@
 """The mechanic's hands at the stand: what a thumb does, in the words that the screen shows."""
 
 import re
-from collections.abc import Iterable
 
 from playwright.sync_api import Locator, Page, expect
 
 PAD = {".": "Point", "<": "Delete last digit"}
-#: Both work steps of the phone's story, and the two they follow.
+JONAS, ROSA = "Jonas K.", "Rosa T."
+BORE_GAUGE, MICROMETER = "Bore gauge 2 to 6 in, BG-01", "Micrometer 2 to 3 in, OM-23"
+FEELERS = "Feelers 0.004 to 0.035 in, FG-04"
 HOUSINGS, JOURNALS = "Main housing bores", "Crank journals"
 CLEARANCE, LASH = "Main bearing clearance", "Valve lash, solid lifters"
+PART = "Temperature of the part"
+CAPS = "Caps at final torque: pull, don't push."
+HANDS = "Turning the engine against its springs: hands clear?"
+HOIST = "Hoist and slings checked?"
+VALVES = 16
+#: True when some draft in the phone's storage holds these digits. Read beside the app, over its own connection.
+DRAFTED = """(digits) => new Promise((resolve, reject) => {
+    const opening = indexedDB.open('standbook')
+    opening.onerror = () => reject(opening.error)
+    opening.onsuccess = () => {
+        const database = opening.result
+        const reading = database.transaction('drafts').objectStore('drafts').getAll()
+        reading.onsuccess = () => {
+            database.close()
+            resolve(reading.result.some(({ text }) => JSON.parse(text).text === digits))
+        }
+    }
+})"""
 
 
 def starts(words: str) -> re.Pattern[str]:
@@ -25,12 +44,24 @@ class Stand:
     def __init__(self, page: Page) -> None:
         self.page = page
 
+    def look(self) -> "Stand":
+        """Brings this tab to the front; a browser draws only the one in front."""
+        self.page.bring_to_front()
+        return self
+
     # --- finding the way ---------------------------------------------------------------------------------------
 
     def take(self, person: str) -> "Stand":
         """Says who is at the stand; the engines come."""
         self.page.get_by_role("button", name=starts(person)).tap()
         expect(self.heading("Engines")).to_be_visible()
+        return self
+
+    def hand_to(self, person: str) -> "Stand":
+        """Hands the phone over: the name at the top, then the next person."""
+        self.page.get_by_role("button", name=starts("At the stand:")).tap()
+        self.sheet("Who is at the stand?").get_by_role("button", name=starts(person)).tap()
+        expect(self.page.get_by_role("button", name=f"At the stand: {person}")).to_be_visible()
         return self
 
     def engine(self, job: str) -> "Stand":
@@ -48,11 +79,33 @@ class Stand:
         expect(self.page.get_by_role("region", name="Signature")).to_be_visible()
         return self
 
+    def back(self) -> "Stand":
+        self.page.get_by_role("link", name="Back").tap()
+        return self
+
+    def back_to(self, title: str) -> "Stand":
+        expect(self.page.get_by_role("heading", level=1, name=starts(title))).to_be_visible()
+        return self
+
     def heading(self, words: str) -> Locator:
         return self.page.get_by_role("heading", name=words, exact=True)
 
     def button(self, words: str) -> Locator:
         return self.page.get_by_role("button", name=words, exact=True)
+
+    # --- the start of a step -----------------------------------------------------------------------------------
+
+    def first_journal(self) -> "Stand":
+        """From the engine's page to the first size of the crank, micrometer in hand."""
+        self.step(JOURNALS).at(PART).checked(HOIST).press("69").next()
+        return self.gauge(MICROMETER).at("Main journal 1, front, in line with the throw")
+
+    def first_valve(self) -> "Stand":
+        """From the engine's page to the first valve to set, cold, in one turn-through."""
+        self.step(LASH).at("Engine cold or hot").checked(HANDS).answer("Cold")
+        self.at("Setting order").answer("One valve at a time, in one turn-through").gauge(FEELERS)
+        expect(self.page.get_by_text(f"0 of {VALVES} done")).to_be_visible()
+        return self
 
     # --- one place ---------------------------------------------------------------------------------------------
 
@@ -105,6 +158,15 @@ class Stand:
     def kept(self) -> Locator:
         return self.page.get_by_role("status").filter(has_text="Kept")
 
+    def drafted(self, digits: str) -> "Stand":
+        """Waits until the half-typed digits are on the phone's disk."""
+        self.page.wait_for_function(DRAFTED, arg=digits)
+        return self
+
+    @property
+    def trouble(self) -> Locator:
+        return self.page.get_by_role("alert")
+
     # --- questions ---------------------------------------------------------------------------------------------
 
     def sheet(self, title: str) -> Locator:
@@ -116,6 +178,11 @@ class Stand:
     def strip(self) -> Locator:
         return self.page.get_by_role("button", name=starts("At the shop:"))
 
+    def all_safe(self, count: int | None = None) -> "Stand":
+        """Waits until the strip says that the shop has everything; `count`: how many entries that are."""
+        expect(self.strip).to_contain_text(re.compile(rf"All {count or '[0-9]+'} safe"))
+        return self
+
     def try_shop(self) -> "Stand":
         """Opens the strip, tries the shop at once, closes it."""
         self.strip.tap()
@@ -123,7 +190,3 @@ class Stand:
         sheet.get_by_role("button", name=re.compile("^Try the shop")).tap()
         sheet.get_by_role("button", name="Close").tap()
         return self
-
-
-def words_of(texts: Iterable[str]) -> str:
-    return ", ".join(texts)

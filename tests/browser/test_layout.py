@@ -1,0 +1,49 @@
+"""Every screen in every window: nothing sideways, nothing cut off, every key under the thumb and large enough."""
+
+from collections.abc import Callable, Iterator
+
+import pytest
+from playwright.sync_api import Page
+
+from tests.browser.pocket import Pocket
+from tests.browser.shop import Shop
+from tests.browser.tour import past_the_desk, past_the_stand
+from tests.browser.views import MEASURE, PHONES, USUAL, WIDE, View, picture, through
+
+Tour = Callable[[Page, Shop], Iterator[str]]
+EVERYWHERE = ("wide", "cutOff", "outOfReach")
+#: What a gloved thumb wants; a desk has a mouse.
+AT_THE_STAND = ("tooSmall",)
+#: The main action lies in the lowest 200 px of the usual phone.
+THUMB = 200
+
+
+def measured(page: Page, names: tuple[str, ...]) -> list[str]:
+    found: list[str] = page.evaluate("names => names.flatMap((name) => measured[name]())", list(names))
+    return found
+
+
+def faults(page: Page, screen: str, view: View, at_the_stand: bool) -> list[str]:
+    picture(page, screen, view)
+    names = EVERYWHERE + (AT_THE_STAND if at_the_stand and view in PHONES else ())
+    found = measured(page, names)
+    if at_the_stand and view == USUAL and (page.evaluate("measured.mainAction()") or 0) > THUMB:
+        found.append("the main action lies too high for a thumb")
+    return [f"{screen}, {view}: {line}" for line in found]
+
+
+@pytest.mark.parametrize(("tour", "path"), [(past_the_stand, "/"), (past_the_desk, "/desk")], ids=["stand", "desk"])
+def test_every_screen_fits_every_window_and_every_key_fits_the_thumb(
+    request: pytest.FixtureRequest, shop: Shop, tour: Tour, path: str
+) -> None:
+    at_the_stand = path == "/"
+    pocket: Pocket = request.getfixturevalue("phone" if at_the_stand else "desk")
+    pocket.scripts.append(MEASURE)
+    page = pocket.open(path)
+    found = [
+        line
+        for screen in tour(page, shop)
+        for view in through(page, USUAL if at_the_stand else WIDE)
+        for line in faults(page, screen, view, at_the_stand)
+    ]
+    assert found == []

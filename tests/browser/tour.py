@@ -1,0 +1,166 @@
+"""A walk past every screen of the stand and of the desk, for whoever wants to look at each."""
+
+from collections.abc import Iterator
+
+from playwright.sync_api import Page, expect
+
+from tests.browser.engines import JOB, fresh_v8
+from tests.browser.lead import Desk
+from tests.browser.shop import Shop
+from tests.browser.stand import (
+    BORE_GAUGE,
+    CAPS,
+    CLEARANCE,
+    HOUSINGS,
+    JONAS,
+    PART,
+    Stand,
+)
+
+V8_JOB = "R-117"
+
+
+def past_the_stand(page: Page, shop: Shop) -> Iterator[str]:
+    """Names each screen while it stands there. The page has to be on the app's first screen of a new profile."""
+    fresh_v8(shop)
+    stand = Stand(page)
+    expect(stand.heading("Who is at the stand?")).to_be_visible()
+    yield "who"
+    yield from engines(stand)
+    yield from a_row_of_readings(stand)
+    yield from questions(stand)
+    yield from a_table(stand)
+    yield from setting_valves(stand)
+
+
+def engines(stand: Stand) -> Iterator[str]:
+    stand.take(JONAS)
+    expect(stand.page.get_by_role("link", name=JOB)).to_be_visible()
+    yield "engines"
+    stand.strip.tap()
+    yield from sheet(stand, "Your work and the shop", "strip sheet")
+    stand.page.get_by_role("button", name="At the stand:").tap()
+    yield from sheet(stand, "Who is at the stand?", "hand sheet")
+    stand.engine(V8_JOB)
+    yield "build"
+    stand.page.get_by_text("Engine facts", exact=True).tap()
+    yield "build facts"
+    stand.back().engine(JOB)
+
+
+def a_row_of_readings(stand: Stand) -> Iterator[str]:
+    stand.step(CLEARANCE).at(PART)
+    yield "caution"
+    stand.checked(CAPS)
+    yield "temperature"
+    stand.press("69").next().at("How the clearance is measured")
+    yield "choice"
+    stand.answer("Gauge zeroed on the journal: reads the clearance")
+    stand.at("Main caps with shells in, at full torque")
+    yield "yes or no"
+    stand.answer("Yes")
+    expect(stand.sheet("Which gauge is in your hand?")).to_be_visible()
+    yield "gauge sheet"
+    stand.gauge(BORE_GAUGE).at("Main 1 bearing, upright")
+    yield "row, empty"
+    stand.press("0.0025")
+    expect(stand.page.locator("#verdict")).to_contain_text("in")
+    yield "row, typed"
+    stand.next().read("Main 1 bearing, leaning left", "0.0030").at("Main 1 bearing, leaning right")
+    yield "row, third"
+
+
+def questions(stand: Stand) -> Iterator[str]:
+    stand.press("0.0306").next()
+    yield from sheet(stand, "Is that what the gauge said?", "slip")
+    stand.press("<<<<<<0.0043").next()
+    expect(stand.sheet("Before it is kept")).to_be_visible()
+    yield "limit"
+    stand.button("Found so, with a note").tap()
+    yield from sheet(stand, "Before it is kept", "note")
+    stand.press("<<<<<<").next()
+    expect(stand.trouble).to_contain_text("Nothing is typed yet")
+    yield "trouble"
+    stand.button("Skip, why").tap()
+    yield from sheet(stand, "Not measured, because …", "skip sheet")
+    stand.page.get_by_role("button", name="Unit:").tap()
+    yield from sheet(stand, "In which unit does the gauge read?", "unit sheet")
+    stand.button("Place before").tap()
+    stand.at("Main 1 bearing, leaning left").button("History 1").tap()
+    yield from sheet(stand, "Main 1 bearing, leaning left", "history sheet")
+    stand.back().back_to(JOB).back()
+
+
+def a_table(stand: Stand) -> Iterator[str]:
+    stand.engine(V8_JOB).step(CLEARANCE).table()
+    yield "table, not ready to sign"
+    stand.back().back().back_to(V8_JOB).step(HOUSINGS).table()
+    yield "table, signed"
+    stand.back()
+    expect(stand.heading("All places are filled")).to_be_visible()
+    yield "all filled"
+    stand.back().back_to(V8_JOB).back()
+
+
+def setting_valves(stand: Stand) -> Iterator[str]:
+    stand.engine(JOB).first_valve()
+    yield "guide"
+    for done in (1, 2):
+        stand.button("Set").tap()
+        expect(stand.page.get_by_text(f"{done} of 16 done")).to_be_visible()
+    stand.page.get_by_text("The order, valve by valve").tap()
+    yield "guide, order"
+    stand.button("Couldn't").tap()
+    yield from sheet(stand, "Couldn't, because …", "couldn't sheet")
+    stand.button("Set to another value").tap()
+    expect(stand.box).to_be_visible()
+    yield "valve by hand"
+    stand.table()
+    yield "table of valves"
+
+
+def sheet(stand: Stand, title: str, name: str) -> Iterator[str]:
+    """A sheet while it is open; closed again after it."""
+    opened = stand.sheet(title)
+    expect(opened).to_be_visible()
+    yield name
+    opened.get_by_role("button", name="Close").tap()
+    expect(opened).to_be_hidden()
+
+
+def past_the_desk(page: Page, shop: Shop) -> Iterator[str]:
+    """The same for the desk; something is held back and something waits."""
+    fresh_v8(shop)
+    shop.send_what_is_held_back()
+    desk = Desk(page)
+    expect(page.get_by_role("button", name="Sign in")).to_be_visible()
+    yield "desk sign-in"
+    desk.sign_in()
+    expect(page.get_by_role("heading", name="Board")).to_be_visible()
+    yield "desk board"
+    yield from waiting(desk)
+    yield from held_and_new(desk)
+    desk.tab("Board").page.get_by_role("link", name=V8_JOB).click()
+    expect(page.get_by_role("heading", level=1, name=V8_JOB)).to_be_visible()
+    yield "desk build"
+
+
+def waiting(desk: Desk) -> Iterator[str]:
+    desk.tab("Waits for you")
+    expect(desk.page.get_by_role("article")).to_be_visible()
+    yield "desk review"
+    desk.choose(V8_JOB, "Main 3, oil clearance").page.keyboard.press("a")
+    expect(desk.page.get_by_role("textbox", name="because")).to_be_focused()
+    yield "desk decision"
+
+
+def held_and_new(desk: Desk) -> Iterator[str]:
+    desk.tab("Held back")
+    expect(desk.page.get_by_role("main").get_by_role("listitem").first).to_be_visible()
+    yield "desk held"
+    desk.tab("Open a build")
+    expect(desk.page.get_by_role("heading", name="Open a build")).to_be_visible()
+    yield "desk new build"
+    desk.page.get_by_role("button", name="Open the build").click()
+    expect(desk.page.get_by_role("alert")).to_contain_text("Give the job its number")
+    yield "desk new build, refused"
