@@ -10,7 +10,7 @@ from pathlib import Path
 from playwright.sync_api import sync_playwright
 
 from bootstrap.chromium import find_chromium
-from tests.benchmarks import brain_up, cold_offline_start, key_to_verdict, phone_download, tap_to_durable
+from tests.benchmarks import brain_up, cold_offline_start, fold, key_to_verdict, phone_download, pushes, tap_to_durable
 from tests.benchmarks.figure import Figure, tell
 from tests.benchmarks.ground import Ground
 
@@ -20,7 +20,11 @@ GOALS: dict[str, Measure] = {
     module.NAME: module.measure
     for module in (phone_download, cold_offline_start, brain_up, key_to_verdict, tap_to_durable)
 }
-INFORM: dict[str, Measure] = {}
+INFORM: dict[str, Measure] = {
+    fold.COLD: fold.measure_cold,
+    fold.ONE_MORE: fold.measure_one_more,
+    pushes.NAME: pushes.measure,
+}
 
 
 def given() -> argparse.Namespace:
