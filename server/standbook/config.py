@@ -66,8 +66,8 @@ def user_data_folder(platform: str, environ: Mapping[str, str], home: Path) -> P
 
 
 def prepare(folder: Path) -> None:
-    """Makes the data folder. It ignores itself for git: a shop's book is never part of a commit."""
-    folder.mkdir(parents=True, exist_ok=True)
+    """Makes the data folder: nobody else's to read, and never part of a commit."""
+    folder.mkdir(mode=0o700, parents=True, exist_ok=True)
     ignore = folder / ".gitignore"
     if not ignore.exists():
         ignore.write_text("*\n", encoding="utf-8")

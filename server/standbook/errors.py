@@ -30,6 +30,7 @@ ROUTES: dict[str, Kind] = {
     "unknown_held": Kind(404, "There is nothing held back under this id."),
     "method_not_allowed": Kind(405, "This address does not take {method}."),
     "not_acceptable": Kind(406, "This address cannot answer in the form that was asked for."),
+    "too_slow": Kind(408, "The request did not come to its end. Send it again."),
     "already_dealt": Kind(409, "This was already dealt with by {person}."),
     "too_large": Kind(413, "The request is larger than {limit} bytes. Send it in smaller parts."),
     "unsupported_media": Kind(415, "Send the body as {wanted}."),

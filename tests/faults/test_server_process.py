@@ -7,12 +7,15 @@ import subprocess
 import sys
 import threading
 import time
+from contextlib import ExitStack, closing
+from http.client import HTTPConnection
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from bootstrap.paths import ROOT
+from standbook.api.serving import THREADS
 from tests.faults.process import free_port, server
 from tests.ledger.kit import Book
 
@@ -80,6 +83,52 @@ def test_a_request_under_way_is_answered_before_the_server_stops(book: Book, tmp
         asking.join(20)
         assert slow.process.wait(20) == 0
     assert answers == [200]
+
+
+HALF = (
+    b"POST /api/v1/sync/push HTTP/1.1\r\nHost: 127.0.0.1\r\nX-Standbook: 1\r\n"
+    b"Content-Type: application/json\r\nContent-Length: 1000\r\n\r\n{"
+)
+
+
+def half_sent(port: int) -> socket.socket:
+    """A phone whose battery died in the middle of a push."""
+    connection = socket.create_connection(("127.0.0.1", port), 20)
+    connection.sendall(HALF)
+    return connection
+
+
+def test_phones_that_died_while_sending_keep_nobody_else_waiting(book: Book) -> None:
+    with server(book.settings.data) as open_one, ExitStack() as dead:
+        for _ in range(3 * THREADS):
+            dead.enter_context(half_sent(open_one.port))
+        assert open_one.ask("GET", "/api/v1/health")[0] == 200
+
+
+def test_a_push_that_stopped_half_way_does_not_keep_the_server_from_stopping(book: Book) -> None:
+    with server(book.settings.data) as open_one, half_sent(open_one.port) as dead:
+        open_one.ask("GET", "/api/v1/health")
+        open_one.process.send_signal(signal.SIGTERM)
+        assert open_one.process.wait(15) == 0
+        assert b"408" in dead.recv(200)
+
+
+def test_idle_connections_do_not_keep_the_server_from_stopping(book: Book) -> None:
+    with server(book.settings.data) as open_one, closing(HTTPConnection("127.0.0.1", open_one.port)) as idle:
+        idle.request("GET", "/api/v1/health")
+        assert idle.getresponse().read()
+        open_one.process.send_signal(signal.SIGTERM)
+        assert open_one.process.wait(15) == 0
+
+
+def test_the_units_registry_and_the_migrations_do_not_slow_a_second_start(book: Book) -> None:
+    code = (
+        "import sys; from standbook.cli import application; application();"
+        "print(*sorted({'pint', 'alembic'} & {*sys.modules}))"
+    )
+    environ = {**os.environ, "STANDBOOK_DATA": str(book.settings.data)}
+    told = subprocess.run([sys.executable, "-c", code], env=environ, capture_output=True, text=True, check=True)
+    assert told.stdout == "\n"
 
 
 def test_it_listens_on_this_machine_alone(book: Book) -> None:

@@ -32,9 +32,8 @@ def refuse_strangers() -> None:
         return
     if request.headers.get("X-Standbook") != "1":
         raise Problem("header_missing")
-    has_body = (request.content_length or 0) > 0 or request.headers.get("Transfer-Encoding")
     raw = request.blueprint == "blobs"
-    if has_body and not raw and not request.is_json:
+    if request.content_length and not raw and not request.is_json:
         raise Problem("unsupported_media", wanted="application/json")
 
 

@@ -13,10 +13,19 @@ STAMP = sa.String(24)
 SHA256 = sa.String(64)
 
 # LG2: an entry is frozen once made. The database itself says no, whoever asks.
-FROZEN = """
-CREATE TRIGGER entries_{when}_frozen BEFORE {what} ON entries
-BEGIN SELECT RAISE(ABORT, 'an entry of the book is never changed or deleted'); END
-"""
+WORDS = "an entry of the book is never changed or deleted"
+FROZEN = {
+    "sqlite": tuple(
+        f"CREATE TRIGGER entries_{what}_frozen BEFORE {what} ON entries BEGIN SELECT RAISE(ABORT, '{WORDS}'); END"
+        for what in ("update", "delete")
+    ),
+    "postgresql": (
+        "CREATE FUNCTION entries_frozen() RETURNS trigger AS "
+        f"$$ BEGIN RAISE EXCEPTION '{WORDS}'; END $$ LANGUAGE plpgsql",
+        "CREATE TRIGGER entries_frozen BEFORE UPDATE OR DELETE ON entries "
+        "FOR EACH ROW EXECUTE FUNCTION entries_frozen()",
+    ),
+}
 
 
 def upgrade() -> None:
@@ -24,9 +33,8 @@ def upgrade() -> None:
     entries()
     asides()
     people()
-    if op.get_bind().dialect.name == "sqlite":
-        for when in ("update", "delete"):
-            op.execute(FROZEN.format(when=when, what=when.upper()))
+    for statement in FROZEN[op.get_bind().dialect.name]:
+        op.execute(statement)
 
 
 def downgrade() -> None:
