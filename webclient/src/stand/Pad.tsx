@@ -1,5 +1,5 @@
 import type { Capture } from './capture.ts'
-import { BACK, KEYS, type Key, POINT, press } from './pad.ts'
+import { BACK, KEYS, type Key, POINT } from './pad.ts'
 
 const NAMES: Partial<Record<Key, string>> = { [POINT]: 'Point', [BACK]: 'Delete last digit' }
 
@@ -28,7 +28,7 @@ export function Pad({ capture }: { capture: Capture }) {
           class="button pad-key"
           aria-label={NAMES[key] ?? key}
           onMouseDown={stay}
-          onClick={() => capture.type(press(capture.text.value, key))}
+          onClick={() => capture.press(key)}
         >
           <Face of={key} />
         </button>

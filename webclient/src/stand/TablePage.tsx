@@ -14,6 +14,12 @@ interface Props {
   job: string
 }
 
+function toSignature(): void {
+  const field = document.getElementById('sign-note')
+  field?.scrollIntoView({ block: 'center' })
+  field?.focus({ preventScroll: true })
+}
+
 /** The whole step on one page: every place, value, verdict and limit with its source; a tap leads to its place. */
 export function TablePage({ work, view, job }: Props) {
   const pad = to.step(view.build, view.id)
@@ -37,6 +43,13 @@ export function TablePage({ work, view, job }: Props) {
           <SignPanel view={view} />
           <More view={view} />
         </div>
+        {view.next === null && view.sign.ready && !view.signed && (
+          <div class="dock">
+            <button type="button" class="button main wide" onClick={toSignature}>
+              To the signature
+            </button>
+          </div>
+        )}
         {view.next !== null && (
           <div class="dock">
             <button type="button" class="button main wide" onClick={() => open(view.next ?? '')}>

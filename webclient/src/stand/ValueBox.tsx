@@ -55,6 +55,7 @@ export function ValueBox({ capture, place, unitWords, pickUnit, children }: Prop
           class={`value ${sizeOf(capture.text.value)}`}
           aria-label={`Value of ${place.words}`}
           aria-describedby="verdict"
+          aria-busy={capture.busy.value}
           inputMode="none"
           autocomplete="off"
           enterKeyHint="next"

@@ -1,6 +1,7 @@
 import { beforeEach, describe, expect, it, vi } from 'vitest'
 import type { Instrument, PlaceView, Preview, ValueView } from '../brain/types.ts'
-import { type Around, Capture, type ReadingToKeep } from './capture.ts'
+import type { Around, ReadingToKeep } from './around.ts'
+import { Capture } from './capture.ts'
 
 const place = {
   id: 'p1',
@@ -42,7 +43,7 @@ beforeEach(() => {
     unitFor: async () => 'in',
     cautions: () => ['hands'],
     bad: () => [],
-    kept: vi.fn(),
+    kept: vi.fn(async () => undefined),
   }
 })
 
@@ -130,6 +131,55 @@ describe('keeping a reading', () => {
     const capture = await standing('2.5758')
     await Promise.all([capture.next(), capture.next()])
     expect(kept).toHaveLength(1)
+  })
+})
+
+describe('a hand that is quicker than the disk', () => {
+  const second = { ...place, id: 'p2' } as PlaceView
+
+  async function quick(): Promise<Capture> {
+    const capture = await standing()
+    around.kept = async (id) => {
+      if (id === 'p1') await capture.open(second)
+    }
+    return capture
+  }
+
+  it('loses no digit: what is typed meanwhile lands in the next place', async () => {
+    const capture = await quick()
+    capture.type('2.5758')
+    const keeping = capture.next()
+    capture.type('2.57582')
+    capture.type('2.57582.5')
+    await keeping
+    expect(kept.map((reading) => reading.place)).toEqual(['p1'])
+    expect(capture.place.value?.id).toBe('p2')
+    expect(capture.text.value).toBe('2.5')
+    expect(JSON.parse(drafts.get('b/s/p2') ?? '')).toMatchObject({ text: '2.5' })
+  })
+
+  it('may press Next for it already', async () => {
+    const capture = await quick()
+    capture.type('2.5758')
+    const keeping = capture.next()
+    for (const key of ['2', '.', '6'] as const) capture.press(key)
+    void capture.next()
+    await keeping
+    expect(kept.map(({ place: id, body }) => [id, (body as { value: object }).value])).toEqual([
+      ['p1', { text: '2.5758', unit: 'in' }],
+      ['p2', { text: '2.6', unit: 'in' }],
+    ])
+  })
+
+  it('writes nothing into a box that a question holds open', async () => {
+    answer = preview({ slips: [turn], ask: true })
+    const capture = await quick()
+    capture.type('2.6008')
+    const keeping = capture.next()
+    capture.type('2.60085')
+    await keeping
+    expect(capture.text.value).toBe('2.6008')
+    expect(kept).toHaveLength(0)
   })
 })
 

@@ -4,54 +4,14 @@
  * Every keystroke is a draft on the disk before anything else; nothing here changes a digit by itself.
  */
 import { batch, signal } from '@preact/signals'
-import type { Instrument, PlaceView, Preview, Typed, Why } from '../brain/types.ts'
+import type { Instrument, PlaceView, Preview, Typed } from '../brain/types.ts'
 import { type Trouble, troubleOf } from '../parts/trouble.ts'
+import { Ahead } from './ahead.ts'
+import type { Around, Kept, Question, Reason } from './around.ts'
 import { Answers, type Ask, firstAsk, OUT } from './asks.ts'
 import { draftKey, type Half, readHalf, writeHalf } from './half.ts'
 import { Latest } from './latest.ts'
-
-export interface Question {
-  place: string
-  typed: Typed
-  why: Why
-}
-
-export interface ReadingToKeep {
-  place: string
-  why: Why
-  body: object
-  draft: string
-}
-
-/** What a capture needs of the world around it. */
-export interface Around {
-  build: string
-  step: string
-  preview: (question: Question, instrument: Instrument | null) => Promise<Preview>
-  keep: (reading: ReadingToKeep) => Promise<unknown>
-  strike: (place: string, target: string, reason: string) => Promise<unknown>
-  saveDraft: (key: string, text: string) => Promise<void>
-  loadDraft: (key: string) => Promise<string | null>
-  dropDraft: (key: string) => Promise<void>
-  unitFor: (place: PlaceView) => Promise<string | null>
-  cautions: () => string[]
-  /** Values that are bad already, before this reading. */
-  bad: () => string[]
-  /** A reading is on the disk: feel it, move on. */
-  kept: (place: string) => void
-}
-
-export interface Reason {
-  why: Why
-  corrects: string | null
-}
-
-export interface Kept {
-  place: string
-  words: string
-  unit: string | null
-  preview: Preview | null
-}
+import { type Key, press } from './pad.ts'
 
 const EMPTY: Trouble = {
   code: 'empty',
@@ -73,6 +33,7 @@ export class Capture {
   private readonly answers = new Answers()
   private readonly latest: Latest<Question, Preview>
   private saving: Promise<unknown> = Promise.resolve()
+  private readonly ahead = new Ahead()
 
   constructor(private readonly around: Around) {
     this.latest = new Latest(
@@ -101,9 +62,19 @@ export class Capture {
   }
 
   type(text: string): void {
+    if (this.busy.value) {
+      this.ahead.typed(text, this.text.value)
+      return
+    }
     this.set(text, this.unit.value)
     this.saveHalf()
     this.judgeSoon()
+  }
+
+  /** A key of the pad. */
+  press(key: Key): void {
+    if (this.busy.value) this.ahead.change((text) => press(text, key))
+    else this.type(press(this.text.value, key))
   }
 
   pickUnit(unit: string): void {
@@ -124,6 +95,7 @@ export class Capture {
 
   /** Keeps what is typed, unless something has to be asked first. */
   next(): Promise<void> {
+    if (this.busy.value) this.ahead.next()
     return this.alone(() => this.offer({ text: this.text.value.trim(), unit: this.unit.value }, ''))
   }
 
@@ -224,6 +196,7 @@ export class Capture {
 
   private async alone(work: () => Promise<void>): Promise<void> {
     if (this.busy.value) return
+    const kept = this.kept.value
     this.busy.value = true
     try {
       await work()
@@ -231,7 +204,16 @@ export class Capture {
       this.trouble.value = troubleOf(failure)
     } finally {
       this.busy.value = false
+      await this.catchUp(kept !== this.kept.value)
     }
+  }
+
+  /** What was typed meanwhile lands in the box that now stands open; after a question it is let go. */
+  private async catchUp(moved: boolean): Promise<void> {
+    const { text, enter } = this.ahead.take()
+    if (!moved || text === '' || this.place.value === null) return
+    this.type(this.text.value + text)
+    if (enter) await this.next()
   }
 
   private async offer(typed: Typed, note: string): Promise<void> {
@@ -284,6 +266,6 @@ export class Capture {
     this.tried.value = []
     this.reason.value = null
     this.set('', this.unit.value)
-    this.around.kept(place.id)
+    await this.around.kept(place.id)
   }
 }

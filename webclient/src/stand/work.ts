@@ -8,20 +8,17 @@ import { buzz } from '../parts/feel.ts'
 import { brain, draft, instruments, recall, remember } from '../parts/seam.ts'
 import { hand, keepForSpell, ofThisSpell, stillHere } from '../parts/spell.ts'
 import { enter } from '../parts/write.ts'
+import type { ReadingToKeep } from './around.ts'
 import { isBad } from './asks.ts'
-import { Capture, type ReadingToKeep } from './capture.ts'
+import { Capture } from './capture.ts'
 import { Tapped } from './cautions.ts'
+import { JustKept } from './justkept.ts'
 import { emptyTemperature, nextPlace, placesOf, reopenOn, valuesThat } from './walk.ts'
 
 /** Undefined: not asked in this spell. Null: one that is not on the list. */
 type Gauge = Instrument | null | undefined
 
 const gaugeKey = (view: StepView) => `gauge/${view.instrument_kinds.join('+')}`
-
-async function usualUnit(place: PlaceView): Promise<string | null> {
-  const usual = await recall<string>(`unit/${place.kind}`)
-  return usual !== null && place.units.includes(usual) ? usual : place.unit
-}
 
 export class Work {
   readonly capture: Capture
@@ -32,6 +29,7 @@ export class Work {
   /** A guided place was picked by hand: it stands open with the pad until it is kept. */
   readonly byHand = signal(false)
   view: StepView | null = null
+  private readonly just = new JustKept()
 
   constructor(
     readonly build: string,
@@ -47,7 +45,7 @@ export class Work {
       saveDraft: draft.save,
       loadDraft: draft.load,
       dropDraft: draft.drop,
-      unitFor: usualUnit,
+      unitFor: (place) => this.usualUnit(place),
       cautions: () => this.tapped.ids.value ?? [],
       bad: () => (this.view ? valuesThat(this.view, isBad) : []),
       kept: (place) => this.kept(place),
@@ -79,10 +77,11 @@ export class Work {
   /** A newer view of the same step: the place stays, what is known of it is renewed. */
   refresh(view: StepView): void {
     this.view = view
+    this.just.seen(view)
     const open = this.capture.place.value
     const place = open && placesOf(view).get(open.id)
     if (place) this.capture.refresh(place)
-    else if (this.ready.value && view.next && open === null) void this.goTo(view.next)
+    else if (this.ready.value && open === null) void this.goTo(nextPlace(view, null, this.just.ids))
   }
 
   async goTo(id: string | null): Promise<void> {
@@ -109,7 +108,17 @@ export class Work {
 
   async pickUnit(place: PlaceView, unit: string): Promise<void> {
     this.capture.pickUnit(unit)
-    await remember(`unit/${place.kind}`, unit)
+    await remember(this.unitKey(place), unit)
+  }
+
+  /** Per engine and step: one shop has inch and metric engines side by side. */
+  private unitKey(place: PlaceView): string {
+    return `unit/${this.build}/${this.step}/${place.kind}`
+  }
+
+  private async usualUnit(place: PlaceView): Promise<string | null> {
+    const usual = await recall<string>(this.unitKey(place))
+    return usual !== null && place.units.includes(usual) ? usual : place.unit
   }
 
   private setGauge(instrument: Instrument | null): void {
@@ -128,14 +137,13 @@ export class Work {
     return enter({ build, kind: 'struck_out', step, place, why: null, body }, hand.value)
   }
 
-  private kept(place: string): void {
+  private async kept(place: string): Promise<void> {
     buzz()
     stillHere()
     this.byHand.value = false
-    const temperature = this.capture.place.value?.kind === 'temperature'
-    if (temperature) void keepForSpell(this.temperatureKey, true)
-    // The temperature is asked out of its turn: after it the walk begins where it would have begun.
-    const from = temperature ? null : place
-    void this.goTo(this.view && nextPlace(this.view, from, [place]))
+    const open = this.capture.place.value
+    if (open) this.just.add(open)
+    if (open?.kind === 'temperature') void keepForSpell(this.temperatureKey, true)
+    await this.goTo(this.view && nextPlace(this.view, place, this.just.ids))
   }
 }
