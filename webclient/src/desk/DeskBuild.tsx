@@ -1,5 +1,6 @@
 import { useMemo, useState } from 'preact/hooks'
 import type { State, StepSummary } from '../brain/types.ts'
+import { CautionList } from '../parts/CautionList.tsx'
 import { EngineFacts } from '../parts/EngineFacts.tsx'
 import { FlagList } from '../parts/FlagLine.tsx'
 import { to } from '../parts/router.ts'
@@ -17,6 +18,7 @@ function StepBody({ build, step }: { build: string; step: string }) {
   return (
     <div class="stack">
       <p>{view.purpose}</p>
+      <CautionList cautions={view.cautions} />
       <FlagList flags={view.flags} label={`Flags of ${view.title}`} />
       <StepTable view={view} />
     </div>
