@@ -148,5 +148,7 @@ def test_the_printed_address_comes_at_once(book: Book) -> None:
     with subprocess.Popen(command, cwd=ROOT, env=environ, stdout=subprocess.PIPE, text=True) as process:
         assert process.stdout
         assert process.stdout.readline() == f"Standbook is open at http://127.0.0.1:{port}\n"
+        # What is printed is true at once.
+        socket.create_connection(("127.0.0.1", port), 1).close()
         process.send_signal(signal.SIGINT)
         assert process.wait(20) == 0

@@ -25,6 +25,7 @@ THREADS = 8
 SILENCE = 20.0
 # After the signal to stop, bodies that are still coming get so many seconds; they are sent again later (LG3).
 GRACE = 2.0
+KNOCK = 0.01
 
 
 class PortTaken(Exception):
@@ -111,7 +112,6 @@ async def stay_open(door: Door, port: int, when_open: Callable[[], None]) -> Non
         websockets=False,
         log_enabled=False,
     )
-    server.on_startup(when_open)
     loop = asyncio.get_running_loop()
 
     def stop() -> None:
@@ -121,4 +121,18 @@ async def stay_open(door: Door, port: int, when_open: Callable[[], None]) -> Non
     for number in (signal.SIGINT, signal.SIGTERM):
         # signal.signal and not the loop's own way, which Windows does not have.
         signal.signal(number, lambda *_: loop.call_soon_threadsafe(stop))
+    announcing = asyncio.ensure_future(announce(port, when_open))
     await server.serve()
+    announcing.cancel()
+
+
+async def announce(port: int, when_open: Callable[[], None]) -> None:
+    """Says that it is open once somebody can come in; granian's own hook is called a moment before."""
+    while True:
+        try:
+            _, writer = await asyncio.open_connection(HOST, port)
+        except OSError:
+            await asyncio.sleep(KNOCK)
+            continue
+        writer.close()
+        return when_open()
