@@ -15,10 +15,13 @@ interface Props {
 
 export function Sheet({ title, close, children, light = true }: Props) {
   const dialog = useRef<HTMLDialogElement>(null)
+  const heading = useRef<HTMLHeadingElement>(null)
   const name = useId()
   useEffect(() => {
     const element = dialog.current
     if (element && !element.open) element.showModal()
+    // Not a key: the Enter of a gauge must not answer a question that nobody has read.
+    heading.current?.focus()
     return () => element?.close()
   }, [])
   const beside = (event: MouseEvent) => light && event.target === dialog.current && close()
@@ -31,7 +34,9 @@ export function Sheet({ title, close, children, light = true }: Props) {
     <dialog ref={dialog} class="sheet" aria-labelledby={name} onCancel={leave} onClick={beside}>
       <div class="sheet-in">
         <div class="sheet-head">
-          <h2 id={name}>{title}</h2>
+          <h2 id={name} ref={heading} tabIndex={-1}>
+            {title}
+          </h2>
           <button type="button" class="button plain" onClick={close}>
             Close
           </button>

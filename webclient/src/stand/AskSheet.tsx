@@ -1,4 +1,4 @@
-import { useState } from 'preact/hooks'
+import { useLayoutEffect, useRef, useState } from 'preact/hooks'
 import { Sheet } from '../parts/Sheet.tsx'
 import { Sign } from '../parts/signs.tsx'
 import type { Ask } from './asks.ts'
@@ -27,6 +27,8 @@ function AskSlip({ capture, ask }: { capture: Capture; ask: AskOf<'slip'> }) {
 
 function NoteForm({ capture }: { capture: Capture }) {
   const [note, setNote] = useState('')
+  const field = useRef<HTMLInputElement>(null)
+  useLayoutEffect(() => field.current?.focus(), [])
   const send = (event: Event) => {
     event.preventDefault()
     if (note.trim() !== '') void capture.foundSo(note.trim())
@@ -36,7 +38,7 @@ function NoteForm({ capture }: { capture: Capture }) {
       <label for="found-note">Found so. Note for the lead</label>
       <input
         id="found-note"
-        autofocus
+        ref={field}
         autocomplete="off"
         value={note}
         onInput={(event) => setNote(event.currentTarget.value)}

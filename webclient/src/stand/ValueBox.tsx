@@ -18,6 +18,14 @@ function sizeOf(text: string): string {
   return text.length < 12 ? 'long' : 'longer'
 }
 
+/** While a reading is being kept the box does not change: what is typed waits for the next place. */
+function hold(capture: Capture, event: InputEvent): void {
+  if (!capture.busy.value) return
+  event.preventDefault()
+  if (event.inputType === 'insertText') capture.meanwhile(event.data ?? '')
+  if (event.inputType === 'deleteContentBackward') capture.meanwhile(null)
+}
+
 function inAField(target: EventTarget | null): boolean {
   return target instanceof Element && target.closest('input, textarea, select, dialog') !== null
 }
@@ -61,6 +69,7 @@ export function ValueBox({ capture, place, unitWords, pickUnit, children }: Prop
           enterKeyHint="next"
           maxLength={40}
           value={capture.text.value}
+          onBeforeInput={(event) => hold(capture, event)}
           onInput={(event) => capture.type(event.currentTarget.value)}
         />
         {capture.text.value === '' && <div class="in-box">{children}</div>}

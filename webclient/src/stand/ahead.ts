@@ -1,30 +1,33 @@
 /**
  * Digits that come while a reading is still on its way to the disk: a gauge that types, or a quick thumb, is
- * already at the next place. They wait here and land there.
+ * already at the next place, or at the one after. They wait here, value by value, and land there.
  */
 export class Ahead {
-  private text = ''
-  private enter = false
-
-  /** The box shows `typed`, of which `offered` is being kept: the rest is for the next place. */
-  typed(typed: string, offered: string): void {
-    this.text = typed.startsWith(offered) ? typed.slice(offered.length) : typed
-  }
+  private done: string[] = []
+  private typing = ''
 
   change(by: (text: string) => string): void {
-    this.text = by(this.text)
+    this.typing = by(this.typing)
   }
 
-  /** Next was pressed; it counts only where digits wait. */
+  /** Next was pressed: what was typed so far is one value, the following digits are another. */
   next(): void {
-    this.enter = this.text !== ''
+    if (this.typing !== '') this.done.push(this.typing)
+    this.typing = ''
   }
 
-  /** What waits, handed over once. */
+  /** The value that comes next, handed over once; `enter`: Next was pressed for it already. */
   take(): { text: string; enter: boolean } {
-    const waiting = { text: this.text, enter: this.enter }
-    this.text = ''
-    this.enter = false
-    return waiting
+    const first = this.done.shift()
+    if (first !== undefined) return { text: first, enter: true }
+    const text = this.typing
+    this.typing = ''
+    return { text, enter: false }
+  }
+
+  /** A question came between: nobody knows any more which place the digits were for. */
+  forget(): void {
+    this.done = []
+    this.typing = ''
   }
 }

@@ -149,8 +149,7 @@ describe('a hand that is quicker than the disk', () => {
     const capture = await quick()
     capture.type('2.5758')
     const keeping = capture.next()
-    capture.type('2.57582')
-    capture.type('2.57582.5')
+    for (const digit of '2.5') capture.meanwhile(digit)
     await keeping
     expect(kept.map((reading) => reading.place)).toEqual(['p1'])
     expect(capture.place.value?.id).toBe('p2')
@@ -171,12 +170,36 @@ describe('a hand that is quicker than the disk', () => {
     ])
   })
 
+  it('keeps two values apart that both came before the first was on the disk', async () => {
+    const capture = await quick()
+    around.kept = async (id) => {
+      await capture.open({ ...place, id: `p${Number(id.slice(1)) + 1}` })
+    }
+    capture.type('1')
+    const keeping = capture.next()
+    for (const value of ['2', '3']) {
+      for (const digit of value) capture.meanwhile(digit)
+      void capture.next()
+    }
+    capture.meanwhile('4')
+    capture.meanwhile('5')
+    capture.meanwhile(null)
+    await keeping
+    expect(kept.map(({ body }) => (body as { value: { text: string } }).value.text)).toEqual([
+      '1',
+      '2',
+      '3',
+    ])
+    expect(capture.place.value?.id).toBe('p4')
+    expect(capture.text.value).toBe('4')
+  })
+
   it('writes nothing into a box that a question holds open', async () => {
     answer = preview({ slips: [turn], ask: true })
     const capture = await quick()
     capture.type('2.6008')
     const keeping = capture.next()
-    capture.type('2.60085')
+    capture.meanwhile('5')
     await keeping
     expect(capture.text.value).toBe('2.6008')
     expect(kept).toHaveLength(0)

@@ -63,12 +63,17 @@ export class Capture {
 
   type(text: string): void {
     if (this.busy.value) {
-      this.ahead.typed(text, this.text.value)
+      this.ahead.change(() => text)
       return
     }
     this.set(text, this.unit.value)
     this.saveHalf()
     this.judgeSoon()
+  }
+
+  /** A change of the box that came while it is busy: it is meant for the next place. */
+  meanwhile(added: string | null): void {
+    this.ahead.change((text) => (added === null ? text.slice(0, -1) : text + added))
   }
 
   /** A key of the pad. */
@@ -210,8 +215,9 @@ export class Capture {
 
   /** What was typed meanwhile lands in the box that now stands open; after a question it is let go. */
   private async catchUp(moved: boolean): Promise<void> {
+    if (!moved || this.place.value === null) this.ahead.forget()
     const { text, enter } = this.ahead.take()
-    if (!moved || text === '' || this.place.value === null) return
+    if (text === '') return
     this.type(this.text.value + text)
     if (enter) await this.next()
   }
