@@ -1,39 +1,9 @@
+/**
+ * The first script of the page, small so that it runs early: it opens the book on the device while the browser is
+ * still reading the rest, which takes longer than the book.
+ */
 import './styles/index.css'
-import { effect } from '@preact/signals'
-import { render } from 'preact'
-import { App } from './App.tsx'
-import { watchRoom } from './parts/room.ts'
-import { address, followLinks } from './parts/router.ts'
-import { startApp, startSync } from './parts/seam.ts'
-import { findHand } from './parts/spell.ts'
-import { startTheme } from './parts/theme.ts'
+import { openEarly } from './store/index.ts'
 
-type Mode = 'stand' | 'desk'
-
-function modeOf(path: string): Mode {
-  return path.startsWith('/desk') ? 'desk' : 'stand'
-}
-
-/** The desk looks at the shop more often; who walks from one to the other changes the pace. */
-function keepPace(started: Mode): void {
-  let now = started
-  effect(() => {
-    const next = modeOf(address.value.path)
-    if (next !== now) startSync(next)
-    now = next
-  })
-}
-
-async function start(root: HTMLElement): Promise<void> {
-  startTheme()
-  watchRoom()
-  followLinks()
-  const mode = modeOf(address.value.path)
-  await startApp(mode)
-  await findHand()
-  render(<App />, root)
-  keepPace(mode)
-}
-
-const root = document.getElementById('app')
-if (root) void start(root)
+openEarly()
+void import('./begin.tsx')

@@ -7,8 +7,18 @@ import { keepBooks } from './books.ts'
 import { recallStates } from './states.ts'
 import { trouble } from './trouble.ts'
 
-function nextPaint(): Promise<void> {
-  return new Promise((resolve) => requestAnimationFrame(() => setTimeout(resolve, 0)))
+/** A page that is opened in the background paints nothing until it is looked at. */
+const PAINT_BY_MS = 2_000
+
+/** Resolves when something is on the screen: work begun earlier would hold up that first picture. */
+function firstPaint(): Promise<void> {
+  return new Promise((resolve) => {
+    setTimeout(resolve, PAINT_BY_MS)
+    const watch = new PerformanceObserver((list) => {
+      if (list.getEntriesByName('first-contentful-paint').length) resolve()
+    })
+    watch.observe({ type: 'paint', buffered: true })
+  })
 }
 
 async function recallAll(): Promise<() => Promise<void>> {
@@ -27,7 +37,7 @@ function complain(error: unknown): void {
 
 /**
  * Starts the app. Resolves when what was kept is on the screen's signals; brain, sync and worker follow after
- * the next paint and never hold the screen up.
+ * the first paint and never hold the screen up.
  */
 export async function startApp(mode: Mode): Promise<void> {
   keepBooks()
@@ -35,7 +45,7 @@ export async function startApp(mode: Mode): Promise<void> {
     complain(error)
     return async () => undefined
   })
-  void nextPaint().then(() => {
+  void firstPaint().then(() => {
     bringUp(reckonStale).catch(complain)
     void askToPersist()
     startSync(mode, __APP_VERSION__)

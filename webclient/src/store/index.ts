@@ -22,4 +22,4 @@ export {
 export { askToPersist, persisted } from './persistence.ts'
 export { type NewEntry, record } from './record.ts'
 export type { Cursor, HeldReason, OwnRow, Sent, Summary } from './schema.ts'
-export { summaries } from './summaries.ts'
+export { openEarly, summaries } from './summaries.ts'

@@ -13,9 +13,24 @@ async function load(build: string): Promise<Summary | null> {
   return (await read(['summaries'], (tx) => tx.objectStore('summaries').get(build))) ?? null
 }
 
+let early: Promise<Summary[]> | null = null
+
+function readAll(): Promise<Summary[]> {
+  return read(['summaries'], (tx) => tx.objectStore('summaries').getAll())
+}
+
+/** Opens the book and reads what a cold start draws, before anybody asks for it. */
+export function openEarly(): void {
+  early = readAll()
+  // Whoever asks hears of the failure; nobody asking must not make it an unheard one.
+  early.catch(() => undefined)
+}
+
 /** All that was kept, also what no longer fits: it is what a cold start draws. */
 function all(): Promise<Summary[]> {
-  return read(['summaries'], (tx) => tx.objectStore('summaries').getAll())
+  const read = early ?? readAll()
+  early = null
+  return read
 }
 
 /** Builds that the given summaries do not show as the book has them now. */

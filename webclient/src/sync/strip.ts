@@ -58,9 +58,9 @@ export async function recount(): Promise<void> {
 
 /** Shows what was known when the app was last open. */
 export async function recallContact(): Promise<void> {
-  lastContact.value = await recall<number>(CONTACT)
-  mine.value = await recall<Mine>(MINE)
-  await recount()
+  const [at, record] = await Promise.all([recall<number>(CONTACT), recall<Mine>(MINE), recount()])
+  lastContact.value = at
+  mine.value = record
 }
 
 /** The shop answered. */

@@ -1,0 +1,37 @@
+import { effect } from '@preact/signals'
+import { render } from 'preact'
+import { App } from './App.tsx'
+import { watchRoom } from './parts/room.ts'
+import { address, followLinks } from './parts/router.ts'
+import { startApp, startSync } from './parts/seam.ts'
+import { findHand } from './parts/spell.ts'
+import { startTheme } from './parts/theme.ts'
+
+type Mode = 'stand' | 'desk'
+
+function modeOf(path: string): Mode {
+  return path.startsWith('/desk') ? 'desk' : 'stand'
+}
+
+/** The desk looks at the shop more often; who walks from one to the other changes the pace. */
+function keepPace(started: Mode): void {
+  let now = started
+  effect(() => {
+    const next = modeOf(address.value.path)
+    if (next !== now) startSync(next)
+    now = next
+  })
+}
+
+async function start(root: HTMLElement): Promise<void> {
+  startTheme()
+  watchRoom()
+  followLinks()
+  const mode = modeOf(address.value.path)
+  await Promise.all([startApp(mode), findHand()])
+  render(<App />, root)
+  keepPace(mode)
+}
+
+const root = document.getElementById('app')
+if (root) void start(root)
