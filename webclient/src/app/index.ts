@@ -1,6 +1,6 @@
 /** The glue between the screens and what lies under them. */
 export { storeNotice } from '../store/index.ts'
-export { applyUpdate, halfEntered, updateReady } from '../sw/update.ts'
+export { applyUpdate, halfEntered, updateReady, worksOffline } from '../sw/update.ts'
 export { catalogue, tradeVersion } from './catalogue.ts'
 export { instruments, people, shopName } from './shop.ts'
 export { startApp } from './start.ts'

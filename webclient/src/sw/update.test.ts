@@ -6,6 +6,7 @@ const reload = vi.fn()
 function browser(waiting: { postMessage: (text: string) => void } | null, controlled = true) {
   const container = Object.assign(new EventTarget(), {
     controller: controlled ? {} : null,
+    ready: Promise.resolve(),
     register: vi.fn(async () => registration),
   })
   const registration = Object.assign(new EventTarget(), {
@@ -101,9 +102,21 @@ it('finds a version that finishes installing later', async () => {
   expect(updateReady.value).toBe(true)
 })
 
-it('works without a worker where the browser has none', async () => {
-  vi.stubGlobal('navigator', {})
-  const { registerWorker, updateReady } = await page()
+it('says when the app can be opened without network', async () => {
+  browser(null)
+  const { registerWorker, worksOffline } = await page()
   await registerWorker()
+  expect(worksOffline.value).toBe(true)
+})
+
+it.each([
+  ['has no workers', {}],
+  ['refuses the worker', { serviceWorker: { register: () => Promise.reject(new Error('SSL')) } }],
+])('says when the browser %s, and works on with the server', async (_, navigator) => {
+  browser(null)
+  vi.stubGlobal('navigator', navigator)
+  const { registerWorker, updateReady, worksOffline } = await page()
+  await registerWorker()
+  expect(worksOffline.value).toBe(false)
   expect(updateReady.value).toBe(false)
 })

@@ -50,13 +50,25 @@ function lookAgain(registration: ServiceWorkerRegistration): void {
   })
 }
 
-/** Registers the worker; where the browser has none, the app works as long as the server is in reach. */
+/** True: the app opens without network. False: this browser does not keep it. Null: not known yet. */
+export const worksOffline = signal<boolean | null>(null)
+
+/** Registers the worker. Where that fails the app works as long as the server is in reach, and says so. */
 export async function registerWorker(): Promise<void> {
-  if (!('serviceWorker' in navigator) || import.meta.env.DEV) return
-  const controlled = navigator.serviceWorker.controller !== null
+  if (import.meta.env.DEV) return
+  try {
+    await register(navigator.serviceWorker)
+  } catch {
+    worksOffline.value = false
+  }
+}
+
+async function register(workers: ServiceWorkerContainer): Promise<void> {
   // The first worker of a device takes over a page that had none: no news for anybody.
-  if (controlled) navigator.serviceWorker.addEventListener('controllerchange', controllerChanged)
-  const registration = await navigator.serviceWorker.register('/sw.js')
+  if (workers.controller) workers.addEventListener('controllerchange', controllerChanged)
+  const registration = await workers.register('/sw.js')
   watch(registration)
   lookAgain(registration)
+  await workers.ready
+  worksOffline.value = true
 }
