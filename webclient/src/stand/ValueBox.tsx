@@ -49,6 +49,7 @@ export function ValueBox({ capture, place, unitWords, pickUnit, children }: Prop
   useEffect(() => {
     box.current?.focus({ preventScroll: true })
     scrollTo(0, 0)
+    box.current?.closest('.page')?.scrollTo(0, 0)
     box.current?.form?.scrollIntoView({ block: 'nearest' })
   }, [place.id])
   const submit = (event: Event) => {
