@@ -133,9 +133,20 @@ class BookMaker:
         body = {"value": None, "not_measured": reason, "instrument": None, "note": "", "corrects": None}
         return self.entry("reading", body | {"confirmed": [], "cautions": []}, step, place, "first")
 
-    def decide(self, decision: str, about: str, reason: str, value: dict[str, Any] | None = None) -> str:
-        body = {"decision": decision, "about": about, "reason": reason, "value": value, "limit": ""}
-        return self.entry("decision", body, person="lead")
+    def decide(
+        self,
+        decision: str,
+        about: str,
+        reason: str,
+        value: dict[str, Any] | None = None,
+        *,
+        step: str | None = "main_bearing_clearance",
+        limit: str = "",
+        **more: Any,
+    ) -> str:
+        """The lead's decision about a value, place or flag of a step."""
+        body = {"decision": decision, "about": about, "reason": reason, "value": value, "limit": limit}
+        return self.entry("decision", body, step, person="lead", **more)
 
     def strike(self, target: str, reason: str) -> str:
         return self.entry("struck_out", {"target": target, "reason": reason}, person="lead")

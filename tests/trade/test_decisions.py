@@ -1,6 +1,8 @@
 """What the mechanic answers and the lead decides, and what a signature binds."""
 
-from .book_maker import BORE_GAUGE, MICROMETER, BookMaker, typed
+from standbook.trade.limits import TABLE_SHA256
+
+from .book_maker import BORE_GAUGE, MICROMETER, V8, BookMaker, typed
 
 CLEARANCE = "main_bearing_clearance"
 
@@ -165,3 +167,183 @@ def test_a_hot_engine_asks_for_the_ignition_before_the_hand_goes_in() -> None:
     maker.reading("solid_lash", "state", "hot", None)
     lines = [c["line"] for c in maker.build.step("solid_lash")["cautions"] if c["level"] == "tap"]
     assert "Hot parts, and the ignition is disabled?" in lines
+
+
+def signed_through() -> BookMaker:
+    """Housings, journals and mains measured and signed in order, all in."""
+    maker = whole_crank()
+    maker.reading("main_housings", "caps_tight", "yes", None)
+    for n in range(1, 6):
+        for end in ("F", "R"):
+            for plane, size in (("V", "2.7660"), ("P1", "2.7662"), ("P2", "2.7661")):
+                maker.reading("main_housings", f"MH{n}.{plane}.{end}", size, gauge=BORE_GAUGE)
+    maker.reading("main_housings", "gauge_zero", "yes", None)
+    maker.sign("main_housings")
+    maker.sign("journals")
+    maker.joint()
+    for n in range(1, 6):
+        maker.bearing(n, "0.0024", "0.0030", "0.0031" if n % 2 else "0.0030")
+    maker.reading(CLEARANCE, "gauge_zero", "yes", None)
+    maker.sign(CLEARANCE)
+    return maker
+
+
+def test_work_done_in_order_and_signed_comes_out_green() -> None:
+    maker = signed_through()
+    assert [state_of(maker, step) for step in ("main_housings", "journals", CLEARANCE)] == ["accepted"] * 3
+    assert [flag["words"] for flag in maker.flags() if flag["open"]] == []
+
+
+def test_one_honest_correction_does_not_lock_two_steps_against_each_other() -> None:
+    maker = signed_through()
+    old = maker.place("journals", "MJ1.F.0")["readings"][0]["id"]
+    maker.reading("journals", "MJ1.F.0", "2.5757", why="typed_wrong", corrects=old, gauge=MICROMETER)
+    for step in ("journals", CLEARANCE):
+        assert state_of(maker, step) == "re-check needed"
+        assert maker.build.step(step)["sign"]["missing"] == []
+        maker.sign(step)
+        assert state_of(maker, step) == "accepted"
+
+
+def test_work_begun_out_of_order_stays_flagged_when_the_need_is_signed_later() -> None:
+    maker = whole_crank()
+    maker.joint()
+    maker.sign("journals")
+    assert any("begun before" in flag["words"] and "Crank journals" in flag["words"] for flag in maker.flags("order"))
+
+
+def test_a_signature_falls_when_a_finding_opens_under_it() -> None:
+    maker = signed_through()
+    nominal = {"field": "main_journal_diameter", "value": typed("3.5000"), "basis": "nominal"}
+    maker.entry("engine_value", nominal, person="lead")
+    assert state_of(maker, CLEARANCE) == "re-check needed"
+
+
+def test_a_skipped_place_that_the_lead_accepts_makes_the_step_accepted_by_lead() -> None:
+    maker = whole_crank()
+    last = maker.place("journals", "RJ4.R.90")["readings"][0]["id"]
+    maker.strike(last, "wrong journal")
+    maker.skip("journals", "RJ4.R.90", "flange in the way")
+    about = next(flag["about"] for flag in maker.flags("not measured"))
+    maker.decide("accept", about, "three are enough", step="journals")
+    maker.sign("journals")
+    assert state_of(maker, "journals") == "accepted by lead"
+
+
+def test_a_decision_speaks_of_its_own_step_only() -> None:
+    maker = BookMaker()
+    for step in ("main_housings", "journals"):
+        maker.reading(step, "temperature", "80", "degF")
+        maker.reading(step, "room_temperature", "68", "degF")
+    maker.decide("accept", "temperature.off", "it is July", typed("12", "ddegF"), step="journals")
+    opened = {flag["step"]: flag["open"] for flag in maker.flags("out")}
+    assert opened == {"main_housings": True, "journals": False}
+
+
+def test_only_the_latest_decision_about_a_value_stands() -> None:
+    maker = loose_main()
+    maker.decide("measure_again", "MB4.clearance", "gauge was dropped")
+    maker.decide("accept", "MB4.clearance", "race oil", typed("0.0034"))
+    assert maker.place(CLEARANCE, "MB4.V")["asked_again"] is None
+
+
+def test_a_reading_by_somebody_who_did_not_know_of_the_request_does_not_answer_it() -> None:
+    maker = loose_main()
+    maker.decide("measure_again", "MB4.clearance", "gauge was dropped")
+    known = len(maker.texts) - 1
+    maker.reading(CLEARANCE, "MB4.V", "0.0034", why="repeat", gauge=BORE_GAUGE, device="phone-2", seen=known)
+    assert maker.place(CLEARANCE, "MB4.V")["asked_again"] == "gauge was dropped"
+
+
+def test_measuring_a_spread_again_asks_for_its_ends_only_and_says_so_once() -> None:
+    maker = BookMaker()
+    maker.journals()
+    old = maker.place("journals", "MJ5.R.90")["readings"][0]["id"]
+    maker.reading("journals", "MJ5.R.90", "2.5770", why="typed_wrong", corrects=old, gauge=MICROMETER)
+    maker.decide("measure_again", "MJ.spread", "odd one", step="journals")
+    asked = maker.flags("asked again")
+    assert len(asked) == 1
+    places = [f"MJ{n}.R.90" for n in range(1, 6) if maker.place("journals", f"MJ{n}.R.90")["asked_again"]]
+    assert places == ["MJ1.R.90", "MJ5.R.90"]
+
+
+def test_an_acceptance_lapses_when_the_limit_changes() -> None:
+    maker = loose_main()
+    limit = maker.value(CLEARANCE, "MB4.clearance")["limits"][0]
+    words = f"{limit['words']} {limit['band']}, {limit['source']}"
+    maker.decide("accept", "MB4.clearance", "race oil", typed("0.0034"), limit=words)
+    assert flag_of(maker, "MB4.clearance")["open"] is False
+    row = {"key": "main_clearance", "low": typed("0.0015"), "high": typed("0.0020")}
+    cards = [{"id": "c", "version": 1, "title": "Sheet", "rows": [row]}]
+    maker.entry("limits_frozen", {"defaults": TABLE_SHA256, "cards": cards}, person="lead")
+    assert flag_of(maker, "MB4.clearance")["open"] is True
+
+
+def test_an_acceptance_without_its_value_accepts_nothing() -> None:
+    maker = loose_main()
+    maker.decide("accept", "MB4.clearance", "race oil")
+    assert flag_of(maker, "MB4.clearance")["open"] is True
+
+
+def test_an_accepted_slip_lapses_when_the_place_is_read_again() -> None:
+    maker = BookMaker()
+    first = maker.reading("journals", "MJ3.F.90", "2.5578", gauge=MICROMETER)
+    about = maker.flags("slip")[0]["about"]
+    maker.decide("accept", about, "ground so", step="journals")
+    assert maker.flags("slip")[0]["answer"] == "accepted by lead: ground so"
+    maker.reading("journals", "MJ3.F.90", "2.7558", why="typed_wrong", corrects=first, gauge=MICROMETER)
+    assert maker.flags("slip")[0]["open"] is True
+
+
+def test_a_problem_of_the_specification_can_be_accepted_with_a_reason() -> None:
+    maker = BookMaker(engine={**V8, "firing_order": [1, 8, 4, 3, 6, 7, 5, 2]})
+    about = maker.flags("engine")[0]["about"]
+    maker.decide("accept", about, "odd-fire crank", step=None)
+    assert maker.flags("engine")[0]["answer"] == "accepted by lead: odd-fire crank"
+
+
+def test_a_signature_binds_units_reasons_and_answers() -> None:
+    def shown(unit: str) -> str:
+        maker = BookMaker()
+        maker.reading("journals", "temperature", "20", unit)
+        maker.skip("journals", "MJ1.F.0", "no gauge")
+        text: str = maker.build.step("journals")["sign"]["shown"]
+        return text
+
+    assert shown("degC") != shown("degF")
+    assert "not measured: no gauge" in shown("degC")
+
+
+def test_a_struck_reading_says_nothing_about_its_gauge() -> None:
+    maker = BookMaker()
+    overdue = MICROMETER | {"calibration_due": "2026-10-01"}
+    entry = maker.reading("journals", "MJ1.F.0", "2.5758", gauge=overdue)
+    maker.strike(entry, "gauge out of date")
+    assert maker.flags("instrument") == []
+
+
+def test_a_zero_check_that_found_the_zero_off_does_not_count_as_one() -> None:
+    maker = BookMaker()
+    maker.joint()
+    for n in range(1, 5):
+        maker.bearing(n, "0.0022", "0.0028", "0.0029")
+    maker.reading(CLEARANCE, "gauge_zero", "no", None)
+    assert "12 readings since" in maker.flags("instrument")[0]["words"]
+
+
+def test_a_long_time_since_the_zero_check_is_told_in_minutes() -> None:
+    maker = BookMaker()
+    maker.joint()
+    maker.reading(CLEARANCE, "MB1.V", "0.0022", gauge=BORE_GAUGE)
+    maker.reading(CLEARANCE, "MB2.V", "0.0022", gauge=BORE_GAUGE, made_at="2026-11-25T08:50:00.000Z")
+    assert "50 minutes since" in maker.flags("instrument")[0]["words"]
+
+
+def test_a_strip_or_a_coarse_gauge_is_not_fine_enough_for_a_bearing_bore() -> None:
+    strip = BORE_GAUGE | {"id": "strip", "kind": "plastic_strip", "name": "Strip", "step": typed("0.0005")}
+    coarse = BORE_GAUGE | {"id": "coarse", "name": "Bore gauge, half a thou", "step": typed("0.0005")}
+    for gauge in (strip, coarse):
+        maker = BookMaker()
+        maker.joint()
+        maker.reading(CLEARANCE, "MB1.V", "0.0025", gauge=gauge)
+        assert any("too coarse" in flag["words"] for flag in maker.flags("instrument"))

@@ -10,11 +10,11 @@ from standbook.trade.engine import Engine
 from standbook.trade.factors import FACTORS
 from standbook.trade.steps import STAGES, STEPS
 
-from .book_maker import V8
+from .book_maker import V8, BookMaker
 
 LIST = Path(calls.__file__).with_name("ids.txt")
 #: (how many lines, sha256 of them) at each release: a line that changed or went is found.
-RELEASES = [(271, "ea8b25d3e2fc75f7fcc0e2abe9697737b8f71409fb320d9ccfe1b2091436c63b")]
+RELEASES = [(300, "d7d4687a7a2b5c902198cc818854eb683cba82cb57ee450753c15a2e909bc5e2")]
 
 
 def pattern(place: str) -> str:
@@ -22,7 +22,27 @@ def pattern(place: str) -> str:
     return re.sub(r"^([A-Z]*)\d+", r"\1#", place)
 
 
+def every_value() -> Iterator[str]:
+    """Ids of derived values: the lead's decisions name them."""
+    maker = BookMaker()
+    maker.journals()
+    maker.joint("two_instruments")
+    maker.bearing(1, "2.5780", "2.5786", "2.5787")
+    for place, size in (("upper_wall", "0.0940"), ("lower_wall", "0.0940"), ("strip", "0.0020")):
+        maker.reading("main_bearing_clearance", f"MB1.{place}", size)
+    for place in ("MH1.V.F", "MH1.V.R"):
+        maker.reading("main_housings", place, "2.7660")
+    for place in ("ML1", "ML"):
+        maker.reading("main_housings", place, "0.0001")
+    for step in ("main_housings", "journals", "main_bearing_clearance"):
+        maker.reading(step, "temperature", "68", "degF")
+        maker.reading(step, "room_temperature", "68", "degF")
+    for step in STEPS:
+        yield from (f"value {step.id} {pattern(judged.value.id)}" for judged in maker.build.work(step.id).values)
+
+
 def known() -> Iterator[str]:
+    yield from every_value()
     for step in STEPS:
         yield f"step {step.id}"
         for place in step.places(Engine(V8)):

@@ -8,13 +8,15 @@ import pytest
 from standbook.trade import calls
 from standbook.trade.plain import parse_number
 
-from .book_maker import BUILD, MICROMETER, BookMaker, typed
+from .book_maker import BORE_GAUGE, BUILD, MICROMETER, BookMaker, typed
 
 
-def preview(maker: BookMaker, step: str, place: str, value: dict[str, Any], gauge: Any = MICROMETER) -> dict[str, Any]:
+def preview(
+    maker: BookMaker, step: str, place: str, value: dict[str, Any], gauge: Any = MICROMETER, why: str = "first"
+) -> dict[str, Any]:
     entries = [{"text": text, "seq": seq} for seq, text in enumerate(maker.texts, start=1)]
     calls.call("open", json.dumps({"build": BUILD, "entries": entries}))
-    asked = {"build": BUILD, "step": step, "place": place, "typed": value, "why": "first", "instrument": gauge}
+    asked = {"build": BUILD, "step": step, "place": place, "typed": value, "why": why, "instrument": gauge}
     answer: dict[str, Any] = json.loads(calls.call("preview", json.dumps(asked)))
     return answer
 
@@ -69,12 +71,7 @@ def test_a_good_reading_asks_nothing_and_echoes_both_systems() -> None:
     maker = BookMaker()
     maker.joint()
     answer = preview(maker, "main_bearing_clearance", "MB1.V", typed("0.0024"))
-    assert (answer["ask"], answer["value"]["words"], answer["verdict"]) == (
-        False,
-        "0.0024 in (0.061 mm)",
-        "cannot judge",
-    )
-    assert answer["values"][0]["verdict"] == "in"
+    assert (answer["ask"], answer["value"]["words"], answer["verdict"]) == (False, "0.0024 in (0.061 mm)", "in")
 
 
 def test_looking_ahead_stores_nothing() -> None:
@@ -93,3 +90,58 @@ def test_an_unknown_place_step_or_call_is_an_error_in_the_common_shape() -> None
     ):
         error = json.loads(calls.call(name, json.dumps(asked)))["error"]
         assert set(error) == {"code", "message", "details"}
+
+
+def clearance_preview(text: str, unit: str = "in") -> dict[str, Any]:
+    maker = BookMaker()
+    maker.joint()
+    return preview(maker, "main_bearing_clearance", "MB1.V", typed(text, unit), BORE_GAUGE)
+
+
+@pytest.mark.parametrize(
+    ("text", "said"), [("0.025", "Ten times off"), ("0.0250", "Ten times off"), ("2.5", "thousandths")]
+)
+def test_a_slip_in_a_direct_clearance_is_named_for_what_it_is(text: str, said: str) -> None:
+    answer = clearance_preview(text)
+    assert any(said in slip["message"] for slip in answer["slips"]), answer["slips"]
+    assert all(slip["offer"] != typed("0.0000") for slip in answer["slips"])
+
+
+@pytest.mark.parametrize("text", ["2.57", "2.58", "2.6"])
+def test_missing_digits_are_asked_about(text: str) -> None:
+    answer = preview(BookMaker(), "journals", "MJ1.F.0", typed(text))
+    assert "digit missing" in answer["slips"][0]["message"]
+
+
+def test_a_figure_between_the_steps_of_a_strip_is_asked_about() -> None:
+    strip = BORE_GAUGE | {"kind": "plastic_strip", "step": typed("0.0005")}
+    answer = preview(BookMaker(), "main_bearing_clearance", "MB1.strip", typed("0.0023"), strip)
+    assert answer["slips"][0]["id"] == "finer"
+
+
+def test_a_preview_judges_what_would_count_after_a_repeat() -> None:
+    maker = BookMaker()
+    maker.joint()
+    maker.reading("main_bearing_clearance", "MB1.V", "0.0032", gauge=BORE_GAUGE)
+    answer = preview(maker, "main_bearing_clearance", "MB1.V", typed("0.0030"), BORE_GAUGE, "repeat")
+    maker.reading("main_bearing_clearance", "MB1.V", "0.0030", why="repeat", gauge=BORE_GAUGE)
+    recorded = maker.value("main_bearing_clearance", "MB1.clearance")
+    assert answer["verdict"] == recorded["verdict"] == "in, close"
+
+
+def test_a_repeat_that_does_not_agree_is_told_before_it_is_kept() -> None:
+    maker = BookMaker()
+    maker.joint()
+    maker.reading("main_bearing_clearance", "MB1.V", "0.0036", gauge=BORE_GAUGE)
+    answer = preview(maker, "main_bearing_clearance", "MB1.V", typed("0.0026"), BORE_GAUGE, "repeat")
+    assert "does not agree" in answer["sentence"]
+
+
+def test_what_a_step_notices_about_a_place_is_asked_at_the_stand_and_only_once() -> None:
+    maker = BookMaker()
+    maker.reading("solid_lash", "state", "cold", None)
+    answer = preview(maker, "solid_lash", "4E.lash", typed("0.016"), None)
+    slip = next(slip for slip in answer["slips"] if "exchanged" in slip["message"])
+    maker.reading("solid_lash", "4E.lash", "0.016", confirmed=[slip["id"], "out"], note="checked the card")
+    found = next(flag for flag in maker.flags("slip") if "exchanged" in flag["words"])
+    assert (found["severity"], found["answer"]) == ("NOTE", "found so: checked the card")

@@ -99,7 +99,7 @@ def test_a_limit_that_only_a_card_can_give_is_a_finding_and_no_verdict() -> None
     maker = BookMaker()
     for end in ("F", "R"):
         maker.reading("main_housings", f"MH1.V.{end}", "2.7660", gauge=BORE_GAUGE)
-    assert maker.value("main_housings", "MH1.size")["verdict"] == "shown"
+    assert maker.value("main_housings", "MH1.size.F")["verdict"] == "shown"
     assert len(maker.flags("no card")) == 1
 
 
@@ -202,3 +202,94 @@ def test_seat_figures_at_a_large_lobe_rise_take_the_wider_margin() -> None:
     assert valve_order.margin_for(0.006 * 25.4) == 25.0
     assert valve_order.margin_for(0.020 * 25.4) == 30.0
     assert valve_order.margin_for(None) == 25.0
+
+
+@pytest.mark.parametrize(("hot", "state"), [("0.012", "no lash left"), ("0.015", "no lash left")])
+def test_a_correction_that_would_leave_no_lash_gives_no_target(hot: str, state: str) -> None:
+    metals = {"block_material": "aluminium", "head_material": "aluminium"}
+    maker = BookMaker(engine={**V8, **metals, "lash_hot_intake": typed(hot), "lash_hot_exhaust": typed(hot)})
+    maker.reading("solid_lash", "state", "cold", None)
+    maker.reading("solid_lash", "method", "one_by_one", None)
+    guide = maker.build.guide("solid_lash")
+    assert (guide["now"], state) == (None, "no lash left")
+    assert "the usual correction would leave no lash" in guide["refused"]
+    assert any(flag["severity"] == "HOLD" and "no target" in flag["words"] for flag in maker.flags("missing"))
+
+
+def test_sizes_taken_with_loose_caps_stay_flagged_after_the_caps_are_tight() -> None:
+    maker = BookMaker()
+    maker.reading("main_housings", "caps_tight", "no", None)
+    assert maker.flags() == []
+    first = maker.reading("main_housings", "MH1.V.F", "2.7660", gauge=BORE_GAUGE)
+    assert any("not at full torque" in flag["words"] for flag in maker.flags())
+    maker.reading("main_housings", "caps_tight", "yes", None, why="measured_again")
+    assert any("1 sizes were taken before" in flag["words"] for flag in maker.flags("order"))
+    maker.strike(first, "caps were loose")
+    maker.reading("main_housings", "MH1.V.F", "2.7660", gauge=BORE_GAUGE)
+    assert maker.flags("order") == []
+
+
+def test_a_tight_housing_is_judged_at_its_tight_end() -> None:
+    row = {"key": "main_housing_size", "low": typed("2.7655"), "high": typed("2.7665")}
+    maker = BookMaker(cards=[{"id": "c", "version": 1, "title": "Bearing sheet", "rows": [row]}])
+    maker.reading("main_housings", "MH1.V.F", "2.7653", gauge=BORE_GAUGE)
+    maker.reading("main_housings", "MH1.V.R", "2.7660", gauge=BORE_GAUGE)
+    assert maker.value("main_housings", "MH1.size.F")["verdict"] == "out"
+    assert maker.value("main_housings", "MH1.size.R")["verdict"] == "in"
+
+
+def test_the_cold_figure_on_a_hot_engine_is_asked_about() -> None:
+    maker = lash("hot")
+    maker.reading("solid_lash", "2I.lash", "0.016")
+    assert any("this is the cold figure" in flag["words"] for flag in maker.flags("slip"))
+
+
+def test_the_sentence_names_the_limit_that_gave_the_severity() -> None:
+    maker = BookMaker()
+    maker.journals(("2.5758", "2.5752", "2.5758", "2.5752"))
+    assert "Reject limit up to 0.0005 in" in maker.value("journals", "MJ1.journal_out_of_round")["sentence"]
+    assert ". Limit up to 0.0002 in" in maker.value("journals", "MJ1.journal_taper")["sentence"]
+
+
+def test_a_valve_off_its_target_says_both_and_to_set_it_again() -> None:
+    maker = lash()
+    maker.reading("solid_lash", "2I.lash", "0.012")
+    sentence = maker.value("solid_lash", "2I.lash.off")["sentence"]
+    assert sentence.startswith("Lash 0.012 in, target 0.016 in. Out by 0.003 in")
+    assert "Set it again" in sentence
+
+
+def test_the_spread_over_the_mains_is_a_form_figure() -> None:
+    maker = BookMaker()
+    maker.journals()
+    maker.joint("two_instruments")
+    for n in range(1, 6):
+        upright = "2.5783" if n == 3 else "2.5780"
+        maker.bearing(n, upright, "2.5786", "2.5787")
+    found = maker.value(CLEARANCE, "MB.spread")
+    assert (found["shown"]["text"], found["verdict"]) == ("0.0003", "in")
+
+
+def test_a_dial_counts_with_a_fifth_of_its_division() -> None:
+    dial = MICROMETER | {"kind": "dial_indicator", "name": "Dial", "step": typed("0.001"), "dial": True}
+    maker = BookMaker()
+    maker.reading("main_housings", "ML1", "0.0002", gauge=dial)
+    assert maker.value("main_housings", "ML1.step")["limits"][0]["trust"].startswith("Trusted to ±0.00014 in")
+
+
+def test_a_metric_limit_is_told_with_digits_that_a_shop_can_use() -> None:
+    metric = {**V8, "bore": typed("104.8", "mm"), "main_journal_diameter": typed("65.42", "mm")}
+    maker = BookMaker(engine=metric)
+    maker.joint()
+    gauge = BORE_GAUGE | {"kind": "dial_bore_gauge_metric", "step": typed("0.002", "mm")}
+    maker.reading(CLEARANCE, "MB1.V", "0.060", "mm", gauge=gauge)
+    limit = maker.value(CLEARANCE, "MB1.clearance")["limits"][0]
+    assert limit["band"] == "0.053 to 0.079 mm"
+    assert limit["trust"].startswith("Trusted to ±0.0014 mm")
+
+
+def test_a_v6_with_split_pins_can_fire_evenly() -> None:
+    six = {**V8, "cylinders": typed("6", "1"), "bank_angle": typed("60", "deg"), "split_angle": typed("60", "deg")}
+    six |= {"numbering": [[1, 3, 5], [2, 4, 6]], "rod_journals": [[1, 2], [3, 4], [5, 6]]}
+    six |= {"firing_order": [1, 2, 3, 4, 5, 6], "main_bearings": typed("4", "1")}
+    assert BookMaker(engine=six).flags("engine") == []

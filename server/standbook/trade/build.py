@@ -25,8 +25,7 @@ class Build:
     def add(self, text, seq):
         """Takes one entry text with the shop's number (None while unsent); the same id again only learns its number."""
         before = self.book.count()
-        self.book.add(text, seq)
-        entry = self.book.entry(plain.read_json(text)["id"])
+        entry = self.book.add(text, seq)
         if entry is None:
             return
         if entry.kind == "reading" and self.book.count() > before:
@@ -54,8 +53,15 @@ class Build:
 
     def fold(self, step_id, place):
         """What a place of a step says."""
-        steps = self.facts().limits.number("reading_difference_in_steps", "high")
-        return self.book.fold(step_id, place.id, place.kind, place.set_or_found, steps)
+        return self.book.fold(step_id, place, self._steps_apart())
+
+    def fold_with(self, step_id, place, entry):
+        """The same with one more reading that is not in the book."""
+        return self.book.fold_with(step_id, place, self._steps_apart(), (entry,))
+
+    def _steps_apart(self):
+        """How many gauge steps two readings of one place may differ."""
+        return self.facts().limits.number("reading_difference_in_steps", "high")
 
     def work(self, step_id):
         """The worked-out step. Raises Refusal for an unknown one."""
@@ -68,7 +74,7 @@ class Build:
         accepted = {}
         for step_id in (step.id,) + tuple(step.needs):
             places = BY_ID[step_id].places(self.facts().engine)
-            found = [(place.id, stepwork.accepted_reading(self.fold(step_id, place))) for place in places]
+            found = [(place.id, stepwork.accepted_reading(place, self.fold(step_id, place))) for place in places]
             accepted[step_id] = {place: reading for place, reading in found if reading is not None}
         return accepted
 
@@ -115,14 +121,53 @@ class Build:
         }
 
     def _flags(self, works):
-        facts = self.facts()
-        found = [_engine_flag(problem) for problem in facts.engine.problems()] if facts.opened else []
-        if facts.needs_blob():
-            words = "The limits frozen for this engine are not on this device yet: connect once."
-            found.append(flags.flag("limits_table", "HOLD", "missing", words))
+        found = self._engine_flags() + self._book_flags()
         for work in works:
             found.extend(work.flags())
         return flags.by_weight(found)
+
+    def _engine_flags(self):
+        """What is missing in the specification or does not fit together; a lead can accept it with a reason."""
+        if not self.facts().opened:
+            return []
+        found = []
+        for problem in self.facts().engine.problems():
+            name, words = "engine." + problem["field"], "Engine: " + problem["message"]
+            decision = self.facts().decision_about(None, name)
+            accepted = decision is not None and decision.body["decision"] == "accept"
+            answer = flags.BY_LEAD + decision.body["reason"] if accepted else None
+            found.append(flags.flag(name, "WARN", "engine", words, answer=answer, wants_lead=not accepted))
+        return found
+
+    def _book_flags(self):
+        """What the book holds that cannot be looked at here: newer limits, newer entries, places that are gone."""
+        facts, found = self.facts(), []
+        if facts.needs_blob():
+            words = "The limits frozen for this engine are not on this device yet: connect once."
+            found.append(flags.flag("limits_table", "HOLD", "missing", words))
+        if facts.limits.unread:
+            words = (
+                str(facts.limits.unread)
+                + " of this engine's limits are of a newer version: update before judging by them."
+            )
+            found.append(flags.flag("limits_unread", "HOLD", "missing", words))
+        if self.book.kept:
+            words = (
+                str(len(self.book.kept))
+                + " entries were written by a newer version; they are kept. Update to see them."
+            )
+            found.append(flags.flag("newer_entries", "NOTE", "missing", words))
+        return found + [flag for step in STEPS for flag in self._lost_places(step)]
+
+    def _lost_places(self, step):
+        """Readings at places that this engine no longer has, since its specification was corrected."""
+        engine = self.facts().engine
+        places = {place.id for place in step.places(engine)} if step.applies(engine) else set()
+        lost = self.book.readings_elsewhere(step.id, places)
+        if not lost:
+            return []
+        words = step.title + ": " + str(len(lost)) + " readings belong to places that this engine no longer has."
+        return [flags.flag("lost_places." + step.id, "WARN", "engine", words, wants_lead=False)]
 
     def _next(self, works):
         for work in works:
@@ -160,7 +205,3 @@ class Build:
         cards = [{"id": card["id"], "version": card["version"], "title": card["title"]} for card in facts.cards()]
         frozen = facts.frozen.id if facts.frozen else None
         return {"frozen": frozen, "defaults_sha256": facts.defaults(), "needs_blob": facts.needs_blob(), "cards": cards}
-
-
-def _engine_flag(problem):
-    return flags.flag("engine." + problem["field"], "WARN", "engine", "Engine: " + problem["message"])

@@ -42,10 +42,16 @@ def _flag(key, given):
     raise plain.Refusal("input_wrong", key + ": answer yes or no.", {"key": key})
 
 
+def _finite(key, number):
+    if number != number or number in (float("inf"), float("-inf")):
+        raise plain.Refusal("input_wrong", key + ": this is no finite number.", {"key": key})
+    return number
+
+
 def read_quantity(key, kind, given):
     """A quantity from "NUMBER UNIT", or a bare number in the canonical unit. Raises Refusal naming key and unit."""
     if type(given) in (int, float):
-        return given * 1.0
+        return _finite(key, given * 1.0)
     number, _, unit = plain.bare(given).partition(" ")
     unit = plain.bare(unit) or (CANONICAL[kind] if kind in BARE else None)
     try:
@@ -97,5 +103,7 @@ class Calculator:
             value = results[key]
             if kind == "flag":
                 value = "yes" if value else "no"
+            if type(value) is float:
+                _finite(key, value)
             written[key] = {"value": value, "unit": CANONICAL.get(kind)}
         return written

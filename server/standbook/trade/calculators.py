@@ -44,6 +44,8 @@ def _wrong_unit(v):
 
 
 def _verdict(v):
+    if v["limit_kind"] not in judge.KINDS:
+        raise plain.Refusal("input_wrong", "limit_kind: hurts, quality, abort or info.", {"key": "limit_kind"})
     return {"verdict": judge.verdict(v["limit_kind"], v["value"], v["low"], v["high"], v["uncertainty"])}
 
 

@@ -1,9 +1,10 @@
 """The calls that the two hosts make: JSON text in, JSON text out. Errors come back as text too, never as exceptions."""
 
-from . import VERSION, engine, facts, instruments, limits, plain, quantity, reckon, views
+from . import VERSION, engine, facts, instruments, limits, plain, quantity, reckon
 from .build import Build
 from .entries import check as check_entry_dict
 from .limits import Limits
+from .preview import preview
 from .steps import STAGES, STEPS
 from .steps import step as step_by_id
 from .verdicts import Judged
@@ -30,13 +31,10 @@ def call(name, text):
         return plain.answer_json(CALLS[name](plain.read_json(text)))
     except plain.Refusal as refusal:
         return plain.answer_json(refusal.as_dict())
-    except (KeyError, TypeError, AttributeError, ValueError, IndexError, ZeroDivisionError) as fault:
+    except Exception as fault:  # noqa: BLE001 the host must get an answer, whatever went wrong
         details = {"call": name, "fault": repr(fault)[:200]}
-        return plain.answer_json(
-            plain.Refusal(
-                "call_failed", "The book could not work this out: report it with the details.", details
-            ).as_dict()
-        )
+        failed = plain.Refusal("call_failed", "The book could not work this out: report it with the details.", details)
+        return plain.answer_json(failed.as_dict())
 
 
 def catalogue(_args=None):
@@ -119,6 +117,13 @@ def _build(args):
     return _builds[args["build"]]
 
 
+def preview_reading(args):
+    """What would follow if a reading were recorded; nothing is stored."""
+    work = _build(args).work(args["step"])
+    why, corrects = args.get("why") or "first", args.get("corrects")
+    return preview(work, args["place"], args["typed"], args.get("instrument"), why, corrects)
+
+
 def places(args):
     """The places of a step for an engine, in walking order."""
     raw = engine.Engine(args["engine"])
@@ -178,9 +183,7 @@ CALLS = {
     "state": lambda args: _build(args).state(),
     "step": lambda args: _build(args).step(args["step"]),
     "guide": lambda args: _build(args).guide(args["step"]),
-    "preview": lambda args: views.preview(
-        _build(args).work(args["step"]), args["place"], args["typed"], args.get("instrument")
-    ),
+    "preview": preview_reading,
     "places": places,
     "judge": judge_readings,
     "check_engine": check_engine,

@@ -38,8 +38,10 @@ _FIELDS = (
      "Angle between the banks: 60\u00b0 and 90\u00b0 are common for a V."),
     ("numbering", "Cylinder numbers, front to rear", "table", True, None, (), {},
      "One row per bank, left bank first, as seen from the rear looking forward."),
-    ("rod_journals", "Cylinders on each rod journal", "pairs", False, None, (), BANKED,
-     "From the front; in each pair the same bank first."),
+    ("rod_journals", "Cylinders on each rod journal", "pairs", True, None, (), BANKED,
+     "From the front; in each pair the same bank first. One cylinder alone where none is shared."),
+    ("split_angle", "Split between the pins of one rod journal", "angle", False, ("0", "60", "deg"), (), BANKED,
+     "Only where the two pins of a rod journal are offset."),
     ("firing_order", "Firing order", "order", True, None, (), {}, "As on the cam card: each cylinder once."),
     ("rotation", "Rotation", "choice", True, None, ROTATIONS, {}, ""),
     ("bore", "Bore", "length", True, ("2.5", "5.0", "in"), (), {}, "Nominal, after boring."),
@@ -111,7 +113,10 @@ class Field:
             order = _whole_numbers(value)
             firing.check_order(order)
             return order
-        return [_whole_numbers(row) for row in (value if type(value) is list else [value])]
+        rows = [_whole_numbers(row) for row in (value if type(value) is list else [value])]
+        if self.kind == "pairs" and not all(len(row) in (1, 2) for row in rows):
+            raise plain.Refusal("engine_value_broken", "Name one or two cylinders for each rod journal.", {})
+        return rows
 
     def shown(self, value):
         """The value in words with both units."""
@@ -164,7 +169,10 @@ BY_NAME = {field.field: field for field in FIELDS}
 
 
 class Engine:
-    """What the book knows of an engine: raw values by field, read on demand; a missing or broken one is None."""
+    """What the book knows of an engine: raw values by field, read on demand.
+
+    A field that is missing, broken, or not this engine's (a bank angle of an in-line engine) is None.
+    """
 
     def __init__(self, raw=None):
         self._raw = raw or {}
@@ -178,6 +186,8 @@ class Engine:
 
     def _reading(self, name):
         if name not in self._raw or name not in BY_NAME:
+            return None
+        if not BY_NAME[name].asked(self):
             return None
         try:
             return BY_NAME[name].read(self._raw[name])
@@ -235,6 +245,10 @@ def _fit_problems(engine):
     named = [n for bank in engine.get("numbering") for n in bank]
     if plain.in_order(named) != engine.cylinder_numbers():
         found.append(_problem("numbering", "The numbering must name each cylinder from 1 to " + str(count) + " once."))
+    if len(engine.get("numbering")) != (1 if engine.get("layout") == "inline" else 2):
+        found.append(
+            _problem("numbering", "Give one row of cylinder numbers per bank: one in line, two for a V or flat.")
+        )
     found.extend(_size_problems(engine))
     return found if found else _journal_problems(engine)
 
@@ -260,8 +274,9 @@ def _journal_problems(engine):
     named = [n for pair in pairs for n in pair]
     if plain.in_order(named) != engine.cylinder_numbers():
         return [_problem("rod_journals", "Every cylinder belongs to one rod journal.")]
-    check = firing.shared_journals(engine.get("firing_order"), pairs, engine.get("bank_angle"))
-    if check["possible"]:
+    shared = [pair for pair in pairs if len(pair) == 2]
+    angle = engine.get("bank_angle") + (engine.get("split_angle") or 0.0)
+    if not shared or firing.shared_journals(engine.get("firing_order"), shared, angle)["possible"]:
         return []
     return [
         _problem(

@@ -4,7 +4,7 @@ A kind, field or body version that is not known here is kept and passed on (rule
 refused with one sentence, on the phone before it is stored and on the server before it is counted.
 """
 
-from . import plain
+from . import instruments, places, plain, quantity
 from .engine import BY_NAME
 
 KINDS = ("build_opened", "limits_frozen", "engine_value", "reading", "step_signed", "decision", "struck_out")
@@ -18,6 +18,7 @@ WHY_WORDS = {
     "part_changed": "part changed",
 }
 DECISIONS = ("accept", "measure_again")
+WORDY = ("choice", "flag", "text")
 FIELDS = (
     "id", "build", "kind", "step", "place", "why", "body", "person", "device", "device_no", "made_at", "seen",
     "trade_version",
@@ -69,6 +70,12 @@ def _build_opened(_entry, body):
     _need(plain.bare(body["job"]) != "", "job", "given")
 
 
+def _lists_of_texts(body, names):
+    for name in names:
+        given = body.get(name, [])
+        _need(type(given) is list and all(type(text) is str for text in given), name, "a list of texts")
+
+
 def _limits_frozen(_entry, body):
     _texts(body, ("defaults",))
     _need(type(body.get("cards")) is list, "cards", "a list")
@@ -85,8 +92,8 @@ def _card(card):
         _need(type(row) is dict and type(row.get("key")) is str, "rows", "a list of limits with a key")
         given = [row.get(end) for end in ("low", "high") if row.get(end) is not None]
         _need(given and all(is_typed(end) for end in given), "rows", "limits with a number and unit at one end or both")
-        for end in given:
-            plain.parse_number(end["text"])
+        ends = [quantity.typed_value("length", end) for end in given]
+        _need(ends == plain.in_order(ends), "rows", "limits whose low end is below the high end")
 
 
 def _engine_value(_entry, body):
@@ -103,25 +110,52 @@ def _reading(entry, body):
     _need((value is None) != (reason is None), "value", "given, or the reason why it was not measured")
     _need(value is None or is_typed(value), "value", "a number with its unit, or words")
     _need(reason is None or (type(reason) is str and plain.bare(reason) != ""), "not_measured", "a reason in words")
-    if value is not None and value["unit"] is not None:
+    _need(entry["why"] != "typed_wrong" or type(body.get("corrects")) is str, "corrects", "the reading typed wrong")
+    _need(type(body.get("note", "")) is str, "note", "a text")
+    _lists_of_texts(body, ("confirmed", "cautions"))
+    _instrument(body.get("instrument"))
+    if value is not None:
+        _fits_its_place(places.kind_of(entry["step"], entry["place"]), value)
+
+
+def _fits_its_place(kind, value):
+    """A number with a unit of its kind, or words; a place that only a newer app knows takes any number or words."""
+    if kind in WORDY:
+        _need(value["unit"] is None, "value", "an answer in words, without a unit")
+    elif kind is not None:
+        quantity.typed_value(kind, value)
+    elif value["unit"] is not None:
         plain.parse_number(value["text"])
-    _need(
-        entry["why"] != "typed_wrong" or type(body.get("corrects")) is str,
-        "corrects",
-        "the reading that was typed wrong",
-    )
+
+
+def _instrument(gauge):
+    if gauge is None:
+        return
+    _need(type(gauge) is dict, "instrument", "an instrument with its step")
+    for name in ("id", "kind", "name"):
+        _need(type(gauge.get(name)) is str, "instrument", "named, with its kind")
+    for name in ("step", "trust"):
+        _need(is_typed(gauge.get(name)), "instrument", "given with its step and how far it is trusted")
+    _need(type(gauge.get("dial")) is bool, "instrument", "a dial or not")
+    due = gauge.get("calibration_due")
+    _need(due is None or type(due) is str, "instrument", "given with its calibration date or none")
+    _need(instruments.step_of(gauge) > 0, "instrument", "one whose step is more than nothing")
 
 
 def _step_signed(entry, body):
     _need(type(entry["step"]) is str, "step", "named")
     _texts(body, ("shown",))
     _need(type(body.get("uses")) is list, "uses", "the list of readings it rests on")
+    _lists_of_texts(body, ("uses",))
 
 
 def _decision(_entry, body):
     _need(body.get("decision") in DECISIONS, "decision", "accept or measure again")
     _texts(body, ("about", "reason"))
     _need(plain.bare(body["reason"]) != "", "reason", "given in words")
+    value = body.get("value")
+    _need(value is None or is_typed(value), "value", "the value as it was shown")
+    _need(type(body.get("limit", "")) is str, "limit", "a text")
 
 
 def _struck_out(_entry, body):

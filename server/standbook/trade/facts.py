@@ -24,7 +24,9 @@ class Facts:
         self.engine = Engine(raw)
         self.limits = limit_table.Limits(self._rows(), self.cards())
         self.decisions = book.of_kind("decision")
-        self.signatures = {entry.step: entry for entry in book.of_kind("step_signed")}
+        signed = book.of_kind("step_signed")
+        self.signatures = {entry.step: entry for entry in signed}
+        self.first_signatures = {entry.step: entry for entry in reversed(signed)}
 
     def defaults(self):
         """sha256 of the frozen defaults, None before limits were frozen."""
@@ -41,9 +43,9 @@ class Facts:
     def _rows(self):
         return _tables.get(self.defaults())
 
-    def decision_about(self, about):
-        """The lead's latest decision about a value or place."""
-        return _last([entry for entry in self.decisions if entry.body["about"] == about])
+    def decision_about(self, step, about):
+        """The lead's latest decision about a value, place or flag of a step (None: of the whole engine)."""
+        return _last([entry for entry in self.decisions if entry.step == step and entry.body["about"] == about])
 
 
 def _first(entries):

@@ -4,6 +4,8 @@ from . import gauges, judge, plain, quantity, slips
 
 #: Severities that want an answer.
 ASKING = ("STOP", "HOLD", "WARN")
+BY_LEAD = "accepted by lead: "
+FOUND_SO = "found so: "
 
 
 def by_weight(flags):
@@ -28,14 +30,12 @@ def flag(flag_id, severity, sort, words, step=None, about=None, place=None, answ
 
 def of_step(work):
     """All flags of a step, worst first."""
-    found = _value_flags(work)
+    found = _value_flags(work) + _asked_flags(work)
     for place in work.places:
         found.extend(_place_flags(work, place, work.folds[place.id]))
     for finding in work.step.findings(work.bench):
-        found.append(
-            _decided(work, "finding." + finding.id, finding.severity, finding.sort, finding.place, finding.words)
-        )
-    found.extend(_order_flags(work) + _late(work) + _copied(work))
+        found.append(_finding_flag(work, finding))
+    found.extend(_order_flags(work) + _late(work) + _copied_flags(work))
     for problem in gauges.problems(work):
         found.append(_decided(work, problem.id, problem.severity, "instrument", problem.place, problem.words))
     return by_weight(found)
@@ -48,12 +48,20 @@ def _flag(work, flag_id, severity, sort, words, about, place, answer=None, wants
 def _decided(work, flag_id, severity, sort, place, words, note=None):
     """A flag that the lead can accept with a reason; `note`: the mechanic has already answered "found so"."""
     about = work.step.id + ":" + flag_id
-    decision = work.facts.decision_about(about)
-    accepted = decision is not None and decision.body["decision"] == "accept"
-    answer = (
-        "accepted by lead: " + decision.body["reason"] if accepted else None if note is None else "found so: " + note
-    )
-    return _flag(work, flag_id, severity, sort, words, about, place, answer, not accepted)
+    reason = _accepted_reason(work, about, place)
+    answer = BY_LEAD + reason if reason is not None else None if note is None else FOUND_SO + note
+    return _flag(work, flag_id, severity, sort, words, about, place, answer, reason is None)
+
+
+def _accepted_reason(work, about, place):
+    """The lead's reason for accepting a flag; it lapses when the place was read again without his knowing."""
+    decision = work.decision(about)
+    if decision is None or decision.body["decision"] != "accept":
+        return None
+    fold = work.folds.get(place)
+    if fold is not None and not all(decision.saw(reading) for reading in fold.used_readings()):
+        return None
+    return decision.body["reason"]
 
 
 # --- values ---
@@ -68,12 +76,7 @@ def _no_card(work):
     """A limit that only the part maker's card gives, and no card in force: said once."""
     for judged in work.values:
         if judged.value.number is not None and work.facts.limits.wants_card(judged.value.acts_on):
-            words = (
-                work.step.title
-                + ": only the part maker's card can judge the "
-                + judged.value.short
-                + "; the lead adds it."
-            )
+            words = work.step.title + ": only the part maker's card can judge the size; the lead adds it."
             return [_flag(work, "no_card." + judged.value.acts_on, "NOTE", "no card", words, judged.value.id, None)]
     return []
 
@@ -88,15 +91,33 @@ def _value_flag(work, judged):
 
 def _value_answer(work, judged):
     if judged.acceptance:
-        return "accepted by lead: " + judged.acceptance["reason"], False
+        return BY_LEAD + judged.acceptance["reason"], False
     for place in judged.value.uses:
         if place in work.asked:
             return "lead: measure again, " + work.asked[place].body["reason"], False
     for place in judged.value.uses:
         note = work.confirmed(place, "out")
         if note is not None:
-            return "found so: " + note, True
+            return FOUND_SO + note, True
     return None, True
+
+
+def _asked_flags(work):
+    """One flag for each time that the lead asks to measure again, naming the places."""
+    places = {}
+    for place in work.places:
+        if place.id in work.asked:
+            places.setdefault(work.asked[place.id].id, []).append(place)
+    return [
+        _asked_flag(work, decision, places[decision.id]) for decision in work.facts.decisions if decision.id in places
+    ]
+
+
+def _asked_flag(work, decision, places):
+    names = "; ".join([place.words for place in places[:3]]) + (" and more" if len(places) > 3 else "")
+    words = "The lead asks to measure again: " + decision.body["reason"] + " (" + names + ")"
+    about = decision.body["about"]
+    return _flag(work, "asked." + decision.id, "WARN", "asked again", words, about, places[0].id, None, False)
 
 
 # --- places ---
@@ -105,14 +126,11 @@ def _value_answer(work, judged):
 def _place_flags(work, place, fold):
     found = []
     if fold.disagree:
-        words = place.words + ": two readings disagree; the lead settles it."
+        words = place.words + ": two readings disagree; the lead has it measured again, or strikes one out."
         found.append(_flag(work, "disagree." + place.id, "HOLD", "disagree", words, place.id, place.id))
     if fold.apart:
         words = place.words + ": no two readings agree; clean gauge and part, same temperature, and measure again."
         found.append(_flag(work, "apart." + place.id, "WARN", "disagree", words, place.id, place.id, None, False))
-    if place.id in work.asked:
-        words = place.words + ": the lead asks to measure again: " + work.asked[place.id].body["reason"]
-        found.append(_flag(work, "asked." + place.id, "WARN", "asked again", words, place.id, place.id, None, False))
     if fold.not_measured is not None and place.required:
         words = place.words + ": not measured, because " + fold.not_measured
         found.append(_decided(work, "skipped." + place.id, "WARN", "not measured", place.id, words))
@@ -120,54 +138,74 @@ def _place_flags(work, place, fold):
 
 
 def _slip_flags(work, place, fold):
-    if place.kind != "length" or fold.typed is None or place.id in work.asked:
+    """Slips of the readings that count, each asked for itself: a mean has more digits than any gauge."""
+    if place.kind != "length" or place.id in work.asked:
         return []
-    found = []
-    for slip in work.suspected(place, fold.typed, work.bench.instrument(place.id)):
-        note = work.confirmed(place.id, slip["id"])
-        words = place.words + ", " + quantity.with_unit(fold.typed["text"], fold.typed["unit"]) + ": " + slip["message"]
-        severity = "WARN" if note is None else "NOTE"
-        found.append(_decided(work, "slip." + slip["id"] + "." + place.id, severity, "slip", place.id, words, note))
-    return found
+    found = {}
+    for reading in fold.used_readings():
+        typed = reading.body["value"]
+        for slip in work.suspected(place, typed, reading.body.get("instrument")):
+            words = place.words + ", " + quantity.with_unit(typed["text"], typed["unit"]) + ": " + slip["message"]
+            name = "slip." + slip["id"] + "." + place.id
+            note = work.confirmed(place.id, slip["id"])
+            found.setdefault(name, _answered(work, name, "WARN", "slip", place.id, words, note))
+    return [found[name] for name in plain.keys_in_order(found)]
+
+
+def _answered(work, flag_id, severity, sort, place, words, note):
+    """A flag that a mechanic's "found so" brings down to a note."""
+    return _decided(work, flag_id, severity if note is None else "NOTE", sort, place, words, note)
+
+
+def _finding_flag(work, finding):
+    note = work.confirmed(finding.place, "finding." + finding.id) if finding.place else None
+    name = "finding." + finding.id
+    return _answered(work, name, finding.severity, finding.sort, finding.place, finding.words, note)
 
 
 # --- the step as a whole ---
 
 
 def _order_flags(work):
-    """Work done out of order is stored, since the record must not lie, but it wants the lead's decision."""
-    waits = work.waits_for()
-    if not waits:
+    """Work begun before a needed step was signed is kept, since the record must not lie, but the lead decides."""
+    first = work.first_reading()
+    early = []
+    for need in work.step.needs:
+        signature = work.facts.first_signatures.get(need)
+        if signature is None or first.rank() < signature.rank():
+            early.append(work.build.work(need).step.title)
+    if not early:
         return []
-    words = work.step.title + " was begun before this was accepted: " + ", ".join(waits) + "."
+    words = work.step.title + " was begun before this was accepted: " + ", ".join(early) + "."
     return [_decided(work, "order", "WARN", "order", None, words)]
 
 
 def _late(work):
-    """A reading that came after a step resting on it was signed: the record keeps it, the signature falls."""
+    """A reading that came after a step resting on it was signed: the later step reads "re-check needed"."""
     for later in work.build.steps():
         signature = work.facts.signatures.get(later.id)
         if work.step.id in later.needs and signature is not None:
             late = [place for place in work.places for r in work.folds[place.id].live if signature.rank() < r.rank()]
             if late:
                 words = late[0].words + ": read after " + later.title + " was signed; that step needs a re-check."
-                return [_decided(work, "late." + later.id, "WARN", "order", late[0].id, words)]
+                return [_decided(work, "late." + later.id, "NOTE", "order", late[0].id, words)]
     return []
 
 
-def _copied(work):
-    """One found value, equal to the last digit, in more places in a row than chance allows: asked once."""
-    places = [place for place in work.places if place.kind == "length" and place.set_or_found == "found"]
-    texts = [work.folds[place.id].typed["text"] if work.folds[place.id].typed else None for place in places]
-    most = int(work.facts.limits.number("identical_values_in_a_row", "high"))
-    at = slips.copied(texts, most)
-    if at is None:
+def _copied_flags(work):
+    found = copied(work, work.bench)
+    if found is None:
         return []
-    words = (
-        "The same value stands more than "
-        + str(most)
-        + " times in a row, up to "
-        + places[at].words
-        + ": was each one measured?"
-    )
-    return [_decided(work, "copied", "NOTE", "slip", places[at].id, words, work.confirmed(places[at].id, "copied"))]
+    place, words = found
+    return [_decided(work, "copied", "NOTE", "slip", place, words, work.confirmed(place, "copied"))]
+
+
+def copied(work, bench):
+    """One found value, equal to the last digit, in more places in a row than chance allows: (place, words) or None."""
+    places = [place for place in work.places if place.kind == "length" and place.set_or_found == "found"]
+    most = int(work.facts.limits.number("identical_values_in_a_row", "high"))
+    at = slips.copied([bench.text(place.id) for place in places], most)
+    if at is None:
+        return None
+    words = "The same value stands more than " + str(most) + " times in a row, up to " + places[at].words
+    return places[at].id, words + ": was each one measured?"

@@ -5,13 +5,11 @@ from .work import Finding
 
 
 def problems(work):
-    """Findings about the instruments that were used in a step."""
-    readings = work.build.book.step_readings(work.step.id)
-    return (
-        _overdue([entry for entry in readings if entry.body.get("instrument")])
-        + _too_coarse(work)
-        + _zero_due(work, readings)
-    )
+    """Findings about the instruments of the readings that live in a step."""
+    live = work.live_ids()
+    readings = [entry for entry in work.build.book.step_readings(work.step.id) if entry.id in live]
+    gauged = [entry for entry in readings if entry.body.get("instrument")]
+    return _overdue(gauged) + _too_coarse(work) + _zero_due(work, readings)
 
 
 def _overdue(readings):
@@ -28,28 +26,35 @@ def _overdue(readings):
 
 
 def _too_coarse(work):
-    """An instrument that cannot see the band. Those that the step itself names are fine enough for it."""
+    """An instrument that cannot see the band of a value it was used for."""
     shares = {kind: work.facts.limits.number("gauge_step_share_of_band", "high", kind) for kind in ("set", "found")}
     found = {}
     for judged in work.values:
         for place in judged.value.uses:
             gauge = work.bench.instrument(place)
-            if gauge and gauge["kind"] not in work.step.instrument_kinds and not _sees(judged, gauge, shares):
+            if gauge and not _is_the_right_one(work, place, gauge) and not _sees(judged, gauge, shares):
                 words = gauge["name"] + " is too coarse for the " + judged.value.short + ": take a finer instrument."
                 name = "coarse." + gauge["id"] + "." + judged.value.acts_on
                 found.setdefault(name, Finding(name, "WARN", words, place))
     return [found[key] for key in plain.keys_in_order(found)]
 
 
+def _is_the_right_one(work, place_id, gauge):
+    """The gauge that the trade names for this place, as fine as its kind usually is, is fine enough."""
+    place = work.by_id.get(place_id)
+    kinds = work.step.instrument_kinds if place is None or place.gauges is None else place.gauges
+    usual = instruments.usual_step(gauge["kind"])
+    return gauge["kind"] in kinds and usual is not None and instruments.step_of(gauge) <= usual + 1e-9
+
+
 def _sees(judged, gauge, shares):
     step = instruments.step_of(gauge)
     for against in judged.limits:
         low, high = against.limit["low"] or 0.0, against.limit["high"]
-        if (
-            high is not None
-            and not judge.fine_enough(judged.value.set_or_found, step, gauge["dial"], low, high, shares)["fine"]
-        ):
-            return False
+        if high is not None and judged.value.kind == "length":
+            fit = judge.fine_enough(judged.value.set_or_found, step, gauge["dial"], low, high, shares)
+            if not fit["fine"]:
+                return False
     return True
 
 
@@ -57,27 +62,30 @@ def _zero_due(work, readings):
     """Too many readings, or too long, since a gauge's zero was last checked; where the step has a place for it."""
     if "gauge_zero" not in work.by_id:
         return []
-    since = _since_zero(readings, work.live_ids())
+    since = _since_zero(readings)
     most = work.facts.limits.number("dial_readings_since_zero", "high")
     longest = work.facts.limits.number("minutes_since_zero", "high")
-    if not since or (len(since) <= most and not _longer(since, longest)):
+    if len(since) > most:
+        words = "Re-check the gauge's zero: " + str(len(since)) + " readings since it was last checked."
+    elif since and _minutes(since) > longest:
+        words = "Re-check the gauge's zero: " + str(int(_minutes(since))) + " minutes since it was last checked."
+    else:
         return []
-    words = "Re-check the gauge's zero: " + str(len(since)) + " readings since it was last checked."
-    return [Finding("zero_due", "NOTE", words, "gauge_zero")]
+    return [Finding("zero_due", "WARN", words, "gauge_zero")]
 
 
-def _since_zero(readings, live):
-    """Live readings with a gauge whose zero wanders, since the last zero check."""
+def _since_zero(readings):
+    """Readings with a gauge whose zero wanders, since the zero was last found right."""
     since = []
     for entry in readings:
         gauge = entry.body.get("instrument")
         if entry.place == "gauge_zero":
-            since = []
-        elif gauge and gauge["kind"] in instruments.ZEROED and entry.id in live:
+            since = [] if (entry.body["value"] or {}).get("text") == "yes" else since
+        elif gauge and gauge["kind"] in instruments.ZEROED:
             since.append(entry)
     return since
 
 
-def _longer(since, longest):
+def _minutes(since):
     start, end = clock.minutes(since[0].made_at), clock.minutes(since[-1].made_at)
-    return start is not None and end is not None and end - start > longest
+    return 0.0 if start is None or end is None else end - start

@@ -37,6 +37,14 @@ def _typed(text, unit):
     return {"text": text, "unit": unit}
 
 
+def usual_step(kind):
+    """Canonical reading step that a kind of gauge usually has; None for an unknown kind."""
+    for known, _words, step, _trust, unit, _dial in _KINDS:
+        if known == kind and unit in ("in", "mm"):
+            return quantity.typed_value("length", _typed(step, unit))
+    return None
+
+
 def step_of(instrument):
     """Canonical reading step of an instrument as an entry names it; None without instrument."""
     return _size(instrument, "step")

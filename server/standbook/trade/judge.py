@@ -10,6 +10,7 @@ import math
 from . import plain
 
 WORST_FIRST = ("abort", "out", "cannot judge", "too close, measure again", "in, close", "in", "shown")
+KINDS = ("hurts", "quality", "abort", "info")
 SEVERITIES = ("STOP", "HOLD", "WARN", "NOTE")
 #: Value and limit are first rounded to so many decimals: else a value on its limit is a coin toss.
 PLACES = 6
@@ -25,25 +26,25 @@ def verdict(kind, value, low, high, u, note_only=False):
     """
     if kind == "info":
         return "shown"
-    room = _room(value, low, high)
+    left = room(value, low, high)
     if kind == "abort":
-        return "in" if room > 0 else "abort"
-    near = room < plain.round_away(u, PLACES)
+        return "in" if left > 0 else "abort"
+    near = left < plain.round_away(u, PLACES)
     if kind == "hurts":
-        return _hurts(room, u)
-    if room < 0:
+        return _hurts(left, u)
+    if left < 0:
         return "out"
     return "in, close" if near and not note_only else "in"
 
 
-def _hurts(room, u):
+def _hurts(left, u):
     width = plain.round_away(u, PLACES)
-    if room >= width:
+    if left >= width:
         return "in"
-    return "out" if room < -width else "too close, measure again"
+    return "out" if left < -width else "too close, measure again"
 
 
-def _room(value, low, high):
+def room(value, low, high):
     """Distance to the nearer end, negative outside; both rounded before they are compared."""
     at = plain.round_away(value, PLACES)
     rooms = []
@@ -93,13 +94,14 @@ def agree(first, second, resolution, steps):
     return plain.round_away(abs(first - second), PLACES) <= plain.round_away(steps * resolution, PLACES)
 
 
-def closest_pair(values, resolution, steps):
-    """Indices of the closest agreeing pair, ties to the earliest; None when no two agree."""
+def closest_pair(values, resolutions, steps):
+    """Indices of the closest pair that agrees by its own gauges, ties to the earliest; None when no two agree."""
     best = None
     for j in range(len(values)):
         for i in range(j):
             gap = plain.round_away(abs(values[i] - values[j]), PLACES)
-            if agree(values[i], values[j], resolution, steps) and (best is None or gap < best[0]):
+            coarser = max(resolutions[i], resolutions[j])
+            if agree(values[i], values[j], coarser, steps) and (best is None or gap < best[0]):
                 best = (gap, i, j)
     return None if best is None else (best[1], best[2])
 

@@ -80,18 +80,38 @@ ROWS = (
 CARD_ONLY = {
     "main_housing_size": ("in", "quality", "found", "WARN", "housing size for the bearing"),
 }
-#: Whose lengths a factor is applied to: a per-inch row multiplies a size in inches.
+#: A row "per" a size is rounded as a card would print it.
 PER_DECIMALS = 4
 
 
+#: condition -> (engine field, its value), or which sort of value the row is for.
+CONDITIONS = {
+    "found value": ("", "found"),
+    "set value": ("", "set"),
+    "iron block": ("block_material", "iron"),
+    "aluminium block": ("block_material", "aluminium"),
+    "iron heads": ("head_material", "iron"),
+    "aluminium heads": ("head_material", "aluminium"),
+}
+UNIT_KINDS = {
+    "in": "length",
+    "mm": "length",
+    "deg": "angle",
+    "ddegF": "temperature-difference",
+    "1": "count",
+    "%": "ratio",
+    "min": "",
+}
+
+
 def _holds(condition, engine, set_or_found):
-    if condition == "found value":
-        return set_or_found == "found"
-    if condition == "set value":
-        return set_or_found == "set"
-    words = condition.split(" ")
-    field = {"block": "block_material", "heads": "head_material"}[words[1]]
-    return engine.text(field) == words[0]
+    field, wanted = CONDITIONS[condition]
+    return (engine.text(field) if field else set_or_found) == wanted
+
+
+def _is_read(row):
+    """Whether this version understands a row; a newer shop's table may hold more."""
+    return row["unit"] in UNIT_KINDS and all(condition in CONDITIONS for condition in row["when"])
 
 
 def as_dicts(rows=ROWS):
@@ -108,14 +128,17 @@ class Limits:
     """The limits in force for one build: a table of defaults and the cards that replace rows of it."""
 
     def __init__(self, rows=None, cards=()):
-        self.rows = rows if rows is not None else as_dicts()
+        given = rows if rows is not None else as_dicts()
+        self.rows = [row for row in given if _is_read(row)]
+        #: Rows of a newer table that this version cannot judge by.
+        self.unread = len(given) - len(self.rows)
         self.cards = list(cards)
 
     def number(self, key, end, set_or_found="found"):
         """One end ("low" or "high") of the first row with this key, as a plain number in the row's own unit."""
-        for row in self.rows:
-            if row["key"] == key and _general(row, set_or_found):
-                return plain.parse_number(row[end])
+        row = _first(self.rows, key, set_or_found) or _first(as_dicts(), key, set_or_found)
+        if row is not None:
+            return plain.parse_number(row[end])
         raise plain.Refusal("limit_unknown", "There is no limit row for this: update the app.", {"key": key})
 
     def addend(self, key, engine):
@@ -164,8 +187,11 @@ class Limits:
         return None
 
 
-def _general(row, set_or_found):
-    return not row["when"] or row["set_or_found"] == set_or_found
+def _first(rows, key, set_or_found):
+    for row in rows:
+        if row["key"] == key and (not row["when"] or row["set_or_found"] == set_or_found):
+            return row
+    return None
 
 
 def _limit(row, key, low, high, unit, source):
@@ -177,8 +203,8 @@ def _limit(row, key, low, high, unit, source):
 
 def _from_card(key, found, like):
     card, row = found
-    ends = [quantity.typed_value("length", row[end]) if row[end] else None for end in ("low", "high")]
-    unit = (row["low"] or row["high"])["unit"]
+    ends = [quantity.typed_value("length", row[end]) if row.get(end) else None for end in ("low", "high")]
+    unit = (row.get("low") or row["high"])["unit"]
     source = "spec card: " + card["title"] + ", version " + str(card["version"])
     return _limit(like, key, ends[0], ends[1], unit, source)
 
@@ -202,8 +228,7 @@ def _end(text, unit, size):
     number = plain.parse_number(text)
     if size is not None:
         number = plain.round_away(number * quantity.from_canonical("length", size, unit), PER_DECIMALS)
-    kind = {"deg": "angle", "ddegF": "temperature-difference"}.get(unit, "length")
-    return quantity.to_canonical(kind, number, unit)
+    return quantity.to_canonical(UNIT_KINDS[unit], number, unit)
 
 
 TABLE_TEXT = table_text()

@@ -6,11 +6,15 @@ typed unit, so that the question speaks in the figures that the hand typed.
 
 from . import plain, quantity
 
+#: Plausible window around an expectation: the spec widened by 0.010 in, canonical.
+WINDOW = 0.010 * 25.4
 #: One turn of the thimble: 40 threads an inch, or half a millimetre of pitch.
 TURN = {"in": 0.025, "thou": 25.0, "mm": 0.5}
 TURN_TEXT = {"in": "0.025 in", "thou": "25 thou", "mm": "0.5 mm"}
+THIMBLES = ("outside_micrometer", "outside_micrometer_metric", "ball_anvil_micrometer")
 #: A sleeve is misread by one turn, hardly ever by more than a few.
 MOST_TURNS = 4
+# times, typed unit meant, unit of the field, short name, sentence
 UNIT_RATIOS = (
     (25.4, "mm", "in", "mm entered as inch", "This looks like millimetres typed as inches."),
     (1.0 / 25.4, "in", "mm", "inch entered as mm", "This looks like inches typed as millimetres."),
@@ -18,8 +22,8 @@ UNIT_RATIOS = (
     (0.001, "in", "thou", "inch entered as thousandths", "This looks like inches typed as thousandths."),
 )
 DIGIT_RATIOS = (10.0, 0.1)
-#: Plausible window around an expectation: the spec widened by 0.010 in, canonical.
-WINDOW = 0.010 * 25.4
+#: Decimals of a size read without a named gauge: the nominal's.
+USUAL_DECIMALS = {"in": 4, "mm": 2}
 
 
 class Expectation:
@@ -31,35 +35,60 @@ class Expectation:
         self.high = high
 
     def in_unit(self, kind, unit):
-        parts = [
-            None if x is None else quantity.from_canonical(kind, x, unit) for x in (self.value, self.low, self.high)
-        ]
+        """The same in the typed unit."""
+        parts = [quantity.from_canonical(kind, x, unit) for x in (self.value, self.low, self.high)]
         return Expectation(parts[0], parts[1], parts[2])
 
+    def holds(self, number):
+        return self.low - 1e-9 <= number <= self.high + 1e-9
 
-def suspicions(kind, typed, expected, limits, step_text=None, dial=False, set_value=False):
-    """Slips suspected in one typed reading: [{"id", "message", "offer"}], at most the few that fit.
 
-    `expected` is an Expectation or None; `step_text` the instrument's step in the typed unit, None when unknown.
-    """
-    number = plain.parse_number(typed["text"])
-    found = _format_slips(typed, step_text, dial)
+class Typed:
+    """One typed reading as the slip checks look at it."""
+
+    def __init__(self, kind, typed, instrument=None, set_value=False):
+        self.kind = kind
+        self.text = plain.bare(typed["text"])
+        self.unit = typed["unit"]
+        self.number = plain.parse_number(typed["text"])
+        self.places = plain.decimals_of(typed["text"])
+        self.set_value = set_value
+        self.instrument = instrument
+
+    def gauge_step(self):
+        """The gauge's step as text in the typed unit, None when no gauge was named or it reads in another unit."""
+        gauge = self.instrument
+        return gauge["step"]["text"] if gauge and gauge["step"]["unit"] == self.unit else None
+
+    def by_thimble(self, expected):
+        """Whether a thimble turn can be in it: a micrometer, or an unnamed gauge on something larger than turns."""
+        if self.set_value or self.unit not in TURN:
+            return False
+        if self.instrument:
+            return self.instrument["kind"] in THIMBLES
+        return expected > 2 * MOST_TURNS * TURN[self.unit]
+
+    def offer(self, text):
+        return {"text": text, "unit": self.unit}
+
+
+def suspicions(typed, expected, limits):
+    """Slips suspected in one typed reading: [{"id", "message", "offer"}], at most the few that fit."""
+    found = _format_slips(typed, expected)
     if expected is None or expected.value is None:
         return found
-    near = expected.in_unit(kind, typed["unit"])
-    if _inside(number, near):
+    near = expected.in_unit(typed.kind, typed.unit)
+    if near.holds(typed.number):
         return found
-    guesses = _turn(number, typed, near, limits) if not set_value else []
-    guesses = guesses or _swapped(typed, near) or _unit(number, typed, near, limits) or _dropped(number, near, limits)
-    return guesses if guesses else [_far(near, typed)]
+    for guess in (_dropped, _turn, _swapped, _unit):
+        guesses = guess(typed, near, limits)
+        if guesses:
+            return guesses
+    return found or [_far(near, typed)]
 
 
 def _slip(slip_id, message, offer=None):
     return {"id": slip_id, "message": message, "offer": offer}
-
-
-def _inside(number, near):
-    return (near.low is None or number >= near.low - 1e-9) and (near.high is None or number <= near.high + 1e-9)
 
 
 def turns_off(reading, expected, step, closeness):
@@ -69,22 +98,21 @@ def turns_off(reading, expected, step, closeness):
     return turns if turns and plain.round_away(off - closeness, 9) <= 0 else 0
 
 
-def _turn(number, typed, near, limits):
-    unit = typed["unit"]
-    if unit not in TURN:
+def _turn(typed, near, limits):
+    if not typed.by_thimble(near.value):
         return []
-    closeness = limits.number("micrometer_turn_closeness", "high") * TURN[unit] / TURN["in"]
-    if unit == "mm":
-        closeness = limits.number("micrometer_turn_closeness", "high") * 25.4
-    turns = turns_off(number, near.value, TURN[unit], closeness)
-    if not 0 < abs(turns) <= MOST_TURNS:
+    inches = limits.number("micrometer_turn_closeness", "high")
+    closeness = quantity.from_canonical("length", quantity.to_canonical("length", inches, "in"), typed.unit)
+    turns = turns_off(typed.number, near.value, TURN[typed.unit], closeness)
+    text = plain.number_text(typed.number - turns * TURN[typed.unit], typed.places)
+    if not 0 < abs(turns) <= MOST_TURNS or not near.holds(plain.parse_number(text)):
         return []
-    text = plain.number_text(number - turns * TURN[unit], plain.decimals_of(typed["text"]))
-    count = "one turn" if abs(turns) == 1 else str(abs(turns)) + " turns"
-    message = (
-        "Exactly " + count + " (" + TURN_TEXT[unit] + " each) away: re-read the sleeve. Did you mean " + text + "?"
-    )
-    return [_slip("turn", message, {"text": text, "unit": unit})]
+    if turns in (1, -1):
+        count = "one turn (" + TURN_TEXT[typed.unit] + ")"
+    else:
+        count = str(abs(turns)) + " turns (" + TURN_TEXT[typed.unit] + " each)"
+    message = "Exactly " + count + " away: re-read the sleeve. Did you mean " + text + "?"
+    return [_slip("turn", message, typed.offer(text))]
 
 
 def swapped_digits(text, low, high):
@@ -98,11 +126,9 @@ def swapped_digits(text, low, high):
     return inside
 
 
-def _swapped(typed, near):
-    if near.low is None or near.high is None:
-        return []
-    found = swapped_digits(plain.bare(typed["text"]), near.low, near.high)
-    return [_slip("swapped", "Did you mean " + text + "?", {"text": text, "unit": typed["unit"]}) for text in found[:2]]
+def _swapped(typed, near, _limits):
+    found = swapped_digits(typed.text, near.low, near.high)
+    return [_slip("swapped", "Did you mean " + text + "?", typed.offer(text)) for text in found[:2]]
 
 
 def wrong_unit(number, nominal, share):
@@ -119,37 +145,48 @@ def _share(limits):
     return limits.number("wrong_unit_ratio_closeness", "high") / 100.0
 
 
-def _unit(number, typed, near, limits):
-    row = wrong_unit(number, near.value, _share(limits))
-    if row is None or row[2] != typed["unit"]:
-        return []
-    words = quantity.with_unit(plain.bare(typed["text"]), row[1])
-    return [_slip("unit", row[4] + " Did you mean " + words + "?", {"text": plain.bare(typed["text"]), "unit": row[1]})]
+def _unit(typed, near, limits):
+    """The unit that makes the number plausible: by the ratio to the expectation, else by falling into its window."""
+    exact = wrong_unit(typed.number, near.value, _share(limits))
+    falling = [row for row in UNIT_RATIOS if near.holds(typed.number / row[0])]
+    for row in ([exact] if exact else []) + falling:
+        if row[2] == typed.unit:
+            words = quantity.with_unit(typed.text, row[1])
+            offer = {"text": typed.text, "unit": row[1]}
+            return [_slip("unit", row[4] + " Did you mean " + words + "?", offer)]
+    return []
 
 
-def _dropped(number, near, limits):
-    share = _share(limits)
+def _dropped(typed, near, _limits):
     for ratio in DIGIT_RATIOS:
-        if near.value and abs(number / near.value / ratio - 1.0) <= share + 1e-9:
+        if near.holds(typed.number / ratio) and typed.number:
             return [_slip("digit", "Ten times off: a digit missing, or the point in the wrong place?")]
     return []
 
 
-def _format_slips(typed, step_text, dial):
-    """Fewer or more decimals than the gauge shows. A dial may be read to a fifth of a division by eye."""
-    if step_text is None:
-        return []
-    typed_places, gauge_places = plain.decimals_of(typed["text"]), plain.decimals_of(step_text)
-    if typed_places == gauge_places - 1:
-        return [_slip("digit", "The gauge reads to " + step_text + ": a digit missing?")]
-    if typed_places > gauge_places + (1 if dial else 0):
-        return [_slip("finer", "The gauge reads to " + step_text + " only: a digit too many?")]
+def _format_slips(typed, expected):
+    """Fewer decimals than the gauge shows, or a figure between its steps. A dial is read to a fifth of a division."""
+    step = typed.gauge_step()
+    if step is None:
+        return _few_decimals(typed, USUAL_DECIMALS.get(typed.unit)) if expected and not typed.set_value else []
+    if typed.places < plain.decimals_of(step):
+        return _few_decimals(typed, plain.decimals_of(step))
+    parts = 5 if typed.instrument["dial"] else 1
+    steps = typed.number / plain.parse_number(step) * parts
+    if abs(steps - plain.round_away(steps, 0)) > 1e-6:
+        return [_slip("finer", "The gauge reads in steps of " + step + ": a digit too many, or read between them?")]
     return []
 
 
+def _few_decimals(typed, wanted):
+    if wanted is None or typed.places >= wanted:
+        return []
+    return [_slip("digit", "Sizes here have " + str(wanted) + " decimals: a digit missing?")]
+
+
 def _far(near, typed):
-    decimals = max(plain.decimals_of(typed["text"]), 3)
-    about = quantity.with_unit(plain.number_text(near.value, decimals), typed["unit"])
+    decimals = max(typed.places, quantity.DECIMALS.get(typed.unit, 3))
+    about = quantity.with_unit(plain.number_text(near.value, decimals), typed.unit)
     return _slip("far", "Far from the " + about + " expected here: look again.")
 
 

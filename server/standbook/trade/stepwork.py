@@ -1,4 +1,4 @@
-"""One work step of one build: places folded, values judged, flags raised, its state and what a signature would bind."""
+"""One work step of one build: places folded, values judged, its state and what a signature would bind."""
 
 from . import flags, judge, plain, slips
 from .verdicts import Judged
@@ -25,13 +25,14 @@ class StepWork:
 
     # --- the lead's decisions ---
 
+    def decision(self, about):
+        """The lead's latest decision about a value, place or flag of this step."""
+        return self.facts.decision_about(self.step.id, about)
+
     def _acceptance(self, judged):
-        """The lead's acceptance of this very value; it lapses when the value changes."""
-        decision = self.facts.decision_about(judged.value.id)
-        if decision is None or decision.body["decision"] != "accept" or judged.shown() is None:
-            return None
-        bound = decision.body.get("value")
-        if bound and (bound["text"], bound.get("unit")) != (judged.shown()["text"], judged.shown()["unit"]):
+        """The lead's acceptance of this very value by these very limits; it lapses when either changes."""
+        decision = self.decision(judged.value.id)
+        if decision is None or decision.body["decision"] != "accept" or not judged.is_what_was_decided(decision.body):
             return None
         return {
             "entry": decision.id,
@@ -43,18 +44,20 @@ class StepWork:
     def _asked(self):
         """Place -> the lead's decision that asks to measure it again and that no later reading has answered."""
         asked = {}
-        uses = {judged.value.id: judged.value.uses for judged in self.values}
+        known = {judged.value.id: judged.value for judged in self.values}
         for decision in self.facts.decisions:
-            if decision.body["decision"] != "measure_again":
+            if decision.step != self.step.id or self.decision(decision.body["about"]) is not decision:
                 continue
-            for place in uses.get(decision.body["about"], [decision.body["about"]]):
-                if place in self.folds and not self._answered(place, decision):
-                    asked[place] = decision
+            if decision.body["decision"] == "measure_again":
+                about = decision.body["about"]
+                for place in known[about].ask if about in known else [about]:
+                    if place in self.folds and not self._answered(place, decision):
+                        asked[place] = decision
         return asked
 
     def _answered(self, place, decision):
-        last = self.folds[place].last_live()
-        return last is not None and decision.rank() < last.rank()
+        """Somebody who knew of the decision has read the place again."""
+        return any(reading.saw(decision) for reading in self.folds[place].live)
 
     # --- progress ---
 
@@ -65,8 +68,12 @@ class StepWork:
         fold = self.folds[place.id]
         return fold.typed is not None or fold.not_measured is not None
 
+    def empty(self):
+        """Required places without an accepted value or a reason why there is none."""
+        return [place for place in self.required() if not self.is_filled(place)]
+
     def filled(self):
-        return len([place for place in self.required() if self.is_filled(place)])
+        return len(self.required()) - len(self.empty())
 
     def next_place(self):
         """The next empty required place in walking order, or one that the lead asked again; None when all are there."""
@@ -74,6 +81,11 @@ class StepWork:
             if place.id in self.asked or (place.required and not self.is_filled(place)):
                 return place
         return None
+
+    def first_reading(self):
+        """The earliest reading of the step, None before the first."""
+        readings = self.build.book.step_readings(self.step.id)
+        return readings[0] if readings else None
 
     def started(self):
         return any(self.folds[place.id].readings for place in self.places)
@@ -95,8 +107,8 @@ class StepWork:
 
     def judged_on(self, bench, place_id):
         """The values that a place touches, judged on another bench."""
-        group = next(group.id for group in self.groups if place_id in [place.id for place in group.places])
-        return [Judged(value, bench) for value in self.step.derive(bench, group) if place_id in value.uses]
+        groups = [group.id for group in self.groups if place_id in [place.id for place in group.places]]
+        return [Judged(value, bench) for value in self.step.derive(bench, groups[0]) if place_id in value.uses]
 
     # --- state and signature ---
 
@@ -114,54 +126,56 @@ class StepWork:
         """not started, in work, measured, accepted, accepted by lead, re-check needed."""
         signature = self.signature()
         if signature is not None:
-            if plain.in_order(signature.body["uses"]) != self.uses() or self.asked:
-                return "re-check needed"
-            return "accepted by lead" if any(value.acceptance for value in self.values) else "accepted"
+            return self._signed_state(signature)
         if not self.started():
             return "not started"
-        return "measured" if self.filled() == len(self.required()) else "in work"
+        return "in work" if self.empty() else "measured"
+
+    def _signed_state(self, signature):
+        """A signature falls when what it rests on changes, or when a finding stands open under it."""
+        if plain.in_order(signature.body["uses"]) != self.uses() or self.empty() or self._bars():
+            return "re-check needed"
+        by_lead = any(flag["answer"] and flag["answer"].startswith(flags.BY_LEAD) for flag in self.flags())
+        return "accepted by lead" if by_lead else "accepted"
+
+    def _bars(self):
+        """The flags that stand against a signature."""
+        return [flag for flag in self.flags() if flag["open"] or flag["sort"] == "asked again"]
 
     def missing_for_signature(self):
         """Why it cannot be signed yet, in words."""
-        empty = [place.words for place in self.required() if not self.is_filled(place)]
-        found = [str(len(empty)) + " places are still empty, first: " + empty[0] + "."] if empty else []
-        found.extend(
-            [flag["words"] for flag in self.flags() if flag["severity"] in flags.ASKING and self._bars_signature(flag)]
-        )
-        return found
-
-    def _bars_signature(self, flag):
-        return flag["open"] or flag["sort"] == "asked again"
+        empty = self.empty()
+        found = [str(len(empty)) + " places are still empty, first: " + empty[0].words + "."] if empty else []
+        return found + [flag["words"] for flag in self._bars()]
 
     def shown_text(self):
         """What a signature shows and binds, as canonical text."""
-        values = []
-        for judged in self.values:
-            bands = [
-                against.band() + ", " + against.limit["source"]
-                for against in judged.limits
-                if not against.limit["missing"]
-            ]
-            shown = judged.shown()
-            values.append([judged.value.id, shown["words"] if shown else "", judged.word, "; ".join(bands)])
-        readings = [
-            [place.id, self.folds[place.id].typed["text"]] for place in self.places if self.folds[place.id].typed
-        ]
         frozen = self.facts.frozen.id if self.facts.frozen else ""
-        return plain.to_json({"step": self.step.id, "values": values, "readings": readings, "limits": frozen})
+        return plain.to_json(
+            {
+                "step": self.step.id,
+                "values": [judged.as_shown() for judged in self.values],
+                "readings": [[place.id, self._reading_shown(place)] for place in self.places if self.is_filled(place)],
+                "answers": [[flag["words"], flag["answer"]] for flag in self.flags() if flag["answer"]],
+                "limits": frozen,
+            }
+        )
+
+    def _reading_shown(self, place):
+        fold = self.folds[place.id]
+        if fold.typed is None:
+            return "not measured: " + fold.not_measured
+        return fold.typed["text"] + (" " + fold.typed["unit"] if fold.typed["unit"] else "")
+
+    # --- slips ---
 
     def suspected(self, place, typed, instrument, bench=None):
         """Slips suspected in what was typed at a place."""
         expected = self.step.expect(bench or self.bench, place.id)
         if expected is None and place.family:
             expected = self._family(place)
-        step_text = None
-        if instrument and instrument["step"]["unit"] == typed["unit"]:
-            step_text = instrument["step"]["text"]
-        dial = bool(instrument and instrument["dial"])
-        return slips.suspicions(
-            place.kind, typed, expected, self.facts.limits, step_text, dial, place.set_or_found == "set"
-        )
+        reading = slips.Typed(place.kind, typed, instrument, place.set_or_found == "set")
+        return slips.suspicions(reading, expected, self.facts.limits)
 
     def _family(self, place):
         """Median of the accepted readings of the same family: the expectation where the specification gives none."""
@@ -185,8 +199,8 @@ class StepWork:
         fold = self.folds.get(place)
         if fold is None:
             return None
-        for reading in fold.live:
-            if reading.id in fold.used and what in reading.body.get("confirmed", []):
+        for reading in fold.used_readings():
+            if what in reading.body.get("confirmed", []):
                 return reading.body.get("note", "") or "no note"
         return None
 
@@ -195,9 +209,9 @@ class StepWork:
         return {reading.id for place in self.places for reading in self.folds[place.id].live}
 
 
-def accepted_reading(fold):
-    """The accepted reading of a fold for the bench, None when there is none."""
-    if fold.typed is None:
+def accepted_reading(place, fold):
+    """The accepted reading of a fold for the bench; None without one, and for a choice that only a newer app knows."""
+    if fold.typed is None or (place.choices and fold.typed["text"] not in dict(place.choices)):
         return None
-    used = [reading for reading in fold.live if reading.id in fold.used]
-    return Accepted(fold.number, fold.typed, used[-1].body.get("instrument"))
+    used = fold.used_readings()
+    return Accepted(fold.number, fold.typed, used[-1].body.get("instrument"), used[0].rank())

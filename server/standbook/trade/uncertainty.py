@@ -9,8 +9,8 @@ PRINTED_DECIMALS = 5
 
 def form(bench, places):
     """u and its words for a form figure: one gauge, one zero."""
-    steps = [instruments.step_of(bench.instrument(place)) for place in places]
-    known = [step for step in steps if step is not None]
+    gauges = [bench.instrument(place) for place in places]
+    known = [judge.effective_step(instruments.step_of(gauge), gauge["dial"]) for gauge in gauges if gauge]
     return judge.form_uncertainty(max(known) if known else USUAL_STEP), "one gauge, one zero"
 
 

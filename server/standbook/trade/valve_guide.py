@@ -20,8 +20,9 @@ def valve_words(cylinder, side):
     return ("INTAKE " if side == "I" else "EXHAUST ") + str(cylinder)
 
 
-def order(engine, method):
+def order(bench, method):
     """[(engine angle, cylinder, side)] for a method. Raises Refusal where this cam does not allow it."""
+    engine = bench.engine
     figures = [engine.number(name) for name in EVENTS]
     firing_order = engine.get("firing_order")
     if None in figures or firing_order is None:
@@ -32,18 +33,20 @@ def order(engine, method):
         )
     events = valve_order.SeatEvents(*figures)
     if method == TWO_POSITIONS:
-        return valve_order.two_positions(firing_order, events, valve_order.margin_for(engine.number("seat_basis")))
+        usual = bench.limits.number("valve_setting_margin", "low", "set")
+        margin = valve_order.margin_for(engine.number("seat_basis"), usual)
+        return valve_order.two_positions(firing_order, events, margin)
     if method == OWN_TDC:
         return valve_order.own_firing_tdc(firing_order, events)
     return valve_order.one_turn_through(firing_order, events)
 
 
-def methods(engine):
+def methods(bench):
     """The methods with the reason why this engine refuses one."""
     found = []
     for method, words in METHODS:
         try:
-            order(engine, method)
+            order(bench, method)
             refused = None
         except plain.Refusal as refusal:
             refused = refusal.message
@@ -63,15 +66,15 @@ def when(method, cylinder, side, angle):
     return "when INTAKE " + str(cylinder) + " is nearly closed"
 
 
-def progress(engine, method, place_of, status):
+def progress(bench, method, place_of, status):
     """(the guide without its `now`, the next (angle, cylinder, side) or None).
 
     `place_of(cylinder, side)` names a valve's place; `status(place)` gives its state ("done", "open", "couldn't") and
     its worst severity or None.
     """
-    known = methods(engine)
+    known = methods(bench)
     refused = [m["refused"] for m in known if m["id"] == method]
-    listed = order(engine, method) if method is not None and not refused[0] else []
+    listed = order(bench, method) if method is not None and not refused[0] else []
     valves = _valves(listed, place_of, status)
     left = [item for item, valve in zip(listed, valves) if valve["state"] == "next"]
     upcoming = left[0] if left else None
@@ -82,7 +85,7 @@ def progress(engine, method, place_of, status):
         "done": len([valve for valve in valves if valve["state"] == "done"]),
         "of": len(valves),
         "list": valves,
-        "plan": _plan(engine, place_of, status, upcoming),
+        "plan": _plan(bench.engine, place_of, status, upcoming),
         "after": _after(valves),
     }
     return guide, upcoming
@@ -132,4 +135,9 @@ def _lying(n, side, place_of, status, now):
 def _after(valves):
     if not valves or any(valve["state"] in ("next", "open") for valve in valves):
         return None
-    return "All gone through. Turn the engine by hand twice through 720\u00b0, feel two valves again, check the locks."
+    flagged = len([valve for valve in valves if valve["flag"] in ("STOP", "HOLD", "WARN")])
+    still = str(flagged) + " of them still want a look. " if flagged else ""
+    return (
+        "All gone through. " + still + "Turn the engine by hand twice through 720\u00b0, feel two valves again, "
+        "check the locks."
+    )

@@ -4,7 +4,13 @@ from . import judge, plain, quantity
 
 RATIO_DECIMALS = 5
 BAR_MARGIN = 0.25
-DO_NEXT = "Measure again, or record it as found so with a note; the lead decides."
+DO_NEXT = {
+    "found": "Measure again, or record it as found so with a note; the lead decides.",
+    "set": "Set it again, or record it as found so with a note; the lead decides.",
+}
+#: More digits than these no shop can use; a limit in a foreign unit is rounded to them for the eye.
+MOST_DECIMALS = {"in": 5, "thou": 2, "mm": 3}
+TRUST_DECIMALS = {"in": 5, "thou": 2, "mm": 4}
 
 
 class Judged:
@@ -50,6 +56,13 @@ class Judged:
             given.append("HOLD")
         return judge.worst_severity(given)
 
+    def _against(self):
+        """The limit that the sentence names: of the worst word, the most severe when out, else the tightest."""
+        against = [a for a in self.limits if a.word == self.word]
+        if self.is_bad():
+            return plain.in_order(against, key=lambda a: judge.SEVERITIES.index(a.limit["severity"]))[0]
+        return plain.in_order(against, key=_Against.room)[0]
+
     def sentence(self):
         """What, by which limit from which source, and what to do next."""
         if self.word == "cannot judge":
@@ -61,21 +74,37 @@ class Judged:
         words = self.shown()["words"]
         if not self.limits:
             return words + ", shown only: no limit judges it."
-        against = next(a for a in self.limits if a.word == self.word)
-        tail = " Limit " + against.band() + ", " + against.limit["source"] + "."
+        against = self._against()
+        limit = ("Reject limit " if against.limit["severity"] == "STOP" else "Limit ") + against.band()
+        tail = words + ". " + limit + ", " + against.limit["source"] + "."
         if self.word == "in":
-            return "In: " + words + "." + tail
+            return self.value.lead_in + "In: " + tail
         if self.word == "in, close":
-            return "In, but close to the limit: " + words + "." + tail + " The job goes on."
+            return self.value.lead_in + "In, but close to the limit: " + tail + " The job goes on."
         if self.word == "out":
-            return "Out by " + against.excess() + ": " + words + "." + tail + " " + DO_NEXT
+            do_next = DO_NEXT[self.value.set_or_found]
+            return self.value.lead_in + "Out by " + against.excess() + ": " + tail + " " + do_next
         return (
-            "Too close to tell, measure again: "
-            + words
-            + "."
-            + tail
-            + " A second equal reading, a better instrument, or the lead."
+            "Too close to tell, measure again: " + tail + " A second equal reading, a better instrument, or the lead."
         )
+
+    def is_what_was_decided(self, body):
+        """Whether a decision's body speaks of this value as it stands: the same figure by the same limits."""
+        bound, shown = body.get("value"), self.shown()
+        if bound is None or shown is None:
+            return False
+        same = (bound["text"], bound.get("unit")) == (shown["text"], shown["unit"])
+        return same and body.get("limit", "") in ("", self.limit_words())
+
+    def limit_words(self):
+        """All limits of this value in words, as a decision keeps them."""
+        known = [a for a in self.limits if not a.limit["missing"]]
+        return "; ".join([a.limit["words"] + " " + a.band() + ", " + a.limit["source"] for a in known])
+
+    def as_shown(self):
+        """What a signature binds of this value."""
+        shown = self.shown()
+        return [self.value.id, shown["words"] if shown else "", self.word, self.limit_words()]
 
     def view(self):
         value = self.value
@@ -108,6 +137,10 @@ class _Against:
             note_only = limit["severity"] == "NOTE"
             self.word = judge.verdict(limit["kind"], value.number, limit["low"], limit["high"], value.u, note_only)
 
+    def room(self):
+        """Distance to the nearer end, canonical."""
+        return judge.room(self.value.number, self.limit["low"], self.limit["high"])
+
     def band(self):
         low, high = [self._end(end) for end in ("low", "high")]
         if low is None:
@@ -123,13 +156,14 @@ class _Against:
         return self._ends.get(end)
 
     def _decimals(self, x):
-        """As many decimals as the number needs, at least the unit's usual ones, or the value's own where fewer."""
-        fewest = min(self.judged.decimals, quantity.DECIMALS.get(self.judged.unit, 3))
-        number = quantity.from_canonical(self.value.kind, x, self.judged.unit)
-        for decimals in range(fewest, 6):
+        """As many decimals as the number needs, at least the unit's usual ones or the value's own where fewer."""
+        unit = self.judged.unit
+        fewest, most = min(self.judged.decimals, quantity.DECIMALS.get(unit, 3)), MOST_DECIMALS.get(unit, 3)
+        number = quantity.from_canonical(self.value.kind, x, unit)
+        for decimals in range(fewest, most):
             if abs(plain.round_away(number, decimals) - number) < 1e-7:
                 return decimals
-        return fewest
+        return max(fewest, most)
 
     def excess(self):
         """How far outside, in the value's unit."""
@@ -140,12 +174,12 @@ class _Against:
         )
 
     def trust(self):
-        u = quantity.text_in(self.value.kind, self.value.u, self.judged.unit, 5 if self.judged.unit == "in" else None)
-        return (
-            "Trusted to \u00b1"
-            + quantity.with_unit(u, self.judged.unit)
-            + (" (" + self.value.trust + ")" if self.value.trust else "")
-        )
+        """How far the figure is trusted, in words; nothing where no uncertainty is known."""
+        if not self.value.u:
+            return ""
+        u = quantity.text_in(self.value.kind, self.value.u, self.judged.unit, TRUST_DECIMALS.get(self.judged.unit))
+        why = " (" + self.value.trust + ")" if self.value.trust else ""
+        return "Trusted to \u00b1" + quantity.with_unit(u, self.judged.unit) + why
 
     def view(self):
         limit = self.limit

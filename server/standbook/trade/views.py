@@ -1,10 +1,7 @@
 """Work steps as the screens see them: only placing and wording; the fold and the verdicts decide what counts."""
 
-from . import judge, plain, quantity
-from .book import why_words
-from .work import Accepted
-
-MIDDLE_DOT = "\u00b7"
+from . import plain, quantity
+from .fold import why_words
 
 
 def summary(work):
@@ -132,6 +129,14 @@ def show_value(place, typed):
     return quantity.show_words(dict(place.choices).get(typed["text"], typed["text"]))
 
 
+def show_ink(place, typed):
+    """The same for ink: what cannot be read at this place is shown as it was typed."""
+    try:
+        return show_value(place, typed)
+    except plain.Refusal:
+        return quantity.show_words(typed["text"] + (" " + typed["unit"] if typed["unit"] else ""))
+
+
 def _accepted(place, fold):
     return None if fold.typed is None else show_value(place, fold.typed)
 
@@ -144,7 +149,7 @@ def _reading(work, place, fold, entry):
         "seq": entry.seq,
         "why": entry.why,
         "why_words": why_words(entry.why),
-        "shown": show_value(place, body["value"]) if body["value"] else None,
+        "shown": show_ink(place, body["value"]) if body["value"] else None,
         "not_measured": body["not_measured"],
         "person": work.build.name(entry.person),
         "made_at": entry.made_at,
@@ -176,55 +181,3 @@ TOUCHES = {
     "decision": "the lead's decision",
     "struck_out": "a reading struck out",
 }
-
-
-# --- preview: what would follow ---------------------------------------------------------------------------------
-
-
-def preview(work, place_id, typed, instrument):
-    """What would follow if this were recorded at a place: echo, slips, the values it touches. Nothing is stored."""
-    place = work.by_id.get(place_id)
-    if place is None:
-        raise plain.Refusal("place_unknown", "This engine has no such place: go back to the step.", {"place": place_id})
-    try:
-        shown = show_value(place, typed)
-        number = quantity.typed_value(place.kind, typed) if typed["unit"] is not None else None
-        _check_kind(place, typed)
-    except plain.Refusal as refusal:
-        return _preview(error=refusal.as_dict()["error"])
-    bench = work.bench.with_reading(place.id, Accepted(number, typed, instrument))
-    slips = work.suspected(place, typed, instrument, bench) if number is not None and place.kind == "length" else []
-    touched = work.judged_on(bench, place.id)
-    word = judge.worst([judged.word for judged in touched])
-    bad = [judged for judged in touched if judged.word == word]
-    return _preview(
-        value=shown,
-        slips=slips,
-        values=[judged.view() for judged in touched],
-        verdict=word,
-        severity=judge.worst_severity([judged.severity for judged in touched]),
-        sentence=bad[0].sentence() if bad else "",
-        ask=bool(slips) or any(judged.is_bad() for judged in touched),
-    )
-
-
-def _check_kind(place, typed):
-    if typed["unit"] is None and place.units:
-        raise plain.Refusal("unit_missing", "Choose a unit for this reading.", {"place": place.id})
-    if place.choices and typed["text"] not in dict(place.choices):
-        raise plain.Refusal("choice_unknown", "Choose one of the answers.", {"place": place.id})
-    if plain.bare(typed["text"]) == "":
-        raise plain.Refusal("number_empty", "Nothing typed yet.", {"place": place.id})
-
-
-def _preview(error=None, value=None, slips=(), values=(), verdict=None, severity=None, sentence="", ask=False):
-    return {
-        "error": error,
-        "value": value,
-        "slips": list(slips),
-        "values": list(values),
-        "verdict": verdict,
-        "severity": severity,
-        "sentence": sentence,
-        "ask": ask,
-    }

@@ -22,6 +22,7 @@ class Place:
         units=None,
         family=None,
         hint=None,
+        gauges=None,
     ):
         self.id = id
         self.words = words
@@ -33,6 +34,10 @@ class Place:
         self.units = units or quantity.PICKED.get(kind, ())
         self.family = family
         self.hint = hint
+        #: Kinds of gauge that the trade takes for this very place; None: those of the step.
+        self.gauges = gauges
+        #: Places of the same part: a changed part takes the readings of all of them along.
+        self.mates = (id,)
 
 
 class Group:
@@ -42,6 +47,9 @@ class Group:
         self.id = id
         self.words = words
         self.places = places
+        mates = tuple([place.id for place in places])
+        for place in places:
+            place.mates = mates
 
 
 class Value:
@@ -66,6 +74,8 @@ class Value:
         kind="length",
         set_or_found="found",
         extra_decimals=0,
+        ask=None,
+        lead_in="",
     ):
         self.id = id
         self.words = words
@@ -80,6 +90,10 @@ class Value:
         self.kind = kind
         self.set_or_found = set_or_found
         self.extra_decimals = extra_decimals
+        #: Places to measure again when the lead asks it of this value; usually all that it uses.
+        self.ask = uses if ask is None else ask
+        #: A sentence in front of the verdict, where the number alone would not speak.
+        self.lead_in = lead_in
 
 
 class Finding:
@@ -132,7 +146,6 @@ class Step:
         self.findings = module.findings
         self.expect = module.expect
         self.guide = getattr(module, "guide", None)
-        self.cards = getattr(module, "CARDS", ())
         self.applies = getattr(module, "applies", _always)
         self._more_cautions = getattr(module, "cautions", None)
 
@@ -148,11 +161,12 @@ class Step:
 class Accepted:
     """The accepted reading of a place, as a step sees it."""
 
-    def __init__(self, number, typed, instrument, confirmed=()):
+    def __init__(self, number, typed, instrument, rank=None):
         self.number = number
         self.typed = typed
         self.instrument = instrument
-        self.confirmed = confirmed
+        #: Where the first reading that it rests on stands in the order of the book; None outside a book.
+        self.rank = rank
 
 
 class Bench:
@@ -169,10 +183,12 @@ class Bench:
         return Bench(step_id, self.engine, self.limits, self._accepted)
 
     def with_reading(self, place, reading):
-        """This bench with one reading laid over it."""
+        """This bench with one reading laid over it, or without that place's where `reading` is None."""
         accepted = dict(self._accepted)
         accepted[self.step_id] = dict(accepted.get(self.step_id, {}))
-        accepted[self.step_id][place] = reading
+        accepted[self.step_id].pop(place, None)
+        if reading is not None:
+            accepted[self.step_id][place] = reading
         return Bench(self.step_id, self.engine, self.limits, accepted)
 
     def at(self, place):

@@ -37,11 +37,6 @@ def companions(order):
     return [] if len(order) % 2 else [[order[place], order[place + half]] for place in range(half)]
 
 
-def local_angle(order, cylinder, crank):
-    """Angle of one cylinder in its own cycle (0 = its firing top dead centre) at an engine angle."""
-    return (crank - phases(order)[cylinder]) % CYCLE
-
-
 def shared_journals(order, rod_journals, bank_angle):
     """Differences of firing phase over each shared rod journal, modulo 360, and whether the crank can fire evenly.
 

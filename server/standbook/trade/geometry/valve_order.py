@@ -8,16 +8,16 @@ from .. import plain
 from .firing import CYCLE, phases
 
 MARGIN = 25.0
-#: Seat figures given at a large lobe rise, as solid cams often do, leave more of the ramp outside them.
-WIDE_MARGIN = 30.0
+#: Seat figures given at a large lobe rise, as solid cams often do, leave more of the ramp outside them (25 to 30).
+RAMP_ALLOWANCE = 5.0
 LARGE_RISE = 0.010 * 25.4
 AFTER_EXHAUST_OPENING = 10.0
 BEFORE_INTAKE_CLOSING = 20.0
 
 
-def margin_for(basis):
+def margin_for(basis, usual=MARGIN):
     """Margin beyond the seat events for the lobe rise (mm, None = unknown) at which they are given; common practice."""
-    return WIDE_MARGIN if basis is not None and basis > LARGE_RISE else MARGIN
+    return usual + RAMP_ALLOWANCE if basis is not None and basis > LARGE_RISE else usual
 
 
 class SeatEvents:

@@ -4,6 +4,9 @@ from ..slips import WINDOW, Expectation
 from ..work import Finding, Place, Value
 
 REFERENCE = "68 \u00b0F (20 \u00b0C) is the reference."
+#: Gauges that sizes of holes are taken with.
+BORE_GAUGES = ("dial_bore_gauge", "dial_bore_gauge_metric")
+MICROMETERS = ("outside_micrometer", "outside_micrometer_metric")
 YES_NO = (("yes", "Yes"), ("no", "No"))
 
 
@@ -69,26 +72,33 @@ def _torque():
     )
 
 
-def torque_findings(bench, measured):
-    """A size measured with the caps not at full torque, or before the torque was recorded, proves nothing."""
-    answer = bench.text("caps_tight")
-    if answer == "no":
-        return [
-            Finding(
-                "caps_loose",
-                "HOLD",
-                "Measured with the caps not at full torque: tighten them and measure again.",
-                "caps_tight",
-            )
-        ]
-    if answer is None and measured:
-        return [
-            Finding(
-                "torque_missing",
-                "WARN",
-                "Sizes stand here before the caps were recorded as tight: answer that first.",
-                "caps_tight",
-                "order",
-            )
-        ]
-    return []
+def torque_findings(bench, sizes):
+    """A size measured with the caps not at full torque, or before that was recorded, proves nothing."""
+    taken = [place for place in sizes if bench.number(place) is not None]
+    if not taken:
+        return []
+    answer = bench.at("caps_tight")
+    if answer is None:
+        words = "Sizes stand here before the caps were recorded as tight: answer that first."
+        return [Finding("torque_missing", "WARN", words, "caps_tight", "order")]
+    if answer.typed["text"] == "no":
+        words = "Measured with the caps not at full torque: tighten them and measure again."
+        return [Finding("caps_loose", "HOLD", words, "caps_tight")]
+    early = [place for place in taken if bench.at(place).rank and bench.at(place).rank < answer.rank]
+    if not early:
+        return []
+    words = str(len(early)) + " sizes were taken before the caps were recorded as tight: measure them again."
+    return [Finding("caps_late", "WARN", words, early[0], "order")]
+
+
+def gauge_zero():
+    """The zero of a dial gauge wanders: it is looked at again after each row of readings."""
+    return Place(
+        "gauge_zero",
+        "Gauge zero checked",
+        "zero checked",
+        kind="flag",
+        required=False,
+        choices=YES_NO,
+        hint="Again after each row of readings.",
+    )

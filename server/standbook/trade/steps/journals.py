@@ -2,6 +2,7 @@
 
 from .. import uncertainty
 from ..metal import bearings
+from ..slips import WINDOW
 from ..work import Caution, Finding, Group, Place, Value
 from . import common
 
@@ -16,7 +17,7 @@ SOURCES = ("Defaults are common practice; the crank maker's or grinder's sheet c
 CAUTIONS = (
     Caution(
         "crank",
-        "Heavy, with sharp flanges: stand it on its flange or in a cradle. Hoist and slings checked?",
+        "Heavy, sharp flanges: stand it on its flange or in a cradle. Hoist and slings checked, nobody underneath?",
         "tap",
     ),
 )
@@ -26,8 +27,6 @@ KINDS = (
     ("MJ", "Main journal", "main_journal_diameter", "mains"),
     ("RJ", "Rod journal", "rod_journal_diameter", "rod journals"),
 )
-#: Rod journals are usually smaller than mains by 0.1 to 0.4 in (common practice): a rod journal typed among the mains.
-NEAR = 0.010 * 25.4
 
 
 def place_ids(journal):
@@ -71,6 +70,7 @@ def _places(journal, words, kind):
             words + ", " + end_words + ", " + angle_words,
             end_words + ", " + angle_words,
             family=kind,
+            gauges=common.MICROMETERS,
         )
         for end, end_words in ENDS
         for angle, angle_words in ANGLES
@@ -107,6 +107,11 @@ def _journal_values(bench, journal, name, kind):
     return made
 
 
+def _ends(numbers, places):
+    """Places of the largest and of the smallest: the odd one out is more often a misread than a bad part."""
+    return places[numbers.index(max(numbers))] + places[numbers.index(min(numbers))]
+
+
 def _spread(bench, kind, words):
     """Spread of the largest sizes over the journals that are measured; it wants all of them."""
     numbers, uses, missing = [], [], []
@@ -116,6 +121,7 @@ def _spread(bench, kind, words):
             uses.extend(place_ids(journal))
             (missing if readings is None else numbers).append(name if readings is None else max(readings))
     number = bearings.spread(numbers) if numbers and not missing else None
+    ask = uses if number is None else _ends(numbers, [uses[4 * n : 4 * n + 4] for n in range(len(numbers))])
     u, trust = uncertainty.form(bench, uses)
     return Value(
         kind + ".spread",
@@ -128,6 +134,7 @@ def _spread(bench, kind, words):
         missing,
         u,
         trust,
+        ask=ask,
     )
 
 
@@ -135,13 +142,13 @@ def findings(bench):
     """A rod journal typed into the main table, or the other way round."""
     found = []
     mains, rods = bench.engine.number("main_journal_diameter"), bench.engine.number("rod_journal_diameter")
-    if mains is None or rods is None or abs(mains - rods) < 2 * NEAR:
+    if mains is None or rods is None or abs(mains - rods) < 2 * WINDOW:
         return found
     for journal, words, kind in _journals(bench.engine):
         own, other = (mains, rods) if kind == "MJ" else (rods, mains)
         for place in place_ids(journal):
             number = bench.number(place)
-            if number is not None and abs(number - other) < NEAR < abs(number - own):
+            if number is not None and abs(number - other) < WINDOW < abs(number - own):
                 sentence = (
                     words
                     + ": this size belongs to the "

@@ -1,6 +1,6 @@
 """Main bearing oil clearance: by a gauge zeroed on the journal, or by bore less journal."""
 
-from .. import instruments, uncertainty
+from .. import instruments, plain, uncertainty
 from ..metal import bearings
 from ..slips import WINDOW, Expectation
 from ..work import Caution, Finding, Group, Place, Value
@@ -17,7 +17,6 @@ PURPOSE = (
 )
 INSTRUMENTS = ("dial_bore_gauge", "dial_bore_gauge_metric", "plastic_strip", "ball_anvil_micrometer", "thermometer")
 SOURCES = ("The bearing maker's card comes first; the defaults per inch of journal are common practice.",)
-CARDS = ("main_clearance", "bearing_eccentricity", "main_clearance_spread")
 CAUTIONS = (
     Caution("pull", "Caps at final torque: pull, don't push.", "tap"),
     Caution("faces", "No bare fingers on the shell faces."),
@@ -27,6 +26,14 @@ CAUTIONS = (
 ZEROED, TWO = "zeroed_on_journal", "two_instruments"
 METHODS = ((ZEROED, "Gauge zeroed on the journal: reads the clearance"), (TWO, "Bore by gauge, journal by micrometer"))
 PLANES = (("V", "upright"), ("P1", "leaning left"), ("P2", "leaning right"))
+WALL_GAUGES = ("ball_anvil_micrometer",)
+BESIDE = (
+    ("upper_code", "upper shell, size code", "text", None),
+    ("lower_code", "lower shell, size code", "text", None),
+    ("upper_wall", "upper shell, wall", "length", WALL_GAUGES),
+    ("lower_wall", "lower shell, wall", "length", WALL_GAUGES),
+    ("strip", "plastic strip", "length", ("plastic_strip",)),
+)
 METHOD_WORDS = "how the clearance was measured"
 BORE_TRUST = 0.0002 * 25.4
 MICROMETER_TRUST = 0.0001 * 25.4
@@ -48,16 +55,7 @@ def _mains(engine):
 def groups(engine):
     """How it was measured, then three diameters per bearing with its shells."""
     method = Place("method", "How the clearance is measured", "method", kind="choice", choices=METHODS)
-    zero = Place(
-        "gauge_zero",
-        "Gauge zero checked",
-        "zero checked",
-        kind="flag",
-        required=False,
-        choices=common.YES_NO,
-        hint="Again after each row of readings.",
-    )
-    top = [method] + common.joint("Main caps with shells in, at full torque") + [zero]
+    top = [method] + common.joint("Main caps with shells in, at full torque") + [common.gauge_zero()]
     return [Group("joint", "Method and joint", top)] + [
         Group(_bearing(n), "Main " + str(n) + " bearing", _places(n)) for n in _mains(engine)
     ]
@@ -65,17 +63,13 @@ def groups(engine):
 
 def _places(n):
     bearing, words = _bearing(n), "Main " + str(n) + " bearing, "
-    sizes = [Place(bearing + "." + plane, words + short, short, family=plane) for plane, short in PLANES]
-    extra = (
-        ("upper_code", "upper shell, size code", "text"),
-        ("lower_code", "lower shell, size code", "text"),
-        ("upper_wall", "upper shell, wall", "length"),
-        ("lower_wall", "lower shell, wall", "length"),
-        ("strip", "plastic strip", "length"),
-    )
+    sizes = [
+        Place(bearing + "." + plane, words + short, short, family=plane, gauges=common.BORE_GAUGES)
+        for plane, short in PLANES
+    ]
     return sizes + [
-        Place(bearing + "." + name, words + short, short, kind=kind, required=False, family=name)
-        for name, short, kind in extra
+        Place(bearing + "." + name, words + short, short, kind=kind, required=False, family=name, gauges=gauges)
+        for name, short, kind, gauges in BESIDE
     ]
 
 
@@ -88,7 +82,7 @@ def derive(bench, only=None):
             values.append(clearance)
             values.append(_eccentricity(bench, n))
             values.extend(_beside(bench, n, clearance.number))
-    values.extend([_spread(clearances)] if clearances else [])
+    values.extend([_spread(bench, clearances)] if clearances else [])
     return values + common.temperature_values(bench, "joint")
 
 
@@ -173,7 +167,7 @@ def _beside(bench, n, clearance):
                 "strip_off",
                 "plastic strip off the gauge",
                 abs(strip - clearance),
-                [_bearing(n) + ".strip"],
+                [_bearing(n) + ".strip", _bearing(n) + ".V"],
                 "plastic_strip_off_gauge",
             )
         )
@@ -186,11 +180,11 @@ def _value(n, name, short, number, uses, acts_on="", kind="length"):
     )
 
 
-def _spread(clearances):
+def _spread(bench, clearances):
     missing = [c.words for c in clearances if c.number is None]
     number = None if missing else bearings.spread([c.number for c in clearances])
     uses = [place for c in clearances for place in c.uses]
-    u, trust = max([c.u for c in clearances]), clearances[0].trust
+    u, trust = uncertainty.form(bench, uses)
     return Value(
         "MB.spread",
         "Spread over the mains",
@@ -202,13 +196,21 @@ def _spread(clearances):
         missing,
         u,
         trust,
+        ask=uses if number is None else _ends(clearances),
     )
+
+
+def _ends(clearances):
+    """Upright places of the widest and of the tightest main."""
+    ordered = plain.in_order(clearances, key=lambda clearance: clearance.number)
+    return [ordered[0].uses[0], ordered[-1].uses[0]]
 
 
 def findings(bench):
     """Swapped sizes, shells of another size, a gauge not to be trusted, caps not tight."""
-    measured = any(bench.number(_bearing(n) + ".V") is not None for n in _mains(bench.engine))
-    found = common.torque_findings(bench, measured) + _warm_block_findings(bench, measured)
+    sizes = [_bearing(n) + "." + plane for n in _mains(bench.engine) for plane, _ in PLANES]
+    measured = any(bench.number(place) is not None for place in sizes)
+    found = common.torque_findings(bench, sizes) + _warm_block_findings(bench, measured)
     band = _band(bench)
     for n in _mains(bench.engine):
         found.extend(_clearance_findings(bench, n, band))

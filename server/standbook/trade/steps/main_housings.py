@@ -13,7 +13,6 @@ STYLE = "grid"
 PURPOSE = "Before bearings: caps seated in their registers, the final fasteners at full torque, final lubricant."
 INSTRUMENTS = ("dial_bore_gauge", "dial_bore_gauge_metric", "straight_edge", "thermometer")
 SOURCES = ("Defaults are common practice; the housing size comes from the bearing maker's card.",)
-CARDS = ("main_housing_size",)
 CAUTIONS = (
     Caution("pull", "Caps at final torque: pull, don't push.", "tap"),
     Caution("caps", "Tap the caps off evenly; levering in the fastener hole bruises it."),
@@ -22,6 +21,7 @@ ENDS = (("F", "front"), ("R", "rear"))
 PLANES = (("V", "upright"), ("P1", "leaning left"), ("P2", "leaning right"))
 #: An upright bore so much shorter than the leaning ones means a cap on the wrong seat (common practice).
 CAP_SHIFT = 0.002 * 25.4
+LINE_GAUGES = ("straight_edge", "test_indicator")
 
 
 def _bore(n, plane, end):
@@ -34,7 +34,7 @@ def _mains(engine):
 
 def groups(engine):
     """Six diameters per housing, then the line from housing to housing."""
-    top = common.joint("Main caps seated, at full torque with the final fasteners")
+    top = common.joint("Main caps seated, at full torque with the final fasteners") + [common.gauge_zero()]
     line = [_line_place(n) for n in _mains(engine)[:-1]] + [_line_overall()]
     housings = [Group("MH" + str(n), "Main " + str(n) + " housing", _housing_places(n)) for n in _mains(engine)]
     return [Group("joint", "Caps and fasteners", top)] + housings + [Group("line", "Main line", line)]
@@ -47,6 +47,7 @@ def _housing_places(n):
             "Main " + str(n) + " housing, " + words + ", " + end_words,
             words + ", " + end_words,
             family="bore",
+            gauges=common.BORE_GAUGES,
         )
         for end, end_words in ENDS
         for plane, words in PLANES
@@ -55,13 +56,15 @@ def _housing_places(n):
 
 def _line_place(n):
     words = "between " + str(n) + " and " + str(n + 1)
-    return Place(
-        "ML" + str(n), "Main line, step " + words, words, required=False, hint="Straight-edge or alignment bar."
-    )
+    return _on_the_line("ML" + str(n), "Main line, step " + words, words)
 
 
 def _line_overall():
-    return Place("ML", "Main line, over all", "over all", required=False, hint="Straight-edge or alignment bar.")
+    return _on_the_line("ML", "Main line, over all", "over all")
+
+
+def _on_the_line(id, words, short):
+    return Place(id, words, short, required=False, hint="Straight-edge or alignment bar.", gauges=LINE_GAUGES)
 
 
 def derive(bench, only=None):
@@ -80,11 +83,11 @@ def _housing_values(bench, n):
     name, group = "Main " + str(n) + " housing", "MH" + str(n)
     rounds = [[_bore(n, plane, end) for plane, _ in PLANES] for end, _ in ENDS]
     pairs = [[_bore(n, plane, end) for end, _ in ENDS] for plane, _ in PLANES]
-    uprights = pairs[0]
     return [
         _form(bench, group, name, "out-of-round", "main_housing_out_of_round", rounds, words),
         _form(bench, group, name, "taper", "main_housing_taper", pairs, words),
-        _size(bench, group, name, uprights, words),
+        _size(bench, group, name, ENDS[0], words),
+        _size(bench, group, name, ENDS[1], words),
     ]
 
 
@@ -97,17 +100,20 @@ def _form(bench, group, name, short, acts_on, sets, words):
     return Value(group + "." + acts_on, name + ", " + short, short, group, number, uses, acts_on, missing, u, trust)
 
 
-def _size(bench, group, name, uprights, words):
-    missing = bench.missing(uprights, words)
-    number = None if missing else max(bench.numbers(uprights))
-    u = uncertainty.single(bench, uprights[0], 0.0002 * 25.4)
+def _size(bench, group, name, end, words):
+    """Upright size at one end: a tight end changes crush and clearance however large the other one is."""
+    place = group + ".V." + end[0]
+    short = "size, " + end[1]
+    u = uncertainty.single(bench, place, 0.0002 * 25.4)
+    number, missing = bench.number(place), bench.missing([place], words)
+    words = name + ", upright " + short
     return Value(
-        group + ".size",
-        name + ", upright size",
-        "size",
+        group + ".size." + end[0],
+        words,
+        short,
         group,
         number,
-        uprights,
+        [place],
         "main_housing_size",
         missing,
         u,
@@ -121,13 +127,13 @@ def _line_value(bench, place, acts_on):
         return []
     u, trust = uncertainty.form(bench, [place])
     words = "Main line, over all" if place == "ML" else "Main line, step after main " + place[2:]
-    return [Value(place + ".step", words, "step", "line", number, [place], acts_on, (), u, trust)]
+    return [Value(place + ".step", words, "main line", "line", number, [place], acts_on, (), u, trust)]
 
 
 def findings(bench):
     """Caps loose or unrecorded; a cap reversed or on a wrong seat."""
-    measured = any(bench.number(_bore(n, "V", "F")) is not None for n in _mains(bench.engine))
-    found = common.torque_findings(bench, measured)
+    sizes = [_bore(n, plane, end) for n in _mains(bench.engine) for plane, _ in PLANES for end, _ in ENDS]
+    found = common.torque_findings(bench, sizes)
     for n in _mains(bench.engine):
         for end, _ in ENDS:
             found.extend(_cap_finding(bench, n, end))

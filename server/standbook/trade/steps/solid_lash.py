@@ -17,7 +17,7 @@ INSTRUMENTS = ("feeler_gauges", "thermometer")
 SOURCES = ("Targets come from the cam card; cold corrections and bands are common practice.",)
 CAUTIONS = (
     Caution("hands", "Turning the engine against its springs: hands clear?", "tap"),
-    Caution("wrench", "Turn by hand with a bar on the crank, never with the starter."),
+    Caution("wrench", "Ignition off, plugs out. Turn by hand with a bar on the crank, never with the starter."),
 )
 COLD, HOT = "cold", "hot"
 STATES = ((COLD, "Cold"), (HOT, "Hot"))
@@ -84,7 +84,16 @@ def target(bench, side):
     addend = bench.limits.addend("cold_lash_addend", bench.engine)
     if addend is None:
         return None, "the cold correction for these metals, from the cam card or the lead"
-    return lash.cold(hot, addend[0]), None
+    cold, least = lash.cold(hot, addend[0]), _window(bench)[0]
+    if cold < least:
+        return None, "the cold figure from the cam card: the usual correction would leave no lash"
+    return cold, None
+
+
+def _window(bench):
+    """Lash as it can be typed, and as a running engine can have it."""
+    ends = [bench.limits.number("lash_window", end, "set") for end in ("low", "high")]
+    return [quantity.to_canonical("length", end, "in") for end in ends]
 
 
 def derive(bench, only=None):
@@ -97,7 +106,7 @@ def _off_target(bench, n, side, words):
     place = _valve(n, side)
     aim, lacking = target(bench, side)
     missing = list(bench.missing([place], {place: _words(n, words) + ", lash"})) + ([lacking] if lacking else [])
-    number = None if missing else bench.number(place) - aim
+    number = None if missing or aim is None else bench.number(place) - aim
     return Value(
         place + ".off",
         _words(n, words) + ", off its target",
@@ -110,7 +119,15 @@ def _off_target(bench, n, side, words):
         BLADE_TRUST,
         "blade measured by micrometer",
         set_or_found="set",
+        lead_in="" if number is None else _lead_in(bench.at(place).typed, aim),
     )
+
+
+def _lead_in(typed, aim):
+    decimals = plain.decimals_of(typed["text"])
+    set_to = quantity.with_unit(typed["text"], typed["unit"])
+    wanted = quantity.with_unit(quantity.text_in("length", aim, typed["unit"], decimals), typed["unit"])
+    return "Lash " + set_to + ", target " + wanted + ". "
 
 
 def findings(bench):
@@ -119,6 +136,7 @@ def findings(bench):
     for n in bench.engine.cylinder_numbers():
         for side, words, field in SIDES:
             found.extend(_valve_findings(bench, n, side, words, field))
+    found.extend(_target_findings(bench))
     if bench.text("state") == COLD and bench.engine.cylinder_numbers() and _all_set(bench):
         found.append(
             Finding(
@@ -132,6 +150,15 @@ def findings(bench):
     return found
 
 
+def _target_findings(bench):
+    """A valve set by no known target is nobody's work to accept."""
+    lacking = [target(bench, side)[1] for side, _, _ in SIDES]
+    if bench.text("state") is None or not any(lacking):
+        return []
+    words = "Lash has no target here: missing " + (lacking[0] or lacking[1]) + ". The lead gives it."
+    return [Finding("no_target", "HOLD", words, "state", "missing")]
+
+
 def _all_set(bench):
     return None not in [bench.number(_valve(n, side)) for n in bench.engine.cylinder_numbers() for side, _, _ in SIDES]
 
@@ -141,7 +168,7 @@ def _method_findings(bench):
     if method is None:
         return []
     try:
-        valve_guide.order(bench.engine, method)
+        valve_guide.order(bench, method)
     except plain.Refusal as refusal:
         return [Finding("method", "WARN", refusal.message, "method", "order")]
     return []
@@ -162,8 +189,12 @@ def _valve_findings(bench, n, side, words, field):
                 place,
             )
         ]
-    if bench.text("state") == COLD and abs(number - bench.engine.number(field)) <= SAME:
+    hot = bench.engine.number(field)
+    if bench.text("state") == COLD and abs(number - hot) <= SAME:
         return [Finding("hot_used." + place, "WARN", name + "this is the hot figure, and the engine is cold.", place)]
+    addend = bench.limits.addend("cold_lash_addend", bench.engine)
+    if bench.text("state") == HOT and addend and abs(number - lash.cold(hot, addend[0])) <= SAME:
+        return [Finding("cold_used." + place, "WARN", name + "this is the cold figure, and the engine is hot.", place)]
     return []
 
 
@@ -173,18 +204,18 @@ def expect(bench, place_id):
     if what != "lash":
         return None
     aim, _ = target(bench, valve[-1])
-    ends = [
-        quantity.to_canonical("length", bench.limits.number("lash_window", end, "set"), "in") for end in ("low", "high")
-    ]
-    return Expectation(aim if aim is not None else (ends[0] + ends[1]) / 2.0, ends[0], ends[1])
+    ends = _window(bench)
+    return None if aim is None else Expectation(aim, ends[0], ends[1])
 
 
 def guide(bench, status):
     """The next valve with its target, the whole order, and the valves as they lie (`Guide` of the screens)."""
     method = bench.text("method")
-    found, upcoming = valve_guide.progress(bench.engine, method, _valve, status)
+    found, upcoming = valve_guide.progress(bench, method, _valve, status)
     found["step"] = ID
     found["now"] = _now(bench, method, upcoming) if upcoming else None
+    if upcoming and found["now"] is None:
+        found["refused"] = "No target yet: missing " + target(bench, upcoming[2])[1] + "."
     return found
 
 
@@ -195,14 +226,24 @@ def _now(bench, method, item):
         return None
     unit = bench.engine.usual_unit("lash_hot_intake") or "in"
     decimals = 3 if unit == "in" else None
-    limit = bench.limits.in_force("lash_off_target", bench.engine, "set")[0]
-    ends = [quantity.text_in("length", aim + limit[end], unit, decimals) for end in ("low", "high")]
     return {
         "place": _valve(cylinder, side),
         "set": "Set " + valve_guide.valve_words(cylinder, side),
         "when": valve_guide.when(method, cylinder, side, angle),
         "angle": "crank at " + plain.number_text(angle, 0) + "\u00b0 of 720\u00b0",
         "target": quantity.show("length", aim, unit, decimals),
-        "band": ends[0] + " to " + quantity.with_unit(ends[1], unit),
+        "band": _band(bench, aim, unit, decimals),
         "state": bench.text("state"),
     }
+
+
+def _band(bench, aim, unit, decimals):
+    """The width of the target in words; open at the end that a card leaves open."""
+    limits = bench.limits.in_force("lash_off_target", bench.engine, "set")
+    ends = [limit[end] for limit in limits[:1] for end in ("low", "high")] or [None, None]
+    low, high = ["" if end is None else quantity.text_in("length", aim + end, unit, decimals) for end in ends]
+    if low and high:
+        return low + " to " + quantity.with_unit(high, unit)
+    if low:
+        return "at least " + quantity.with_unit(low, unit)
+    return "up to " + quantity.with_unit(high, unit) if high else ""

@@ -1,0 +1,162 @@
+"""What one place says: which readings live, which value is accepted, and on which readings it rests."""
+
+from . import judge, plain, quantity
+from .entries import WHY_WORDS, WORDY
+
+#: Where no gauge was named, two sizes agree by the coarsest gauge that sizes are read with, not by the typing.
+COARSEST_STEP = 0.0005 * 25.4
+#: Room and metal warm up, and a lubricant has one name however it is typed: the latest counts, nobody disagrees.
+LATEST = ("text", "temperature", "torque")
+
+
+class Strike:
+    """Why a reading stands struck out; `person` when somebody struck it out."""
+
+    def __init__(self, words, person=None):
+        self._words = words
+        self._person = person
+
+    def words(self, name):
+        """In words; `name` turns a person's id into the name."""
+        return self._words if self._person is None else "struck out by " + name(self._person) + self._words
+
+
+class Fold:
+    """The fold of one place.
+
+    Of one live reading, itself; of two within 2 steps, their mean; else the closest agreeing pair, ties to the
+    earliest; no pair, none. A *set* value is another matter: setting again replaces what was set before.
+    `changes`: readings that say that the part of this group was changed.
+    """
+
+    def __init__(self, readings, strikes, changes, place, steps):
+        self.readings = readings
+        self.place = place
+        self.steps = steps
+        self.struck = {}
+        self.used = []
+        self.number = None
+        self.typed = None
+        self.apart = False
+        self._strike(strikes, changes)
+        self.live = [r for r in readings if r.id not in self.struck]
+        valued = [r for r in self.live if r.body["value"] is not None]
+        self.not_measured = self.live[-1].body["not_measured"] if self.live and not valued else None
+        self.disagree = self._disagree(valued)
+        if not self.disagree:
+            self._accept(valued)
+
+    # --- ink ---
+
+    def _strike(self, strikes, changes):
+        for reading in self.readings:
+            if reading.id in strikes:
+                by = strikes[reading.id]
+                self.struck[reading.id] = Strike(": " + by.body["reason"], by.person)
+            elif not self._can_be_read(reading):
+                self.struck[reading.id] = Strike("cannot be read here: measure again")
+            if reading.why == "typed_wrong":
+                self.struck.setdefault(reading.body["corrects"], Strike("typed wrong, replaced"))
+        for change in changes:
+            if change.id not in strikes:
+                self._old_part(change)
+
+    def _old_part(self, change):
+        for reading in self.readings:
+            if reading.rank() < change.rank():
+                self.struck.setdefault(reading.id, Strike("went with the old part"))
+
+    def _can_be_read(self, reading):
+        """Whether number, unit and gauge of the reading make sense at this place; else it is only ink."""
+        if reading.body["value"] is None:
+            return True
+        try:
+            if self.is_number():
+                self._number(reading)
+                return self._step(reading) > 0
+            return reading.body["value"]["unit"] is None
+        except (plain.Refusal, KeyError, TypeError):
+            return False
+
+    # --- disagreement ---
+
+    def _disagree(self, valued):
+        """Two *first* readings, neither having seen the other, further apart than the gauges explain (LG11).
+
+        Somebody who saw both and read again ends it: then the closest agreeing pair decides.
+        """
+        firsts = [r for r in valued if r.why == "first"]
+        for j in range(len(firsts)):
+            for i in range(j):
+                pair = (firsts[i], firsts[j])
+                if self._apart_unseen(pair[0], pair[1]) and not any(r.saw(pair[0]) and r.saw(pair[1]) for r in valued):
+                    return True
+        return False
+
+    def _apart_unseen(self, one, other):
+        if one.saw(other) or other.saw(one) or self.place.kind in LATEST:
+            return False
+        if not self.is_number():
+            return one.body["value"]["text"] != other.body["value"]["text"]
+        resolution = max(self._step(one), self._step(other))
+        return not judge.agree(self._number(one), self._number(other), resolution, self.steps)
+
+    # --- the accepted value ---
+
+    def is_number(self):
+        return self.place.kind not in WORDY
+
+    def takes_latest(self):
+        return not self.is_number() or self.place.kind in LATEST or self.place.set_or_found == "set"
+
+    def _accept(self, valued):
+        if not valued:
+            return
+        if len(valued) == 1 or self.takes_latest():
+            self._take([valued[-1]])
+            return
+        numbers, resolutions = [self._number(r) for r in valued], [self._step(r) for r in valued]
+        pair = judge.closest_pair(numbers, resolutions, self.steps)
+        if pair is None:
+            self.apart = True
+        else:
+            self._take([valued[pair[0]], valued[pair[1]]])
+
+    def _take(self, used):
+        self.used = [r.id for r in used]
+        first = used[0].body["value"]
+        self.typed = first
+        if not self.is_number():
+            return
+        self.number = plain.mean([self._number(r) for r in used])
+        if len(used) == 2 and used[1].body["value"] != first:
+            places = max([plain.decimals_of(r.body["value"]["text"]) for r in used]) + 1
+            text = quantity.text_in(self.place.kind, self.number, first["unit"], places)
+            self.typed = {"text": text, "unit": first["unit"]}
+
+    def used_readings(self):
+        """The readings on which the accepted value rests."""
+        return [reading for reading in self.live if reading.id in self.used]
+
+    def _number(self, reading):
+        return quantity.typed_value(self.place.kind, reading.body["value"])
+
+    def _step(self, reading):
+        """Reading step: the gauge's, else the last typed digit but never coarser than a gauge for sizes."""
+        instrument = reading.body.get("instrument")
+        if self.place.kind != "length":
+            return quantity.typed_step(self.place.kind, reading.body["value"])
+        if instrument:
+            return quantity.typed_value("length", instrument["step"])
+        return min(COARSEST_STEP, quantity.typed_step("length", reading.body["value"]))
+
+    def next_why(self):
+        """The reason with which the next reading of this place is recorded."""
+        if not self.live or self.not_measured is not None:
+            return "first"
+        return "measured_again" if self.takes_latest() else "repeat"
+
+
+def why_words(why):
+    """The reason for a reading, in words."""
+    return WHY_WORDS.get(why, why or "")

@@ -1,0 +1,21 @@
+"""Every place that any engine can have, by step: what an entry may say at a place does not wait for its engine."""
+
+from .engine import Engine
+from .steps import BY_ID
+
+#: The largest engine of the specification: a V with sixteen cylinders, each on a rod journal of its own, solid lifters.
+LARGEST = {
+    "cylinders": {"text": "16", "unit": "1"},
+    "main_bearings": {"text": "17", "unit": "1"},
+    "lifter_kind": "flat_solid",
+}
+_kinds = {}
+
+
+def kind_of(step_id, place_id):
+    """Kind of quantity, or choice, flag, text, of a place; None for a step or place that this version does not know."""
+    if step_id not in BY_ID:
+        return None
+    if step_id not in _kinds:
+        _kinds[step_id] = {place.id: place.kind for place in BY_ID[step_id].places(Engine(LARGEST))}
+    return _kinds[step_id].get(place_id)

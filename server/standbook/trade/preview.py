@@ -1,0 +1,109 @@
+"""What would follow if a reading were recorded: its echo, slips, the values it touches. Nothing is stored."""
+
+from . import flags, judge, plain
+from .book import Entry
+from .stepwork import accepted_reading
+from .views import show_value
+
+#: After every reading that this phone or the shop has.
+LAST_NUMBER = 1 << 29
+
+
+def preview(work, place_id, typed, instrument, why="first", corrects=None):
+    """The `Preview` of the screens for something typed at a place. Raises Refusal for an unknown place."""
+    place = work.by_id.get(place_id)
+    if place is None:
+        raise plain.Refusal("place_unknown", "This engine has no such place: go back to the step.", {"place": place_id})
+    try:
+        shown = show_value(place, typed)
+        _check_kind(place, typed)
+    except plain.Refusal as refusal:
+        return _preview(error=refusal.as_dict()["error"])
+    fold = work.build.fold_with(work.step.id, place, _entry(work, place, typed, instrument, why, corrects))
+    bench = work.bench.with_reading(place.id, accepted_reading(place, fold))
+    slips = _slips(work, place, typed, instrument, bench)
+    if fold.apart or fold.disagree:
+        return _preview(value=shown, slips=slips, sentence=APART, ask=bool(slips))
+    return _judged(shown, slips, _touched(work, bench, place.id))
+
+
+APART = "This does not agree with the reading before: record it and take a third."
+
+
+def _entry(work, place, typed, instrument, why, corrects):
+    """The reading as an entry of this device that knows everything written so far."""
+    live = work.folds[place.id].live
+    if why == "typed_wrong" and corrects is None and live:
+        corrects = live[-1].id
+    body = {"v": 1, "value": typed, "not_measured": None, "instrument": instrument, "corrects": corrects or ""}
+    data = {
+        "id": "preview",
+        "kind": "reading",
+        "step": work.step.id,
+        "place": place.id,
+        "why": why,
+        "body": body,
+        "person": "",
+        "device": "",
+        "device_no": LAST_NUMBER,
+        "made_at": "",
+        "seen": LAST_NUMBER,
+    }
+    return Entry(data, None)
+
+
+def _check_kind(place, typed):
+    if typed["unit"] is None and place.units:
+        raise plain.Refusal("unit_missing", "Choose a unit for this reading.", {"place": place.id})
+    if place.choices and typed["text"] not in dict(place.choices):
+        raise plain.Refusal("choice_unknown", "Choose one of the answers.", {"place": place.id})
+    if plain.bare(typed["text"]) == "":
+        raise plain.Refusal("number_empty", "Nothing typed yet.", {"place": place.id})
+
+
+def _slips(work, place, typed, instrument, bench):
+    """Slips of the reading itself, then what the step's own findings would say about this place."""
+    if place.kind != "length":
+        return []
+    found = work.suspected(place, typed, instrument, bench)
+    known = [finding.id for finding in work.step.findings(work.bench)]
+    for finding in work.step.findings(bench):
+        if finding.place == place.id and finding.id not in known and finding.sort == "slip":
+            found.append({"id": "finding." + finding.id, "message": finding.words, "offer": None})
+    copied = flags.copied(work, bench)
+    if copied is not None and copied[0] == place.id:
+        found.append({"id": "copied", "message": copied[1], "offer": None})
+    return found
+
+
+def _touched(work, bench, place_id):
+    """The values that the place touches; those over a whole family only where they are bad."""
+    return [judged for judged in work.judged_on(bench, place_id) if judged.value.group is not None or judged.is_bad()]
+
+
+def _judged(shown, slips, touched):
+    told = [judged for judged in touched if judged.word != "cannot judge"] or touched
+    word = judge.worst([judged.word for judged in told])
+    worst = [judged for judged in told if judged.word == word]
+    return _preview(
+        value=shown,
+        slips=slips,
+        values=[judged.view() for judged in touched],
+        verdict=word,
+        severity=judge.worst_severity([judged.severity for judged in told]),
+        sentence=worst[0].sentence() if worst else "",
+        ask=bool(slips) or any(judged.is_bad() for judged in touched),
+    )
+
+
+def _preview(error=None, value=None, slips=(), values=(), verdict=None, severity=None, sentence="", ask=False):
+    return {
+        "error": error,
+        "value": value,
+        "slips": list(slips),
+        "values": list(values),
+        "verdict": verdict,
+        "severity": severity,
+        "sentence": sentence,
+        "ask": ask,
+    }
