@@ -49,10 +49,13 @@ CARD = {
     ],
 }
 
-ROOM = Reading("temperature", typed("20", "degC"), THERMOMETER)
+ROOM = (
+    Reading("temperature", typed("20", "degC"), THERMOMETER),
+    Reading("room_temperature", typed("20", "degC"), THERMOMETER),
+)
 HOUSINGS = (
     words("caps_tight", "yes"),
-    ROOM,
+    *ROOM,
     *row(housing(1), "64.010 64.006 64.008 64.012 64.008 64.010", "mm", BORE_GAUGE_MM),
     *row(housing(2), "64.012 64.008 64.006 64.010 64.006 64.008", "mm", BORE_GAUGE_MM),
     *row(housing(3), "64.008 64.006 64.010 64.012 64.008 64.006", "mm", BORE_GAUGE_MM),
@@ -60,9 +63,10 @@ HOUSINGS = (
     *row(housing(5), "64.012 64.010 64.008 64.010 64.006 64.006", "mm", BORE_GAUGE_MM),
     *row(housing(6), "64.008 64.006 64.008 64.010 64.008 64.006", "mm", BORE_GAUGE_MM),
     *row(housing(7), "64.010 64.008 64.010 64.008 64.006 64.008", "mm", BORE_GAUGE_MM),
+    words("gauge_zero", "yes"),
 )
 JOURNALS = (
-    ROOM,
+    *ROOM,
     *row(journal("MJ1"), "59.994 59.992 59.994 59.992", "mm", MICROMETER_MM),
     *row(journal("MJ2"), "59.992 59.990 59.992 59.992", "mm", MICROMETER_MM),
     *row(journal("MJ3"), "59.994 59.994 59.992 59.994", "mm", MICROMETER_MM),
@@ -77,7 +81,7 @@ JOURNALS = (
 CLEARANCES = (
     words("method", "two_instruments"),
     words("caps_tight", "yes"),
-    ROOM,
+    *ROOM,
     *row(bearing(1), "60.048 60.064 60.062", "mm", BORE_GAUGE_MM),
     *row(bearing(2), "60.046 60.060 60.062", "mm", BORE_GAUGE_MM),
     *row(bearing(3), "60.050 60.066 60.064", "mm", BORE_GAUGE_MM),

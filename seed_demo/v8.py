@@ -54,19 +54,23 @@ CARD = {
     ],
 }
 
-ROOM = Reading("temperature", typed("69", "degF"), THERMOMETER)
+ROOM = (
+    Reading("temperature", typed("69", "degF"), THERMOMETER),
+    Reading("room_temperature", typed("68", "degF"), THERMOMETER),
+)
 HOUSINGS = (
     words("caps_tight", "yes"),
     words("lubricant", "moly paste from the stud maker's jar"),
-    ROOM,
+    *ROOM,
     *row(housing(1), "2.7408 2.7406 2.7407 2.7407 2.7406 2.7408", "in", BORE_GAUGE),
     *row(housing(2), "2.7409 2.7407 2.7406 2.7408 2.7406 2.7407", "in", BORE_GAUGE),
     *row(housing(3), "2.7407 2.7405 2.7406 2.7408 2.7406 2.7405", "in", BORE_GAUGE),
     *row(housing(4), "2.7408 2.7407 2.7405 2.7409 2.7408 2.7406", "in", BORE_GAUGE),
     *row(housing(5), "2.7406 2.7405 2.7407 2.7407 2.7406 2.7408", "in", BORE_GAUGE),
+    words("gauge_zero", "yes"),
 )
 JOURNALS = (
-    ROOM,
+    *ROOM,
     *row(journal("MJ1"), "2.5498 2.5497 2.5498 2.5497", "in", MICROMETER),
     # Typed wrong and replaced at once: it stays in the book, struck out.
     Reading("MJ2.F.0", inch("2.5947"), MICROMETER, key="slip of the thumb"),
@@ -84,10 +88,11 @@ TWICE = "Measured twice, gauge zeroed anew in between."
 CLEARANCES = (
     words("method", "zeroed_on_journal"),
     words("caps_tight", "yes"),
-    ROOM,
+    *ROOM,
     words("gauge_zero", "yes"),
     *row(bearing(1), "0.0025 0.0030 0.0031", "in", BORE_GAUGE),
     *row(bearing(2), "0.0026 0.0031 0.0032", "in", BORE_GAUGE),
+    words("gauge_zero", "yes"),
     # Wider than the sheet allows: it waits for the lead.
     Reading("MB3.V", inch("0.0036"), BORE_GAUGE, note=TWICE, confirmed=("out",)),
     *row(bearing(3), "- 0.0042 0.0041", "in", BORE_GAUGE),

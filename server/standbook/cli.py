@@ -11,7 +11,7 @@ from flask import Flask
 
 from standbook.api.document import openapi as openapi_document
 from standbook.api.services import KEY, Services
-from standbook.api.serving import PortTaken, serve
+from standbook.api.serving import PortTaken, leave, serve
 from standbook.app import create_app
 from standbook.config import HOST, PORT, settings
 from standbook.errors import Problem
@@ -114,6 +114,9 @@ def serve_at(app: Flask, port: int, words: str) -> None:
     except PortTaken as taken:
         other = port + 1 if port < 65535 else PORT
         raise Unable(f"Port {taken} is taken by another program. Try another one: --port {other}") from taken
+    services: Services = app.extensions[KEY]
+    services.ledger.engine.dispose()
+    leave()
 
 
 def welcome(app: Flask, port: int, words: str) -> str:

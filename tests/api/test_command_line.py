@@ -58,6 +58,7 @@ def test_the_demo_prints_its_sign_in_and_another_shop_does_not(
     data: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(cli, "serve", lambda app, port, when_open: when_open())
+    monkeypatch.setattr(cli, "leave", lambda: None)
     code, words = run(capsys, "demo", "--port", "9000")
     assert code == 0
     assert "Standbook is open at http://127.0.0.1:9000" in words

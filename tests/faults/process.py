@@ -30,7 +30,9 @@ def server(folder: Path, moment: str = "never") -> Iterator["Server"]:
         yield Server(process, port)
     finally:
         process.kill()
-        process.communicate()
+        process.wait()
+        assert process.stdout
+        process.stdout.close()
 
 
 class Server:

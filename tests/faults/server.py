@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any
 
-from standbook.api.serving import serve
+from standbook.api.serving import leave, serve
 from standbook.app import create_app
 from standbook.config import Settings, sqlite_url
 from standbook.ledger import devices
@@ -78,6 +78,7 @@ def main(folder: str, port: str, moment: str) -> None:
     app = create_app(Settings(Path(folder), sqlite_url(Path(folder))))
     app.wsgi_app = MOMENTS[moment](app.wsgi_app)  # type: ignore[method-assign]
     serve(app, int(port), lambda: None)
+    leave()
 
 
 if __name__ == "__main__":

@@ -113,6 +113,16 @@ def test_a_push_that_stopped_half_way_does_not_keep_the_server_from_stopping(boo
         assert b"408" in dead.recv(200)
 
 
+def test_every_stop_is_a_clean_one(book: Book) -> None:
+    """Again and again: what goes wrong at the end of a process goes wrong only now and then."""
+    ends = []
+    for _ in range(12):
+        with server(book.settings.data) as open_one:
+            open_one.process.send_signal(signal.SIGINT)
+            ends.append((open_one.process.wait(15), open_one.process.communicate()[0]))
+    assert set(ends) == {(0, b"")}
+
+
 def test_idle_connections_do_not_keep_the_server_from_stopping(book: Book) -> None:
     with server(book.settings.data) as open_one, closing(HTTPConnection("127.0.0.1", open_one.port)) as idle:
         idle.request("GET", "/api/v1/health")
