@@ -58,7 +58,7 @@ function AsideCard({ aside, done }: { aside: Aside; done: () => void }) {
         <Sign name="WARN" /> <strong>{aside.message}</strong>
       </p>
       <p class="soft small">
-        {aside.device_name ?? 'A device without a name'}, its entry {aside.device_no},{' '}
+        {aside.device_name || 'A device without a name'}, its entry {aside.device_no},{' '}
         {moment(aside.received_at)}
       </p>
       <details class="fold">
