@@ -124,7 +124,9 @@ export function DecisionForm(props: Props) {
   useLayoutEffect(() => {
     if (verb) reason.current?.focus()
   }, [verb])
-  const usable = (one: Verb) => one === 'accept' || targetsOf(subject, one).length > 0
+  // Two readings that disagree have no value to accept: one is struck out, or the place is measured again.
+  const settled = props.item.flag.sort !== 'disagree'
+  const usable = (one: Verb) => (one === 'accept' ? settled : targetsOf(subject, one).length > 0)
   const leave = (event: KeyboardEvent) => {
     if (event.key === 'Escape') reason.current?.blur()
   }
