@@ -143,7 +143,9 @@ export class Work {
     this.byHand.value = false
     const open = this.capture.place.value
     if (open) this.just.add(open)
-    if (open?.kind === 'temperature') void keepForSpell(this.temperatureKey, true)
-    await this.goTo(this.view && nextPlace(this.view, place, this.just.ids))
+    const out = open?.kind === 'temperature'
+    if (out) void keepForSpell(this.temperatureKey, true)
+    // The temperature is asked out of its turn: the walk begins after it, it does not go on from there.
+    await this.goTo(this.view && nextPlace(this.view, out ? null : place, this.just.ids))
   }
 }
