@@ -84,9 +84,13 @@ def text_in(kind, x, unit, decimals=None):
     return plain.number_text(from_canonical(kind, x, unit), places)
 
 
-def _echo(kind, x, unit):
+def _echo(kind, x, unit, decimals):
+    """The value in the other system, with no more digits than the one it echoes."""
     other = ECHO_UNIT.get(unit)
-    return with_unit(text_in(kind, x, other, ECHO_DECIMALS[other]), other) if other else ""
+    if other is None:
+        return ""
+    places = min(ECHO_DECIMALS[other], decimals + 2) if unit == "mm" else ECHO_DECIMALS[other]
+    return with_unit(text_in(kind, x, other, places), other)
 
 
 def _shown(text, unit, echo):
@@ -96,12 +100,14 @@ def _shown(text, unit, echo):
 
 def show_typed(kind, typed):
     """What was typed, as typed, with its echo in the other system. Raises Refusal."""
-    return _shown(plain.bare(typed["text"]), typed["unit"], _echo(kind, typed_value(kind, typed), typed["unit"]))
+    echo = _echo(kind, typed_value(kind, typed), typed["unit"], plain.decimals_of(typed["text"]))
+    return _shown(plain.bare(typed["text"]), typed["unit"], echo)
 
 
 def show(kind, x, unit, decimals=None):
     """A canonical float shown in `unit`, with its echo in the other system."""
-    return _shown(text_in(kind, x, unit, decimals), unit, _echo(kind, x, unit))
+    places = DECIMALS.get(unit, 3) if decimals is None else decimals
+    return _shown(text_in(kind, x, unit, places), unit, _echo(kind, x, unit, places))
 
 
 def show_words(text):
