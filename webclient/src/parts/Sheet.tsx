@@ -13,6 +13,17 @@ interface Props {
   light?: boolean
 }
 
+/**
+ * The browser gives the focus back to the box behind a closed sheet, but leaves the caret where the thumb last
+ * was: in the sheet's words. What a gauge types would go nowhere.
+ */
+function takeCaret(): void {
+  const box = document.activeElement
+  if (!(box instanceof HTMLInputElement)) return
+  box.blur()
+  box.focus({ preventScroll: true })
+}
+
 export function Sheet({ title, close, children, light = true }: Props) {
   const dialog = useRef<HTMLDialogElement>(null)
   const heading = useRef<HTMLHeadingElement>(null)
@@ -22,7 +33,10 @@ export function Sheet({ title, close, children, light = true }: Props) {
     if (element && !element.open) element.showModal()
     // Not a key: the Enter of a gauge must not answer a question that nobody has read.
     heading.current?.focus()
-    return () => element?.close()
+    return () => {
+      element?.close()
+      takeCaret()
+    }
   }, [])
   const beside = (event: MouseEvent) => light && event.target === dialog.current && close()
   const leave = (event: Event) => {

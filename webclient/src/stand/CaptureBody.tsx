@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks'
-import type { PlaceView, StepView } from '../brain/types.ts'
+import type { Caution, PlaceView, StepView } from '../brain/types.ts'
 import { TroubleLine } from '../parts/TroubleLine.tsx'
 import { ChoiceInput, FlagInput, TextInput } from './Answers.tsx'
 import { AskSheet } from './AskSheet.tsx'
@@ -26,6 +26,11 @@ interface Props {
 
 const ANSWERED = ['choice', 'flag', 'text']
 
+/** The caution that wants a tap before this hand acts. */
+function cautionOf(work: Work, view: StepView): Caution | null {
+  return toTap(view.cautions, work.tapped.ids.value ?? [])
+}
+
 /** The upper half of a measured place: where, what is typed, what it means. */
 function Measured({ work, view, place }: Props) {
   const [units, setUnits] = useState(false)
@@ -37,6 +42,7 @@ function Measured({ work, view, place }: Props) {
         place={place}
         unitWords={unitWords(capture.unit.value)}
         pickUnit={() => setUnits(true)}
+        held={cautionOf(work, view) !== null}
       >
         <Recent view={view} place={place} />
       </ValueBox>
@@ -64,7 +70,7 @@ function Answered({ work, view, place }: Props) {
 /** The lower half: what the thumb works with. A caution that wants a tap stands there first. */
 function Dock({ work, view, place, refused = {} }: Props) {
   const { capture } = work
-  const caution = toTap(view.cautions, work.tapped.ids.value ?? [])
+  const caution = cautionOf(work, view)
   if (caution) return <CautionGate caution={caution} tap={() => work.tapped.tap(caution.id)} />
   if (place.kind === 'choice')
     return <ChoiceInput capture={capture} place={place} refused={refused} />

@@ -8,6 +8,8 @@ interface Props {
   place: PlaceView
   unitWords: string
   pickUnit: () => void
+  /** A caution wants its tap first: Enter, from a keyboard or gauge, keeps nothing and the digits stay. */
+  held: boolean
   /** Stands in the empty box: the last values. */
   children?: ComponentChildren
 }
@@ -43,7 +45,7 @@ function useTypedAnywhere(box: { current: HTMLInputElement | null }): void {
 }
 
 /** The typed value, and its unit as a button beside it. The phone's own keyboard stays away: the pad is ours. */
-export function ValueBox({ capture, place, unitWords, pickUnit, children }: Props) {
+export function ValueBox({ capture, place, unitWords, pickUnit, held, children }: Props) {
   const box = useRef<HTMLInputElement>(null)
   useTypedAnywhere(box)
   useEffect(() => {
@@ -54,7 +56,7 @@ export function ValueBox({ capture, place, unitWords, pickUnit, children }: Prop
   }, [place.id])
   const submit = (event: Event) => {
     event.preventDefault()
-    void capture.next()
+    if (!held) void capture.next()
   }
   return (
     <form class="value-row" onSubmit={submit}>
