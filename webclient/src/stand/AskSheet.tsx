@@ -3,20 +3,31 @@ import { Sheet } from '../parts/Sheet.tsx'
 import { Sign } from '../parts/signs.tsx'
 import type { Ask } from './asks.ts'
 import type { Capture } from './capture.ts'
+import { unitWords } from './UnitSheet.tsx'
 
 type AskOf<About extends Ask['about']> = Extract<Ask, { about: About }>
 
+/** What may have slipped, each offer as a key; one "no" answers all of them. */
 function AskSlip({ capture, ask }: { capture: Capture; ask: AskOf<'slip'> }) {
-  const { offer, message } = ask.slip
+  const offers = ask.slips.flatMap(({ offer }) => (offer ? [offer] : []))
   return (
     <>
-      <p class="ask-line">{message}</p>
+      {ask.slips.map(({ message }) => (
+        <p key={message} class="ask-line">
+          {message}
+        </p>
+      ))}
       <div class="stack answers">
-        {offer && (
-          <button type="button" class="button main wide" onClick={() => capture.takeOffer(offer)}>
-            {[offer.text, offer.unit].filter(Boolean).join(' ')}
+        {offers.map((offer) => (
+          <button
+            key={offer.text}
+            type="button"
+            class="button main wide"
+            onClick={() => capture.takeOffer(offer)}
+          >
+            {[offer.text, unitWords(offer.unit)].filter(Boolean).join(' ')}
           </button>
-        )}
+        ))}
         <button type="button" class="button wide tall" onClick={() => void capture.foundSo('')}>
           No, found so
         </button>
@@ -96,7 +107,7 @@ export function AskSheet({ capture }: { capture: Capture }) {
   return (
     <Sheet key={ask.about} title={title} close={close}>
       <p class="ask-value">
-        {capture.text.value} <span class="ask-unit">{capture.unit.value}</span>
+        {capture.text.value} <span class="ask-unit">{unitWords(capture.unit.value)}</span>
       </p>
       {ask.about === 'slip' && <AskSlip capture={capture} ask={ask} />}
       {ask.about === 'limit' && <AskLimit capture={capture} ask={ask} />}

@@ -1,4 +1,4 @@
-import { useEffect, useState } from 'preact/hooks'
+import { useEffect, useRef, useState } from 'preact/hooks'
 import type { Guide, PlaceView, StepView } from '../brain/types.ts'
 import { TroubleLine } from '../parts/TroubleLine.tsx'
 import { AskSheet } from './AskSheet.tsx'
@@ -76,12 +76,18 @@ function GuideKeys({ work, place, now, view }: Props) {
 export function GuideCard(props: Props) {
   const { work, guide, now, place, view } = props
   const { capture } = work
+  const page = useRef<HTMLDivElement>(null)
+  // Who scrolled down to the order must not miss the next instruction.
+  useEffect(() => {
+    page.current?.scrollTo(0, 0)
+    scrollTo(0, 0)
+  }, [place.id])
   useEffect(() => {
     if (capture.place.peek()?.id !== place.id) void work.goTo(place.id)
   }, [capture, work, place.id])
   return (
     <main class="floor" id="main">
-      <div class="page guide">
+      <div class="page guide" ref={page}>
         <h2 class="guide-set">{now.set}</h2>
         <p class="guide-when">{now.when}</p>
         <Target now={now} />

@@ -22,7 +22,8 @@ function sizeOf(text: string): string {
 
 /** While a reading is being kept the box does not change: what is typed waits for the next place. */
 function hold(capture: Capture, event: InputEvent): void {
-  if (!capture.busy.value) return
+  // Enter sends the form and adds nothing: refused here, it would not be heard at all.
+  if (!capture.busy.value || event.inputType === 'insertLineBreak') return
   event.preventDefault()
   if (event.inputType === 'insertText') capture.meanwhile(event.data ?? '')
   if (event.inputType === 'deleteContentBackward') capture.meanwhile(null)

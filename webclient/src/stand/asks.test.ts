@@ -18,12 +18,18 @@ describe('what is asked before a reading is kept', () => {
 
   it('is the slip before the limit: a wrong digit is out for a reason that goes away', () => {
     const both = preview({ slips: [slip], ask: true, values: [out] })
-    expect(firstAsk(both, [], [])).toEqual({ about: 'slip', slip })
+    expect(firstAsk(both, [], [])).toEqual({ about: 'slip', slips: [slip] })
     expect(firstAsk(both, ['turn'], [])).toEqual({
       about: 'limit',
       verdict: 'out',
       sentence: 'Out by 0.025.',
     })
+  })
+
+  it('is one question for all slips that may have happened, each with its offer', () => {
+    const other = { ...slip, offer: { text: '2.5578', unit: 'in' } }
+    const both = preview({ slips: [slip, other], ask: true })
+    expect(firstAsk(both, [], [])).toEqual({ about: 'slip', slips: [slip, other] })
   })
 
   it('is nothing once both were answered', () => {

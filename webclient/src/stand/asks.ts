@@ -8,7 +8,7 @@ import type { Preview, Slip, Typed, ValueView } from '../brain/types.ts'
 export const OUT = 'out'
 
 export type Ask =
-  | { about: 'slip'; slip: Slip }
+  | { about: 'slip'; slips: Slip[] }
   | { about: 'limit'; sentence: string; verdict: string }
   | { about: 'unjudged'; sentence: string }
 
@@ -25,8 +25,8 @@ export function isBad(value: ValueView): boolean {
  */
 export function firstAsk(preview: Preview, answered: string[], known: string[]): Ask | null {
   if (!preview.ask) return null
-  const slip = preview.slips.find(({ id }) => !answered.includes(id))
-  if (slip) return { about: 'slip', slip }
+  const slips = preview.slips.filter(({ id }) => !answered.includes(id))
+  if (slips.length > 0) return { about: 'slip', slips }
   const bad = preview.values.find((value) => isBad(value) && !known.includes(value.id))
   if (!bad || answered.includes(OUT)) return null
   return { about: 'limit', sentence: bad.sentence, verdict: bad.verdict }

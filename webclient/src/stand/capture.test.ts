@@ -211,7 +211,7 @@ describe('a likely slip', () => {
     answer = preview({ slips: [turn], ask: true })
     const capture = await standing('2.6008')
     await capture.next()
-    expect(capture.ask.value).toEqual({ about: 'slip', slip: turn })
+    expect(capture.ask.value).toEqual({ about: 'slip', slips: [turn] })
     expect(capture.text.value).toBe('2.6008')
     expect(kept).toHaveLength(0)
   })

@@ -116,7 +116,8 @@ export class Capture {
     const typed = { text: this.text.value.trim(), unit: this.unit.value }
     if (!ask || !place) return Promise.resolve()
     if (ask.about === 'unjudged') return this.alone(() => this.keep(typed, note, null))
-    this.answers.add(place.id, typed, ask.about === 'slip' ? ask.slip.id : OUT)
+    const answered = ask.about === 'slip' ? ask.slips.map(({ id }) => id) : [OUT]
+    for (const answer of new Set(answered)) this.answers.add(place.id, typed, answer)
     this.ask.value = null
     return this.alone(() => this.offer(typed, note))
   }
