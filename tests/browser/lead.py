@@ -29,6 +29,10 @@ class Desk:
         self.page.get_by_role("navigation", name="Desk").get_by_role("link", name=starts(words)).click()
         return self
 
+    @property
+    def strip(self) -> Locator:
+        return self.page.get_by_role("button", name=starts("At the shop:"))
+
     # --- review --------------------------------------------------------------------------------------------------
 
     @property

@@ -10,13 +10,12 @@
   const unseen = (element) => element.closest('.unseen, .probe, .skip-to:not(:focus)') !== null
 
   function seen(element) {
-    const box = element.getBoundingClientRect()
-    const style = getComputedStyle(element)
-    return box.width > 0 && box.height > 0 && style.visibility === 'visible' && !unseen(element)
+    const { width, height } = element.getBoundingClientRect()
+    return width > 0 && height > 0 && element.checkVisibility({ visibilityProperty: true }) && !unseen(element)
   }
 
   function named(element) {
-    const words = (element.getAttribute('aria-label') ?? element.innerText ?? '').trim().split('\n').join(' ')
+    const words = (element.getAttribute('aria-label') ?? element.textContent ?? '').trim().split('\n').join(' ')
     return `<${element.localName} class="${element.getAttribute('class') ?? ''}"> ${words.slice(0, 50)}`
   }
 
@@ -76,6 +75,26 @@
     ]
   }
 
+  // What the eye wants while the hand works: where, what is typed, what it means, what went wrong.
+  const TOLD = '.place-words, .value, #verdict, [role=alert] .flag, .guide-set, .guide-when, .guide-target, .gate-line'
+
+  function hides({ element, box }) {
+    const inset = 3
+    const xs = [box.left + inset, (box.left + box.right) / 2, box.right - inset]
+    const ys = [box.top + inset, (box.top + box.bottom) / 2, box.bottom - inset]
+    const shown = (x, y) => {
+      const hit = document.elementFromPoint(x, y)
+      return hit !== null && (element.contains(hit) || hit.contains(element) || hit.closest('.in-box') !== null)
+    }
+    return !xs.every((x) => ys.every((y) => shown(x, y)))
+  }
+
+  function notInSight() {
+    const told = all(TOLD).filter((element) => element.matches('input') || element.textContent.trim() !== '')
+    const boxed = told.map((element) => ({ element, box: element.getBoundingClientRect() }))
+    return boxed.filter(hides).map(({ element }) => `is not wholly in sight: ${named(element)}`)
+  }
+
   function tooSmall() {
     return all(TARGETS).flatMap((element) => {
       const [width, height] = SIZES.find(([selector]) => element.matches(selector)).slice(1)
@@ -91,13 +110,14 @@
     return Math.hypot(x, y)
   }
 
+  // Keys that stand side by side in one row, dock or form: a glove that misses one must not hit the next.
   function tooClose() {
     const targets = all(TARGETS).map((element) => ({ element, box: element.getBoundingClientRect() }))
-    const inside = (a, b) => a.element.contains(b.element) || b.element.contains(a.element)
+    const beside = (a, b) => a.element.parentElement === b.element.parentElement
     return targets.flatMap((a, at) =>
       targets
         .slice(at + 1)
-        .filter((b) => !inside(a, b) && gap(a.box, b.box) < 8 - ROUNDING)
+        .filter((b) => beside(a, b) && gap(a.box, b.box) < 8 - ROUNDING)
         .map((b) => `${Math.round(gap(a.box, b.box))} px between ${named(a.element)} and ${named(b.element)}`),
     )
   }
@@ -121,7 +141,7 @@
   function groundOf(element) {
     for (let at = element; at; at = at.parentElement) {
       const colour = getComputedStyle(at).backgroundColor
-      if (!/, 0\)$|transparent/.test(colour)) return colour
+      if (!/^rgba\(.*, 0\)$/.test(colour)) return colour
     }
     return 'rgb(255, 255, 255)'
   }
@@ -137,5 +157,5 @@
   // Two frames: styles, observers and the layout that follows from them have settled.
   const settled = () => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => done(true))))
 
-  window.measured = { wide, cutOff, outOfReach, tooSmall, tooClose, mainAction, ink, settled }
+  window.measured = { wide, cutOff, notInSight, outOfReach, tooSmall, tooClose, mainAction, ink, settled }
 })()

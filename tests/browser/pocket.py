@@ -81,6 +81,8 @@ class Pocket:
             has_touch=self.screen.touch,
             is_mobile=self.screen.touch,
             device_scale_factor=2 if self.screen.touch else 1,
+            # Nobody waits for a colour to fade: what is measured stands still.
+            reduced_motion="reduce",
         )
         self.context.set_default_timeout(PATIENCE_MS)
         for script in self.scripts:

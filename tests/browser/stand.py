@@ -1,8 +1,11 @@
 """The mechanic's hands at the stand: what a thumb does, in the words that the screen shows."""
 
 import re
+from types import ModuleType
 
 from playwright.sync_api import Locator, Page, expect
+
+from standbook.trade.steps import journals, main_bearing_clearance, solid_lash
 
 PAD = {".": "Point", "<": "Delete last digit"}
 JONAS, ROSA = "Jonas K.", "Rosa T."
@@ -11,9 +14,15 @@ FEELERS = "Feelers 0.004 to 0.035 in, FG-04"
 HOUSINGS, JOURNALS = "Main housing bores", "Crank journals"
 CLEARANCE, LASH = "Main bearing clearance", "Valve lash, solid lifters"
 PART = "Temperature of the part"
-CAPS = "Caps at final torque: pull, don't push."
-HANDS = "Turning the engine against its springs: hands clear?"
-HOIST = "Hoist and slings checked?"
+
+
+def tapped(step: ModuleType) -> str:
+    """The caution of a step that wants a tap before the hand acts."""
+    line: str = next(caution.line for caution in step.CAUTIONS if caution.level == "tap")
+    return line
+
+
+CAPS, HANDS, HOIST = tapped(main_bearing_clearance), tapped(solid_lash), tapped(journals)
 VALVES = 16
 #: True when some draft in the phone's storage holds these digits. Read beside the app, over its own connection.
 DRAFTED = """(digits) => new Promise((resolve, reject) => {
@@ -75,7 +84,7 @@ class Stand:
         return self
 
     def table(self) -> "Stand":
-        self.page.get_by_role("link", name=re.compile("^(See the )?[Tt]able")).tap()
+        self.page.get_by_role("link", name="Table", exact=True).tap()
         expect(self.page.get_by_role("region", name="Signature")).to_be_visible()
         return self
 
@@ -146,6 +155,11 @@ class Stand:
 
     def next(self) -> "Stand":
         self.button("Next").tap()
+        return self
+
+    def done(self) -> "Stand":
+        """Waits until the last Next is through, kept or not."""
+        expect(self.button("Next")).to_have_attribute("aria-disabled", "false")
         return self
 
     def read(self, place: str, digits: str) -> "Stand":

@@ -34,7 +34,7 @@ def test_a_full_phone_says_so_keeps_the_digits_and_saves_them_when_there_is_room
     stand = Stand(phone.show()).engine(JOB).step(JOURNALS).at("Main journal 1, front, across the throw")
     stand.press("2.5498")
     expect(stand.trouble).to_contain_text(NO_ROOM)
-    stand.next()
+    stand.next().done()
     expect(stand.trouble).to_contain_text(WHAT_TO_DO)
     expect(stand.box).to_have_value("2.5498")
     stand.at("Main journal 1, front, across the throw")

@@ -20,9 +20,14 @@ from tests.browser.stand import (
 V8_JOB = "R-117"
 
 
-def past_the_stand(page: Page, shop: Shop) -> Iterator[str]:
-    """Names each screen while it stands there. The page has to be on the app's first screen of a new profile."""
+def prepared(shop: Shop) -> None:
+    """What the walks want in the book: an engine with nothing measured, and something that is held back."""
     fresh_v8(shop)
+    shop.send_what_is_held_back()
+
+
+def past_the_stand(page: Page) -> Iterator[str]:
+    """Names each screen while it stands there. The page has to be on the app's first screen of a new profile."""
     stand = Stand(page)
     expect(stand.heading("Who is at the stand?")).to_be_visible()
     yield "who"
@@ -64,7 +69,7 @@ def a_row_of_readings(stand: Stand) -> Iterator[str]:
     stand.gauge(BORE_GAUGE).at("Main 1 bearing, upright")
     yield "row, empty"
     stand.press("0.0025")
-    expect(stand.page.locator("#verdict")).to_contain_text("in")
+    expect(stand.page.locator("#verdict")).to_contain_text("0.064 mm")
     yield "row, typed"
     stand.next().read("Main 1 bearing, leaning left", "0.0030").at("Main 1 bearing, leaning right")
     yield "row, third"
@@ -128,10 +133,8 @@ def sheet(stand: Stand, title: str, name: str) -> Iterator[str]:
     expect(opened).to_be_hidden()
 
 
-def past_the_desk(page: Page, shop: Shop) -> Iterator[str]:
-    """The same for the desk; something is held back and something waits."""
-    fresh_v8(shop)
-    shop.send_what_is_held_back()
+def past_the_desk(page: Page) -> Iterator[str]:
+    """The same for the desk."""
     desk = Desk(page)
     expect(page.get_by_role("button", name="Sign in")).to_be_visible()
     yield "desk sign-in"

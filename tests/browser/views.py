@@ -9,7 +9,7 @@ from playwright.sync_api import Page
 
 MEASURE = Path(__file__).with_name("measure.js").read_text(encoding="utf-8")
 #: A folder for pictures of every screen in every view; none are taken where it is not set.
-PICTURES = os.environ.get("STANDBOOK_SCREENSHOTS")
+PICTURES = os.environ.get("STANDBOOK_SCREENSHOTS") or None
 
 
 class View(NamedTuple):
