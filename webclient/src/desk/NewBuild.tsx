@@ -33,13 +33,16 @@ function useOpening() {
   return { opening, change, trouble, setTrouble }
 }
 
-function Texts({
-  opening,
-  change,
-}: {
+const NO_JOB = 'Give the job its number.'
+
+interface TextsProps {
   opening: Opening
   change: (more: Partial<Opening>) => void
-}) {
+  /** The form was sent without a job number. */
+  jobWanted: boolean
+}
+
+function Texts({ opening, change, jobWanted }: TextsProps) {
   return (
     <div class="spec-form">
       <div class="field">
@@ -47,9 +50,14 @@ function Texts({
         <input
           id="job"
           autocomplete="off"
+          aria-invalid={jobWanted}
+          aria-describedby="job-wrong"
           value={opening.job}
           onInput={(e) => change({ job: e.currentTarget.value })}
         />
+        <span class="wrong" id="job-wrong">
+          {jobWanted && NO_JOB}
+        </span>
       </div>
       <div class="field">
         <label for="title">The customer's word for it</label>
@@ -77,7 +85,7 @@ function Texts({
 async function refuse(form: RawForm, job: string): Promise<void> {
   const { problems } = await checkForm(form)
   const count = Object.keys(problems).length
-  if (job.trim() === '') throw Object.assign(new Error('Give the job its number.'), { code: 'job' })
+  if (job.trim() === '') throw Object.assign(new Error(NO_JOB), { code: 'job' })
   if (count > 0)
     throw Object.assign(
       new Error(
@@ -126,7 +134,7 @@ export function NewBuild() {
     <main class="desk-page" id="main">
       <h1>Open a build</h1>
       <form class="stack" onSubmit={open} noValidate>
-        <Texts opening={opening} change={change} />
+        <Texts opening={opening} change={change} jobWanted={shown && opening.job.trim() === ''} />
         <h2>Engine</h2>
         <EngineForm
           form={opening.form}
