@@ -145,3 +145,7 @@ def test_what_a_step_notices_about_a_place_is_asked_at_the_stand_and_only_once()
     maker.reading("solid_lash", "4E.lash", "0.016", confirmed=[slip["id"], "out"], note="checked the card")
     found = next(flag for flag in maker.flags("slip") if "exchanged" in flag["words"])
     assert (found["severity"], found["answer"]) == ("NOTE", "found so: checked the card")
+
+
+def test_exchanged_digits_of_a_small_clearance_are_offered_the_right_way_round() -> None:
+    assert clearance_preview("0.0206")["slips"][0]["offer"] == typed("0.0026")

@@ -80,7 +80,7 @@ def suspicions(typed, expected, limits):
     near = expected.in_unit(typed.kind, typed.unit)
     if near.holds(typed.number):
         return found
-    for guess in (_dropped, _turn, _swapped, _unit):
+    for guess in (_turn, _swapped, _dropped, _unit):
         guesses = guess(typed, near, limits)
         if guesses:
             return guesses
