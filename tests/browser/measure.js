@@ -24,16 +24,22 @@
     return document.querySelector('dialog[open]') ?? document.body
   }
 
+  // The window that the page was laid out for: a phone zooms out of a page that is too wide, and its inner size grows.
+  function room() {
+    const { clientWidth, clientHeight } = document.documentElement
+    return { width: clientWidth, height: clientHeight }
+  }
+
   const all = (selector) => [...ground().querySelectorAll(selector)].filter(seen)
 
   function wide() {
     const page = document.scrollingElement
-    return page.scrollWidth > innerWidth ? [`the page is ${page.scrollWidth} px wide of ${innerWidth}`] : []
+    return page.scrollWidth > room().width ? [`the page is ${page.scrollWidth} px wide of ${room().width}`] : []
   }
 
   function sticksOut(element) {
     const { left, right } = element.getBoundingClientRect()
-    return left < -ROUNDING || right > innerWidth + ROUNDING
+    return left < -ROUNDING || right > room().width + ROUNDING
   }
 
   // A box with hidden overflow that holds more than it shows, or one that has to be scrolled sideways.
@@ -60,15 +66,21 @@
     return hit === null || !(element.contains(hit) || hit.contains(element) || hit.closest('label')?.control === element)
   }
 
+  // Where a screen stands before anybody has scrolled it.
+  function toTop() {
+    scrollTo(0, 0)
+    for (const element of document.querySelectorAll('*')) if (element.scrollTop > 0) element.scrollTop = 0
+  }
+
   // Every target can be brought under the thumb; those of the dock are there without scrolling.
   function outOfReach() {
-    scrollTo(0, 0)
+    toTop()
     const docked = all(DOCKED).filter((element) => {
       const { top, bottom } = element.getBoundingClientRect()
-      return top < -ROUNDING || bottom > innerHeight + ROUNDING
+      return top < -ROUNDING || bottom > room().height + ROUNDING
     })
     const lost = all(TARGETS).filter(covered)
-    scrollTo(0, 0)
+    toTop()
     return [
       ...docked.map((element) => `not in sight without scrolling: ${named(element)}`),
       ...lost.map((element) => `cannot be reached: ${named(element)}`),
@@ -90,6 +102,7 @@
   }
 
   function notInSight() {
+    toTop()
     const told = all(TOLD).filter((element) => element.matches('input') || element.textContent.trim() !== '')
     const boxed = told.map((element) => ({ element, box: element.getBoundingClientRect() }))
     return boxed.filter(hides).map(({ element }) => `is not wholly in sight: ${named(element)}`)
@@ -125,7 +138,7 @@
   // Distance of the main action's upper edge from the lower edge of the screen.
   function mainAction() {
     const main = all('.dock .main, .dock .set-key').at(-1)
-    return main ? innerHeight - main.getBoundingClientRect().top : null
+    return main ? room().height - main.getBoundingClientRect().top : null
   }
 
   function channel(value) {
