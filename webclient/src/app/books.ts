@@ -4,6 +4,7 @@
  */
 import { beforeAsking, brain, brainStarts, type FedEntry, startBrain } from '../brain/brain.ts'
 import { type BookEntry, type Change, entriesOf, onChange } from '../store/index.ts'
+import { people } from './shop.ts'
 
 /** Books that the brain holds at a time: memory on a phone is short, reopening is not dear. */
 const MOST_OPEN = 4
@@ -76,6 +77,18 @@ function alive(build: string): Book | null {
   return book
 }
 
+/** Which list of people the brain was told last, and in which of its lives. */
+let named: { people: object; start: number } | null = null
+
+/** A view speaks of people by name; an id must never reach a screen. */
+async function tellNames(): Promise<void> {
+  const list = people.value
+  const known = named?.people === list && named.start === brainStarts.value
+  if (known || list.length === 0) return
+  await brain.people(list.map(({ id, name }) => ({ id, name })))
+  named = { people: list, start: brainStarts.value }
+}
+
 async function feedNews(build: string, book: Book): Promise<void> {
   const came = news.get(build)
   news.delete(build)
@@ -89,6 +102,7 @@ async function bringNow(build: string): Promise<void> {
   if (closed) news.delete(build)
   const [entries] = await Promise.all([closed ? counted(build) : null, startBrain()])
   try {
+    await tellNames()
     const book = alive(build) ?? (await openBook(build, entries ?? (await counted(build))))
     await feedNews(build, book)
     await closeOldest()

@@ -64,6 +64,8 @@ export interface Reckoned {
 
 export interface Brain {
   catalogue(): Promise<Catalogue>
+  /** By whose names the views speak; for every book, until the brain is started anew. */
+  people(people: { id: string; name: string }[]): Promise<void>
   /** Replaces that build's book. */
   open(build: string, entries: FedEntry[]): Promise<void>
   /** The same id again, now with its seq, just updates. */
@@ -103,6 +105,7 @@ async function tell(name: string, question: object): Promise<void> {
 
 export const brain: Brain = {
   catalogue: () => ask('catalogue', {}),
+  people: (people) => tell('people', { people }),
   open: (build, entries) => tell('open', { build, entries }),
   add: (build, entries) => tell('add', { build, entries }),
   close: (build) => tell('close', { build }),

@@ -6,7 +6,7 @@ import { inTurn } from './flight.ts'
 import { mend, pullAll } from './pull.ts'
 import { pushAll } from './push.ts'
 import { findSession, session } from './session.ts'
-import { fetchShop } from './shop.ts'
+import { fetchShop, shop } from './shop.ts'
 import { contact, noContact, problem, recount } from './strip.ts'
 
 /** The shop's lists change seldom. */
@@ -39,6 +39,8 @@ async function mendOnce(): Promise<void> {
 
 async function talk(app_version: string): Promise<RoundEnd> {
   await mendOnce()
+  // What a new phone pulls speaks of people: their names come before it.
+  if (shop.value === null) await freshShop()
   const pushed = await pushAll(app_version)
   // A book of another epoch shows itself in the pull; then own entries go out again at once (LG9).
   const pulled = await pullAll()
