@@ -149,3 +149,8 @@ def test_what_a_step_notices_about_a_place_is_asked_at_the_stand_and_only_once()
 
 def test_exchanged_digits_of_a_small_clearance_are_offered_the_right_way_round() -> None:
     assert clearance_preview("0.0206")["slips"][0]["offer"] == typed("0.0026")
+
+
+def test_what_is_only_worth_a_note_is_not_asked_at_the_stand() -> None:
+    answer = clearance_preview("0.0036")
+    assert (answer["slips"], answer["verdict"], answer["ask"]) == ([], "out", True)

@@ -68,7 +68,8 @@ def _slips(work, place, typed, instrument, bench):
     found = work.suspected(place, typed, instrument, bench)
     known = [finding.id for finding in work.step.findings(work.bench)]
     for finding in work.step.findings(bench):
-        if finding.place == place.id and finding.id not in known and finding.sort == "slip":
+        asks = finding.sort == "slip" and finding.severity != "NOTE"
+        if asks and finding.place == place.id and finding.id not in known:
             found.append({"id": "finding." + finding.id, "message": finding.words, "offer": None})
     copied = flags.copied(work, bench)
     if copied is not None and copied[0] == place.id:
