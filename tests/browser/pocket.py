@@ -1,6 +1,7 @@
 """A browser of somebody: a profile folder that outlives its browser process, and an ear for what goes wrong in it."""
 
 import os
+import signal
 from pathlib import Path
 from typing import NamedTuple
 
@@ -94,6 +95,16 @@ class Pocket:
         if self.running is not None:
             self.running.close()
             self.running = None
+
+    def kill(self) -> None:
+        """As an empty battery ends it: the browser process gets no word in."""
+        browser = self.context.browser
+        assert browser is not None
+        told = browser.new_browser_cdp_session().send("SystemInfo.getProcessInfo")
+        pid = next(process["id"] for process in told["processInfo"] if process["type"] == "browser")
+        with self.context.expect_event("close"):
+            os.kill(pid, signal.SIGKILL if hasattr(signal, "SIGKILL") else signal.SIGTERM)
+        self.running = None
 
     def hear(self, message: ConsoleMessage) -> None:
         if message.type in ("error", "warning"):
