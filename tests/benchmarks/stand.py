@@ -3,6 +3,8 @@
 Words and selectors that change with the screens are here and there, nowhere else.
 """
 
+from itertools import cycle
+
 from playwright.sync_api import Page
 
 from tests.browser.stand import JONAS, Stand, starts
@@ -18,10 +20,10 @@ ANSWERED = "brain answered"
 #: The page's database and its table of own entries.
 DATABASE, OWN = "standbook", "own"
 
-#: A demo engine with an unfinished row of readings, and a reading there that nobody asks about.
+#: A demo engine with an unfinished row of readings, and readings there that nobody asks about: not one value all along.
 JOB, STEP = "H-204", "journals"
 MICROMETER = "Micrometer 50 to 75 mm"
-GOOD_VALUE = "49.992"
+GOOD_VALUES = cycle(("49.992", "49.990"))
 
 
 def be_somebody(page: Page) -> None:

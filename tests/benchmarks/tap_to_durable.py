@@ -63,7 +63,7 @@ def pairs_of(page: Page) -> tuple[Sequence[float], Sequence[float], Sequence[flo
 
 def record(page: Page) -> float:
     """Types a good value at the place that stands open and taps Next."""
-    hand = Stand(page).press(stand.GOOD_VALUE)
+    hand = Stand(page).press(next(stand.GOOD_VALUES))
     page.wait_for_timeout(QUIET_MS)
     page.evaluate("probe.listen()")
     hand.next()

@@ -33,7 +33,7 @@ def of_step(work):
     found = _value_flags(work) + _asked_flags(work)
     for place in work.places:
         found.extend(_place_flags(work, place, work.folds[place.id]))
-    for finding in work.step.findings(work.bench):
+    for finding in work.findings:
         found.append(_finding_flag(work, finding))
     found.extend(_order_flags(work) + _late(work) + _copied_flags(work))
     for problem in gauges.problems(work):

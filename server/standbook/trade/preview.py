@@ -66,7 +66,7 @@ def _slips(work, place, typed, instrument, bench):
     if place.kind != "length":
         return []
     found = work.suspected(place, typed, instrument, bench)
-    known = [finding.id for finding in work.step.findings(work.bench)]
+    known = [finding.id for finding in work.findings]
     for finding in work.step.findings(bench):
         asks = finding.sort == "slip" and finding.severity != "NOTE"
         if asks and finding.place == place.id and finding.id not in known:

@@ -19,6 +19,7 @@ class StepWork:
         self.bench = Bench(step.id, self.facts.engine, self.facts.limits, build.accepted_for(step))
         self.values = [Judged(value, self.bench) for value in step.derive(self.bench)]
         self.asked = self._asked()
+        self.findings = step.findings(self.bench)
         self._flags = None
         for value in self.values:
             value.acceptance = self._acceptance(value)

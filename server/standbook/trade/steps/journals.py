@@ -83,7 +83,7 @@ def derive(bench, only=None):
     for journal, words, kind in _journals(bench.engine):
         if only in (None, journal):
             values.extend(_journal_values(bench, journal, words, kind))
-    values.extend([_spread(bench, kind, words) for kind, _, _, words in KINDS])
+    values.extend([_spread(bench, kind, words) for kind, _, _, words in KINDS if only is None or only[:2] == kind])
     return values + common.temperature_values(bench, "room")
 
 
