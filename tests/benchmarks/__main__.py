@@ -68,8 +68,8 @@ def main() -> int:
         return 1
     with tempfile.TemporaryDirectory(prefix="standbook-") as folder, sync_playwright() as playwright:
         ground = Ground(playwright, program, Path(folder))
-        todo = wanted(words.names, words.all)
-        done = [measured(name, measure, ground, words.detail) for name, measure in todo.items()]
+        measures = wanted(words.names, words.all)
+        done = [measured(name, measure, ground, words.detail) for name, measure in measures.items()]
     return 0 if all(done) else 1
 
 
