@@ -192,9 +192,9 @@ class Stand:
     def strip(self) -> Locator:
         return self.page.get_by_role("button", name=starts("At the shop:"))
 
-    def all_safe(self, count: int | None = None) -> "Stand":
-        """Waits until the strip says that the shop has everything; `count`: how many entries that are."""
-        expect(self.strip).to_contain_text(re.compile(rf"All {count or '[0-9]+'} safe"))
+    def all_safe(self, count: int) -> "Stand":
+        """Waits until the strip says that the shop has this phone's entries, and that they are so many."""
+        expect(self.strip).to_contain_text(f"All {count} safe")
         return self
 
     def try_shop(self) -> "Stand":

@@ -31,7 +31,7 @@ def test_lg10_entries_of_a_phone_three_days_ahead_arrive_and_its_skew_is_kept(
     phone.scripts.append(SHIFTED % (DAYS_OFF * DAY_MS))
     stand = Stand(phone.open()).take(JONAS).engine(JOB).first_journal()
     stand.read("Main journal 1, front, in line with the throw", "2.5497")
-    stand.all_safe()
+    stand.all_safe(2)
     entry = shop.of_build(build)[-1]
     assert entry["body"]["value"]["text"] == "2.5497"
     assert server.devices()[entry["device"]].skew_ms == pytest.approx(DAYS_OFF * DAY_MS, abs=SLACK_MS)

@@ -43,7 +43,7 @@ def test_a_full_phone_says_so_keeps_the_digits_and_saves_them_when_there_is_room
     stand.next()
     expect(stand.kept).to_contain_text("2.5498")
     expect(stand.trouble).to_be_hidden()
-    stand.all_safe()
+    stand.all_safe(3)
     sizes = [entry["body"]["value"]["text"] for entry in shop.entries() if entry["place"] == "MJ1.F.90"]
     assert sizes[-1] == "2.5498"
 
@@ -51,5 +51,5 @@ def test_a_full_phone_says_so_keeps_the_digits_and_saves_them_when_there_is_room
 def at_work(phone: Pocket) -> None:
     """Person, gauge and a first size are on the phone; then its browser is closed."""
     stand = Stand(phone.open()).take(JONAS).engine(JOB).first_journal()
-    stand.read("Main journal 1, front, in line with the throw", "2.5497").all_safe()
+    stand.read("Main journal 1, front, in line with the throw", "2.5497").all_safe(2)
     phone.close()

@@ -91,7 +91,7 @@ def expect_undisturbed(stand: Stand) -> None:
 
 def at_the_shop(stand: Stand, server: Server) -> None:
     """The last version's reading and the new one's arrive; it is the new version that talks to the shop."""
-    stand.read("Main journal 1, front, across the throw", "2.5498").all_safe()
+    stand.read("Main journal 1, front, across the throw", "2.5498").all_safe(3)
     *_, first, last = Shop(server.address).entries()
     assert [entry["body"]["value"]["text"] for entry in (first, last)] == ["2.5497", "2.5498"]
     assert server.devices()[last["device"]].app_version == LATER
