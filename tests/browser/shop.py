@@ -107,6 +107,12 @@ class Shop:
             **more,
         }
 
+    def reading(self, build: str, person: str, step: str, place: str, text: str, unit: str | None) -> Entry:
+        """A first reading as the stand writes it, without a gauge."""
+        empty = {"not_measured": None, "instrument": None, "note": "", "corrects": None}
+        body = {"value": {"text": text, "unit": unit}, **empty, "confirmed": [], "cautions": []}
+        return self.entry(build, person, "reading", body, step=step, place=place, why="first")
+
     def send_what_is_held_back(self) -> None:
         """An entry in the name of nobody in this shop: it uses up its number and waits for the lead (LG6)."""
         stranger = self.entry(uuid7(), str(uuid.uuid4()), "reading", {}, step="journals", place="MJ1.F.0", why="first")

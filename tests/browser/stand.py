@@ -186,6 +186,17 @@ class Stand:
     def sheet(self, title: str) -> Locator:
         return self.page.get_by_role("dialog", name=title, exact=True)
 
+    # --- signing -----------------------------------------------------------------------------------------------
+
+    def sign(self, note: str) -> "Stand":
+        """From a step with all places filled: the table, a note, the signature."""
+        self.page.get_by_role("link", name="See the table and sign").tap()
+        panel = self.page.get_by_role("region", name="Signature")
+        panel.get_by_role("textbox").fill(note)
+        panel.get_by_role("button", name="Sign this step").tap()
+        expect(panel).to_contain_text("Signed by")
+        return self
+
     # --- the strip ---------------------------------------------------------------------------------------------
 
     @property

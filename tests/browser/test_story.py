@@ -1,6 +1,7 @@
 """The product's main job, end to end: measured at the stand without the shop, judged there, decided at the desk."""
 
 import re
+from hashlib import sha256
 from typing import NamedTuple
 
 from playwright.sync_api import expect
@@ -30,6 +31,7 @@ BEARINGS = (
     Bearing("0.0044", "0.0049", "0.0050"),
     Bearing("0.0006", "0.0011", "0.0012"),
 )
+SIGNED_WITH = "Locks checked by hand"
 TWICE = "Zeroed anew and measured twice"
 
 
@@ -86,7 +88,7 @@ def set_the_lash(stand: Stand) -> None:
         stand.button("Set").tap()
     expect(stand.heading("All places are filled")).to_be_visible()
     expect(stand.page.get_by_text("Turn the engine by hand twice through 720°")).to_be_visible()
-    stand.back().back_to(JOB)
+    stand.sign(SIGNED_WITH).back().back().back_to(JOB)
 
 
 def measure_four_bearings(stand: Stand) -> None:
@@ -172,8 +174,8 @@ def finish_the_fifth(stand: Stand) -> None:
 
 
 def unsent(stand: Stand) -> int:
-    """How many lie on this phone only: two answers and the valves; the temperature, two answers and the sizes."""
-    written = 2 + VALVES + 3 + 3 * len(BEARINGS)
+    """How many lie on this phone only: two answers, the valves, a signature; temperature, two answers, the sizes."""
+    written = 2 + VALVES + 1 + 3 + 3 * len(BEARINGS)
     expect(stand.strip).to_contain_text(f"{written} unsent")
     return written
 
@@ -188,14 +190,24 @@ def arrived_once(shop: Shop, build: str, before: int, written: int) -> None:
     entries = shop.entries()
     assert_whole(entries)
     assert len(entries) == before + written
+    signed_as_shown(shop, build)
     readings = [entry for entry in shop.of_build(build) if entry["kind"] == "reading"]
     places = [(entry["step"], entry["place"]) for entry in readings]
-    assert len(places) == len(set(places)) == written
-    assert chain_of(readings, readings[0]["device"]) == list(range(1, written + 1))
+    assert len(places) == len(set(places)) == written - 1
+    assert chain_of(entries, readings[0]["device"]) == list(range(1, written + 1))
     assert sum(place.endswith(".lash") for _, place in places) == VALVES
     sizes = {entry["place"]: entry["body"]["value"]["text"] for entry in readings}
     for n, (upright, left, right) in enumerate(BEARINGS, 1):
         assert (sizes[f"MB{n}.V"], sizes[f"MB{n}.P1"], sizes[f"MB{n}.P2"]) == (upright, left, right)
+
+
+def signed_as_shown(shop: Shop, build: str) -> None:
+    """The signature, and beside it the very text that was signed."""
+    (signature,) = [entry for entry in shop.of_build(build) if entry["kind"] == "step_signed"]
+    assert signature["body"]["note"] == SIGNED_WITH
+    shown = shop.file(f"/api/v1/blobs/{signature['body']['shown']}")[0]
+    assert sha256(shown).hexdigest() == signature["body"]["shown"]
+    assert len(signature["body"]["uses"]) == 2 + VALVES
 
 
 def decide(lead: Desk) -> None:

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from playwright.sync_api import Page, expect
 
-from tests.browser.engines import JOB, fresh_v8
+from tests.browser.engines import JOB, SET_JOB, fresh_v8, v8_with_its_lash_set
 from tests.browser.lead import Desk
 from tests.browser.shop import Shop
 from tests.browser.stand import (
@@ -13,6 +13,7 @@ from tests.browser.stand import (
     CLEARANCE,
     HOUSINGS,
     JONAS,
+    LASH,
     PART,
     Stand,
 )
@@ -23,6 +24,7 @@ V8_JOB = "R-117"
 def prepared(shop: Shop) -> None:
     """What the walks want in the book: an engine with nothing measured, and something that is held back."""
     fresh_v8(shop)
+    v8_with_its_lash_set(shop)
     shop.send_what_is_held_back()
 
 
@@ -122,6 +124,12 @@ def setting_valves(stand: Stand) -> Iterator[str]:
     yield "valve by hand"
     stand.table()
     yield "table of valves"
+    stand.back().back().back_to(JOB).back().engine(SET_JOB).step(LASH)
+    expect(stand.heading("All places are filled")).to_be_visible()
+    yield "all filled, to sign"
+    stand.table()
+    expect(stand.button("Sign this step")).to_be_visible()
+    yield "table, to sign"
 
 
 def sheet(stand: Stand, title: str, name: str) -> Iterator[str]:
