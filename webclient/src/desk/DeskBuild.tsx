@@ -18,6 +18,7 @@ function StepBody({ build, step }: { build: string; step: string }) {
   return (
     <div class="stack">
       <p>{view.purpose}</p>
+      {view.cautions.length > 0 && <h4>Cautions</h4>}
       <CautionList cautions={view.cautions} />
       <FlagList flags={view.flags} label={`Flags of ${view.title}`} />
       <StepTable view={view} />
