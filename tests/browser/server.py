@@ -5,7 +5,6 @@ import socket
 import sqlite3
 import subprocess
 import sys
-import time
 from contextlib import closing
 from pathlib import Path
 from typing import IO, NamedTuple
@@ -70,21 +69,8 @@ class Server:
         assert self.process.stdout is not None
         for line in self.process.stdout:
             if line.startswith(OPEN):
-                return self.answering()
+                return self
         raise self.lost()
-
-    def answering(self) -> "Server":
-        """Returns when the server takes connections: it says that it is open a moment before it listens."""
-        until = time.monotonic() + END_SECONDS
-        while not self.listens():
-            if time.monotonic() > until or self.process is None or self.process.poll() is not None:
-                raise self.lost()
-            time.sleep(0.01)
-        return self
-
-    def listens(self) -> bool:
-        with socket.socket() as probe:
-            return probe.connect_ex((HOST, self.port)) == 0
 
     def lost(self) -> ServerLost:
         assert self.process is not None
