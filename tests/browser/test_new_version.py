@@ -14,7 +14,8 @@ from tests.browser.shop import Shop
 from tests.browser.stand import JONAS, Stand
 
 NEWS = "A new version of the app is here."
-#: Lives as long as the page is not loaded again.
+#: Lives as long as the page is not loaded again. What is waited for is written as a function: the page's policy
+#: refuses to evaluate text, and a waiting test would do so again and again.
 MARK = "window.heldByThumb = true"
 HELD = "window.heldByThumb === true"
 Update = Callable[[], None]
@@ -76,14 +77,14 @@ def take_the_new_version(page: Page) -> None:
     expect(page.get_by_text(NEWS)).to_be_visible()
     page.evaluate(MARK)
     page.get_by_role("button", name="Use it now").tap()
-    page.wait_for_function("window.heldByThumb === undefined")
+    page.wait_for_function("() => window.heldByThumb === undefined")
     expect(page.get_by_role("heading", level=1)).to_be_visible()
     expect(page.get_by_text(NEWS)).to_be_hidden()
 
 
 def expect_undisturbed(stand: Stand) -> None:
     """The new worker serves this page as well, which stays as it was."""
-    stand.page.wait_for_function("navigator.serviceWorker.controller.state === 'activated'")
+    stand.page.wait_for_function("() => navigator.serviceWorker.controller.state === 'activated'")
     assert stand.page.evaluate(HELD)
     expect(stand.box).to_have_value("2.54")
     expect(stand.page.get_by_role("button", name="Use it now")).to_be_hidden()
