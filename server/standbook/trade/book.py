@@ -125,7 +125,7 @@ class Book:
         return plain.in_order(found, key=Entry.rank)
 
     def strikes(self):
-        """Reading id -> the entry that struck it out (the first one)."""
+        """Id of a reading or picture -> the entry that struck it out (the first one)."""
         if self._struck is None:
             self._struck = {}
             for entry in self.of_kind("struck_out"):

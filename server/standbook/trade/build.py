@@ -30,7 +30,7 @@ class Build:
             return
         if entry.kind == "reading" and self.book.count() > before:
             self._forget_step(entry.step)
-        else:
+        elif entry.kind != "photo":
             self.refresh()
 
     def refresh(self):
@@ -99,6 +99,7 @@ class Build:
             "limits": self._limits_view(),
             "stages": [self._stage(stage, title, works) for stage, title in STAGES],
             "flags": self._flags(works),
+            "photos": views.photo_views(self, None),
             "next": self._next(works),
         }
 

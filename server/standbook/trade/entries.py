@@ -7,7 +7,7 @@ refused with one sentence, on the phone before it is stored and on the server be
 from . import instruments, places, plain, quantity
 from .engine import BY_NAME
 
-KINDS = ("build_opened", "limits_frozen", "engine_value", "reading", "step_signed", "decision", "struck_out")
+KINDS = ("build_opened", "limits_frozen", "engine_value", "reading", "step_signed", "decision", "struck_out", "photo")
 WHYS = ("first", "repeat", "second_person", "measured_again", "typed_wrong", "part_changed")
 WHY_WORDS = {
     "first": "first reading",
@@ -19,6 +19,7 @@ WHY_WORDS = {
 }
 DECISIONS = ("accept", "measure_again")
 WORDY = ("choice", "flag", "text")
+HEX = "0123456789abcdef"
 FIELDS = (
     "id", "build", "kind", "step", "place", "why", "body", "person", "device", "device_no", "made_at", "seen",
     "trade_version",
@@ -163,6 +164,17 @@ def _struck_out(_entry, body):
     _need(plain.bare(body["reason"]) != "", "reason", "given in words")
 
 
+def _photo(_entry, body):
+    picture = body.get("photo")
+    _need(type(picture) is dict and picture.get("type") == "image/jpeg", "photo", "a picture with its hash and size")
+    digest = picture.get("sha256")
+    named = type(digest) is str and len(digest) == 64 and all(letter in HEX for letter in digest)
+    _need(named, "photo", "a picture named by its hash")
+    for name in ("size", "width", "height"):
+        _need(type(picture.get(name)) is int and picture[name] > 0, "photo", "a picture with its size")
+    _texts(body, ("caption",))
+
+
 CHECKS = {
     "build_opened": _build_opened,
     "limits_frozen": _limits_frozen,
@@ -171,4 +183,5 @@ CHECKS = {
     "step_signed": _step_signed,
     "decision": _decision,
     "struck_out": _struck_out,
+    "photo": _photo,
 }

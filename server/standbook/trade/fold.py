@@ -21,6 +21,11 @@ class Strike:
         return self._words if self._person is None else "struck out by " + name(self._person) + self._words
 
 
+def struck_by(entry):
+    """The strike that an entry of that kind makes."""
+    return Strike(": " + entry.body["reason"], entry.person)
+
+
 class Fold:
     """The fold of one place.
 
@@ -51,8 +56,7 @@ class Fold:
     def _strike(self, strikes, changes):
         for reading in self.readings:
             if reading.id in strikes:
-                by = strikes[reading.id]
-                self.struck[reading.id] = Strike(": " + by.body["reason"], by.person)
+                self.struck[reading.id] = struck_by(strikes[reading.id])
             elif not self._can_be_read(reading):
                 self.struck[reading.id] = Strike("cannot be read here: measure again")
             if reading.why == "typed_wrong":

@@ -1,7 +1,7 @@
 """Work steps as the screens see them: only placing and wording; the fold and the verdicts decide what counts."""
 
 from . import plain, quantity
-from .fold import why_words
+from .fold import struck_by, why_words
 
 
 def summary(work):
@@ -19,6 +19,7 @@ def summary(work):
         "worst": flags[0] if flags else None,
         "next": {"place": place.id, "words": place.words} if place else None,
         "signed": signed_view(work),
+        "photos": len(photos_of(work.build, work.step.id)),
     }
 
 
@@ -54,6 +55,34 @@ def step_view(work):
         "next": place.id if place else None,
         "sign": {"ready": not missing, "missing": missing, "uses": work.uses(), "shown": work.shown_text()},
         "signed": signed_view(work),
+        "photos": photo_views(work.build, step.id),
+    }
+
+
+def photos_of(build, step):
+    """Pictures of a step, or of the engine as a whole (`step` None), in order."""
+    return [entry for entry in build.book.of_kind("photo") if entry.step == step]
+
+
+def photo_views(build, step):
+    """The same for screens. They prove, and no verdict hangs on them."""
+    struck = build.book.strikes()
+    return [_photo(build, entry, struck.get(entry.id)) for entry in photos_of(build, step)]
+
+
+def _photo(build, entry, strike):
+    picture = entry.body["photo"]
+    return {
+        "entry": entry.id,
+        "sha256": picture["sha256"],
+        "width": picture["width"],
+        "height": picture["height"],
+        "caption": entry.body["caption"],
+        "step": entry.step,
+        "place": entry.place,
+        "person": build.name(entry.person),
+        "made_at": entry.made_at,
+        "struck": struck_by(strike).words(build.name) if strike else None,
     }
 
 
@@ -179,5 +208,6 @@ TOUCHES = {
     "engine_value": "engine specification",
     "step_signed": "work step signed",
     "decision": "the lead's decision",
-    "struck_out": "a reading struck out",
+    "struck_out": "an entry struck out",
+    "photo": "a picture",
 }

@@ -119,6 +119,8 @@ export interface StepSummary {
   worst: Flag | null
   next: { place: string; words: string } | null
   signed: SignedView | null
+  /** How many pictures the step has. */
+  photos: number
 }
 
 export interface StageView {
@@ -155,6 +157,8 @@ export interface State {
   stages: StageView[]
   /** Worst first. */
   flags: Flag[]
+  /** Pictures of the engine as a whole; those of a step are in its view. */
+  photos: PhotoView[]
   next: { step: string; place: string; words: string } | null
 }
 
@@ -174,6 +178,22 @@ export interface ReadingView {
   /** The accepted value rests on it. */
   used: boolean
   /** Ink: why it is struck out ("typed wrong, replaced", "struck out by …: …"); null while live. */
+  struck: string | null
+}
+
+/** A picture that somebody took of the engine, of a step or of a place. */
+export interface PhotoView {
+  entry: string
+  /** Its address: hash of the bytes as the phone stored them. */
+  sha256: string
+  width: number
+  height: number
+  caption: string
+  step: string | null
+  place: string | null
+  person: string
+  made_at: string
+  /** Ink: by whom and why it is struck out; null while live. */
   struck: string | null
 }
 
@@ -288,6 +308,7 @@ export interface StepView {
     shown: string
   }
   signed: SignedView | null
+  photos: PhotoView[]
 }
 
 export interface Slip {
