@@ -1,6 +1,6 @@
 /**
  * Has the browser fetch the app's main chunk together with the first script, which only opens the book and would
- * ask for the chunk too late.
+ * ask for the chunk too late. Its link's id tells the first script which build of the app this is.
  */
 import type { Plugin } from 'vite'
 
@@ -18,7 +18,12 @@ export function early(): Plugin {
           (file) => file.type === 'chunk' && MAIN.test(file.facadeModuleId ?? ''),
         )
         if (!main) throw new Error('The build has no chunk of src/begin.tsx to fetch early.')
-        const attrs = { rel: 'modulepreload', crossorigin: true, href: `/${main.fileName}` }
+        const attrs = {
+          id: 'begin',
+          rel: 'modulepreload',
+          crossorigin: true,
+          href: `/${main.fileName}`,
+        }
         return { html, tags: [{ tag: 'link', attrs, injectTo: 'head' }] }
       },
     },

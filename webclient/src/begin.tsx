@@ -1,6 +1,7 @@
 import { effect } from '@preact/signals'
 import { render } from 'preact'
 import { App } from './App.tsx'
+import { keepEngines } from './first/keep.tsx'
 import { watchRoom } from './parts/room.ts'
 import { address, followLinks } from './parts/router.ts'
 import { startApp, startSync } from './parts/seam.ts'
@@ -29,8 +30,10 @@ async function start(root: HTMLElement): Promise<void> {
   followLinks()
   const mode = modeOf(address.value.path)
   await Promise.all([startApp(mode), findHand()])
+  // What the page came with is drawn over piece by piece: a thumb on an engine keeps its engine.
   render(<App />, root)
   keepPace(mode)
+  keepEngines()
 }
 
 const root = document.getElementById('app')

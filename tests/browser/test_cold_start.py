@@ -1,0 +1,71 @@
+"""The first screen of a cold start: the engines come with the page, before any script of the app has run."""
+
+from playwright.sync_api import Page, expect
+
+from tests.browser.pocket import Pocket
+from tests.browser.server import Server
+from tests.browser.stand import JONAS, ROSA, Stand
+
+#: What the page held when the browser had read it; scripts of the app draw later than that.
+WATCH = """
+    document.addEventListener('readystatechange', () => {
+      if (document.readyState !== 'interactive') return
+      const root = document.getElementById('app')
+      window.cameWithThePage = root.textContent
+      window.linksThatCame = [...root.querySelectorAll('a.engine')].map((link) => link.pathname)
+    })
+"""
+#: A view is put aside for the next cold start half a second after its last change.
+QUIET_MS = 1500
+
+
+def used_once(phone: Pocket, somebody: str) -> list[str]:
+    """The app is installed and has shown its engines; gives their jobs. The browser is closed again."""
+    page = phone.open()
+    Stand(page).take(somebody)
+    page.evaluate("navigator.serviceWorker.ready.then(() => true)")
+    page.reload()
+    jobs = engines(page)
+    page.wait_for_timeout(QUIET_MS)
+    phone.close()
+    return jobs
+
+
+def engines(page: Page) -> list[str]:
+    page.locator("a.engine").first.wait_for()
+    return [str(link.get_attribute("href")) for link in page.locator("a.engine").all()]
+
+
+def test_the_engines_come_with_the_page_and_are_the_same_when_the_app_runs(server: Server, phone: Pocket) -> None:
+    links = used_once(phone, JONAS)
+    server.stop()
+    phone.scripts.append(WATCH)
+    page = phone.open()
+    assert engines(page) == links
+    assert page.evaluate("window.linksThatCame") == links
+    server.start()
+
+
+def test_what_comes_with_the_page_says_nothing_of_what_is_safe(server: Server, phone: Pocket) -> None:
+    used_once(phone, JONAS)
+    server.stop()
+    phone.scripts.append(WATCH)
+    page = phone.open()
+    expect(page.locator(".strip")).to_contain_text("shop")
+    came = page.evaluate("window.cameWithThePage")
+    assert "Opening the book" in came
+    assert "safe" not in came
+    server.start()
+
+
+def test_the_phone_in_other_hands_shows_the_other_name_at_the_next_start(phone: Pocket) -> None:
+    used_once(phone, JONAS)
+    page = phone.open()
+    page.get_by_role("button", name="At the stand").tap()
+    page.get_by_role("dialog").get_by_role("button", name=ROSA).tap()
+    page.wait_for_timeout(QUIET_MS)
+    phone.close()
+    phone.scripts.append(WATCH)
+    page = phone.open()
+    engines(page)
+    assert ROSA in page.evaluate("window.cameWithThePage")
