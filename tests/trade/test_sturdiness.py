@@ -10,7 +10,7 @@ from standbook.trade.entries import check
 from standbook.trade.facts import use_table
 from standbook.trade.plain import Refusal
 
-from .book_maker import MICROMETER, V8, BookMaker, typed
+from .book_maker import BUILD, MICROMETER, V8, BookMaker, typed
 
 CLEARANCE = "main_bearing_clearance"
 
@@ -163,3 +163,25 @@ def test_a_card_with_one_end_guides_with_one_end() -> None:
 def test_no_call_raises_and_every_answer_is_json(asked: str) -> None:
     answer = json.loads(calls.call("reckon", asked), parse_constant=pytest.fail)
     assert set(answer["error"]) == {"code", "message", "details"}
+
+
+def test_entries_read_in_one_piece_come_to_the_same_book_as_one_by_one() -> None:
+    maker = BookMaker()
+    maker.journals()
+    seqs = list(range(1, len(maker.texts) + 1))
+    one_by_one = [{"text": text, "seq": seq} for text, seq in zip(maker.texts, seqs, strict=True)]
+    read = [json.loads(text) for text in maker.texts]
+    shown = []
+    for fed in ({"entries": one_by_one}, {"read": read, "seqs": seqs}):
+        assert json.loads(calls.call("open", json.dumps({"build": BUILD, **fed}))) == {}
+        shown.append(calls.call("state", json.dumps({"build": BUILD})))
+    assert shown[0] == shown[1]
+    assert json.loads(shown[1])["count"] == len(seqs)
+
+
+def test_entries_that_do_not_come_out_whole_are_refused_and_none_is_taken() -> None:
+    maker = BookMaker()
+    read = [json.loads(text) for text in maker.texts]
+    answer = calls.call("open", json.dumps({"build": BUILD, "read": read, "seqs": [1]}))
+    assert json.loads(answer)["error"]["code"] == "entries_uncounted"
+    assert json.loads(calls.call("state", json.dumps({"build": BUILD})))["count"] == 0

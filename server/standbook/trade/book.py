@@ -7,6 +7,7 @@ set of its entries alone, so feeding them one by one, twice, or backwards comes 
 from . import plain
 from .entries import KINDS
 from .fold import Fold
+from .inorder import InOrder
 
 UNSENT = 1
 SENT = 0
@@ -17,7 +18,6 @@ class Entry:
 
     def __init__(self, data, seq):
         self.data = data
-        self.seq = seq
         self.id = data["id"]
         self.kind = data["kind"]
         self.step = data.get("step")
@@ -27,16 +27,17 @@ class Entry:
         self.person = data["person"]
         self.device = data["device"]
         self.made_at = data["made_at"]
+        #: Whether this version reads the entry's kind and body; what a newer app wrote is only kept (LG12).
+        self.known = self.kind in KINDS and self.body["v"] == 1
+        #: The book's lists that hold it.
+        self.lists = ()
+        self.learn(seq)
 
-    def is_known(self):
-        """Whether this version reads the entry's kind and body; what a newer app wrote is only kept (LG12)."""
-        return self.kind in KINDS and self.body["v"] == 1
-
-    def rank(self):
-        """Sort key: the shop's order, then own unsent."""
-        if self.seq is not None:
-            return (SENT, self.seq, "", self.id)
-        return (UNSENT, self.data["device_no"], self.device, self.id)
+    def learn(self, seq):
+        """The shop's number for this entry, which settles its place in the order."""
+        self.seq = seq
+        #: Sort key: the shop's order, then own unsent.
+        self.rank = (UNSENT, self.data["device_no"], self.device, self.id) if seq is None else (SENT, seq, "", self.id)
 
     def saw(self, other):
         """Whether this entry's maker had the other one before him (LG11)."""
@@ -54,37 +55,45 @@ class Book:
         self.kept = []
         self._changes = {}
         self._struck = None
-        self._all = []
+        self._all = InOrder()
         self._by_id = {}
         self._kinds = {}
+        self._steps = {}
         self._places = {}
         self._folds = {}
 
-    def add(self, text, seq):
-        """Takes one entry text and gives its entry; the same id again learns its seq; another build's gives None."""
-        data = plain.read_json(text)
+    def add(self, data, seq):
+        """Takes one entry and gives it as the book holds it; the same id again learns its seq. None: of another build."""
         if data["build"] != self.build:
             return None
         entry = self._by_id.get(data["id"])
         if entry is None:
             entry = Entry(data, seq)
             self._insert(entry)
-        elif seq is not None:
-            entry.seq = seq
+        elif seq is not None and seq != entry.seq:
+            entry.learn(seq)
+            for listed in entry.lists:
+                listed.moved()
         self._forget(entry)
         return entry
 
     def _insert(self, entry):
-        self._all.append(entry)
         self._by_id[entry.id] = entry
-        if not entry.is_known():
+        entry.lists = self._lists_for(entry)
+        for listed in entry.lists:
+            listed.add(entry)
+        if not entry.known:
             self.kept.append(entry)
-            return
-        self._kinds.setdefault(entry.kind, []).append(entry)
-        if entry.kind == "reading":
-            self._places.setdefault((entry.step, entry.place), []).append(entry)
-        if entry.why == "part_changed":
+        elif entry.why == "part_changed":
             self._changes.setdefault(entry.step, []).append(entry)
+
+    def _lists_for(self, entry):
+        if not entry.known:
+            return (self._all,)
+        kind = _list_at(self._kinds, entry.kind)
+        if entry.kind != "reading":
+            return (self._all, kind)
+        return (self._all, kind, _list_at(self._steps, entry.step), _list_at(self._places, (entry.step, entry.place)))
 
     def _forget(self, entry):
         """Drops the folds that this entry touches: a strike can hit any place, a changed part its whole step."""
@@ -105,24 +114,20 @@ class Book:
 
     def of_kind(self, kind):
         """Entries of a kind in order."""
-        return plain.in_order(self._kinds.get(kind, []), key=Entry.rank)
+        return _all(self._kinds.get(kind))
 
     def last(self):
         """The latest entry of all, None in an empty book."""
-        latest = None
-        for entry in self._all:
-            if latest is None or latest.rank() < entry.rank():
-                latest = entry
-        return latest
+        entries = self._all.all()
+        return entries[-1] if entries else None
 
     def readings(self, step, place):
         """Readings of a place in order."""
-        return plain.in_order(self._places.get((step, place), []), key=Entry.rank)
+        return _all(self._places.get((step, place)))
 
     def step_readings(self, step):
         """All readings of a step in order."""
-        found = [entry for entry in self._kinds.get("reading", []) if entry.step == step]
-        return plain.in_order(found, key=Entry.rank)
+        return _all(self._steps.get(step))
 
     def strikes(self):
         """Id of a reading or picture -> the entry that struck it out (the first one)."""
@@ -146,6 +151,16 @@ class Book:
 
     def fold_with(self, step, place, steps, more):
         """The same with more readings laid on top, which are not in the book."""
-        readings = self.readings(step, place.id) + list(more)
+        readings = list(self.readings(step, place.id)) + list(more)
         changes = [r for r in self._changes.get(step, []) if r.place in place.mates]
         return Fold(readings, self.strikes(), changes, place, steps)
+
+
+def _list_at(lists, key):
+    if key not in lists:
+        lists[key] = InOrder()
+    return lists[key]
+
+
+def _all(listed):
+    return () if listed is None else listed.all()

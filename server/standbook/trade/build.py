@@ -24,8 +24,12 @@ class Build:
 
     def add(self, text, seq):
         """Takes one entry text with the shop's number (None while unsent); the same id again only learns its number."""
+        self.take(plain.read_json(text), seq)
+
+    def take(self, data, seq):
+        """The same for an entry that has been read already."""
         before = self.book.count()
-        entry = self.book.add(text, seq)
+        entry = self.book.add(data, seq)
         if entry is None:
             return
         if entry.kind == "reading" and self.book.count() > before:
@@ -38,6 +42,8 @@ class Build:
         self._facts, self._works = None, {}
 
     def _forget_step(self, step_id):
+        if not self._works:
+            return
         self._works.pop(step_id, None)
         for step in STEPS:
             if step_id in step.needs:

@@ -172,7 +172,7 @@ def _order_flags(work):
     early = []
     for need in work.step.needs:
         signature = work.facts.first_signatures.get(need)
-        if signature is None or first.rank() < signature.rank():
+        if signature is None or first.rank < signature.rank:
             early.append(work.build.work(need).step.title)
     if not early:
         return []
@@ -185,7 +185,7 @@ def _late(work):
     for later in work.build.steps():
         signature = work.facts.signatures.get(later.id)
         if work.step.id in later.needs and signature is not None:
-            late = [place for place in work.places for r in work.folds[place.id].live if signature.rank() < r.rank()]
+            late = [place for place in work.places for r in work.folds[place.id].live if signature.rank < r.rank]
             if late:
                 words = late[0].words + ": read after " + later.title + " was signed; that step needs a re-check."
                 return [_decided(work, "late." + later.id, "NOTE", "order", late[0].id, words)]

@@ -67,7 +67,7 @@ class Fold:
 
     def _old_part(self, change):
         for reading in self.readings:
-            if reading.rank() < change.rank():
+            if reading.rank < change.rank:
                 self.struck.setdefault(reading.id, Strike("went with the old part"))
 
     def _can_be_read(self, reading):

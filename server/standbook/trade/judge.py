@@ -14,6 +14,7 @@ KINDS = ("hurts", "quality", "abort", "info")
 SEVERITIES = ("STOP", "HOLD", "WARN", "NOTE")
 #: Value and limit are first rounded to so many decimals: else a value on its limit is a coin toss.
 PLACES = 6
+HALF_PLACE = 0.6e-6  # a little more than half of the last place
 #: Half a reading step, twice, one gauge and one zero: 0.00007 in with a 0.0001 in gauge (common practice).
 FORM_SHARE_OF_STEP = 0.7
 DIAL_PARTS = 5
@@ -99,9 +100,14 @@ def closest_pair(values, resolutions, steps):
     best = None
     for j in range(len(values)):
         for i in range(j):
-            gap = plain.round_away(abs(values[i] - values[j]), PLACES)
-            coarser = max(resolutions[i], resolutions[j])
-            if agree(values[i], values[j], coarser, steps) and (best is None or gap < best[0]):
+            gap = abs(values[i] - values[j])
+            if best is not None and gap > best[0] + HALF_PLACE:
+                continue
+            gap = plain.round_away(gap, PLACES)
+            closer = best is None or gap < best[0]
+            if closer and agree(values[i], values[j], max(resolutions[i], resolutions[j]), steps):
+                if gap == 0:
+                    return i, j
                 best = (gap, i, j)
     return None if best is None else (best[1], best[2])
 

@@ -145,9 +145,9 @@ def _merge_runs(keyed, width, reverse):
 
 def _merge(left, right, reverse, out):
     i = j = 0
-    while i < len(left) and j < len(right):
-        later = left[i][0] < right[j][0] if reverse else right[j][0] < left[i][0]
-        if later:
+    # What stands in order already, and nearly everything does, costs one look.
+    while i < len(left) and j < len(right) and _comes_before(right[j][0], left[-1][0], reverse):
+        if _comes_before(right[j][0], left[i][0], reverse):
             out.append(right[j])
             j += 1
         else:
@@ -155,6 +155,10 @@ def _merge(left, right, reverse, out):
             i += 1
     out.extend(left[i:])
     out.extend(right[j:])
+
+
+def _comes_before(one, other, reverse):
+    return other < one if reverse else one < other
 
 
 def keys_in_order(mapping):

@@ -31,6 +31,9 @@ UNIT_WORDS = {
 }  # fmt: skip
 #: A metric echo of a ten-thousandth needs three decimals; an inch echo of a metric micrometer five.
 ECHO_DECIMALS = {"mm": 3, "in": 5, "degC": 1, "degF": 0, "K": 1, "ddegF": 0, "N*m": 1, "lbf*ft": 1}
+#: What was typed and read lately: a book says the same few numbers, and the steps of its gauges, again and again.
+_read = {}
+MOST_READ = 2000
 
 
 def _factor(kind, unit):
@@ -61,7 +64,14 @@ def from_canonical(kind, x, unit):
 
 def typed_value(kind, typed):
     """Canonical float of what was typed ({"text", "unit"}). Raises Refusal."""
-    return to_canonical(kind, plain.parse_number(typed["text"]), typed["unit"])
+    key = (kind, typed["text"], typed["unit"])
+    value = _read.get(key)
+    if value is None:
+        value = to_canonical(kind, plain.parse_number(key[1]), key[2])
+        if len(_read) >= MOST_READ:
+            _read.clear()
+        _read[key] = value
+    return value
 
 
 def typed_step(kind, typed):

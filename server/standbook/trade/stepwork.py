@@ -215,4 +215,4 @@ def accepted_reading(place, fold):
     if fold.typed is None or (place.choices and fold.typed["text"] not in dict(place.choices)):
         return None
     used = fold.used_readings()
-    return Accepted(fold.number, fold.typed, used[-1].body.get("instrument"), used[0].rank())
+    return Accepted(fold.number, fold.typed, used[-1].body.get("instrument"), used[0].rank)

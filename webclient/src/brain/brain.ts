@@ -5,7 +5,8 @@
  * `open` once, then `add` entry by entry; see `brainStarts` for when they are gone. `beforeAsking` takes that
  * off the screens' hands.
  */
-import { ask } from './runtime.ts'
+import { BrainFailure } from './failure.ts'
+import { ask, askText } from './runtime.ts'
 import type {
   Catalogue,
   Flag,
@@ -103,11 +104,28 @@ async function tell(name: string, question: object): Promise<void> {
   await ask(name, question)
 }
 
+/**
+ * Entries as one text: each is JSON as its device wrote it, so the brain reads it once, not as a string first. A
+ * text that does not come out whole must not take the others along: then they go one by one.
+ */
+async function feed(name: 'open' | 'add', build: string, entries: FedEntry[]): Promise<void> {
+  const head = JSON.stringify({ build, seqs: entries.map(({ seq }) => seq) }).slice(0, -1)
+  const texts = entries.map(({ text }) => text).join(',')
+  try {
+    await askText(name, `${head},"read":[${texts}]}`)
+  } catch (error) {
+    if (!(error instanceof BrainFailure && NOT_WHOLE.has(error.code))) throw error
+    await tell(name, { build, entries })
+  }
+}
+
+const NOT_WHOLE = new Set(['json_broken', 'entries_uncounted'])
+
 export const brain: Brain = {
   catalogue: () => ask('catalogue', {}),
   people: (people) => tell('people', { people }),
-  open: (build, entries) => tell('open', { build, entries }),
-  add: (build, entries) => tell('add', { build, entries }),
+  open: (build, entries) => feed('open', build, entries),
+  add: (build, entries) => feed('add', build, entries),
   close: (build) => tell('close', { build }),
   state: (build) => askAbout(build, 'state', { build }),
   step: (build, step) => askAbout(build, 'step', { build, step }),

@@ -30,6 +30,35 @@ describe('the facade', () => {
     expect(call).toHaveBeenCalledWith('state', '{"build":"b"}')
   })
 
+  it('puts entries into the question as they were written, each once', async () => {
+    const call = vi.fn<Call>(() => '{}')
+    answering(call)
+    const texts = ['{"id":"1","note":"1.0 \\"in\\""}', '{"id":"2","n":1e-7}']
+    await brain.add('b', [
+      { text: texts[0] as string, seq: 7 },
+      { text: texts[1] as string, seq: null },
+    ])
+    expect(call).toHaveBeenCalledWith(
+      'add',
+      `{"build":"b","seqs":[7,null],"read":[${texts.join(',')}]}`,
+    )
+  })
+
+  it.each(['json_broken', 'entries_uncounted'])(
+    'asks one by one when together they do not come out whole: %s',
+    async (code) => {
+      const error = { code, message: 'Not whole.', details: {} }
+      const call = vi
+        .fn<Call>()
+        .mockReturnValue('{}')
+        .mockReturnValueOnce(JSON.stringify({ error }))
+      answering(call)
+      const entries = [{ text: '{"id":"1"}', seq: 7 }]
+      await brain.add('b', entries)
+      expect(call).toHaveBeenLastCalledWith('add', JSON.stringify({ build: 'b', entries }))
+    },
+  )
+
   it('throws the brain’s refusal with its own words', async () => {
     const error = {
       code: 'unknown_step',

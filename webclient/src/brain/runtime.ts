@@ -82,9 +82,14 @@ function answerOf(call: Call, name: string, text: string): string {
 }
 
 /** One call of the brain: plain data in and out. Throws BrainFailure with the brain's own words. */
-export async function ask<T>(name: string, question: object): Promise<T> {
+export function ask<T>(name: string, question: object): Promise<T> {
+  return askText(name, JSON.stringify(question))
+}
+
+/** The same for a question that is JSON text already. */
+export async function askText<T>(name: string, question: string): Promise<T> {
   starting ??= start()
-  const text = answerOf(await starting, name, JSON.stringify(question))
+  const text = answerOf(await starting, name, question)
   noteFirstAnswer()
   const answer = JSON.parse(text) as T & { error?: BrainError | null }
   if (refused(answer)) throw new BrainFailure(answer.error)

@@ -14,11 +14,11 @@ export class FakeBrain {
 
   readonly call: Call = (name, text) => {
     if (this.broken) throw this.broken
-    const { build, entries = [], step } = JSON.parse(text)
-    const named: [string, number | null][] = entries.map(
-      (entry: { text: string; seq: number | null }) => [
-        JSON.parse(entry.text).body.value.text,
-        entry.seq,
+    const { build, read = [], seqs = [], step } = JSON.parse(text)
+    const named: [string, number | null][] = read.map(
+      (entry: { body: { value: { text: string } } }, at: number) => [
+        entry.body.value.text,
+        seqs[at],
       ],
     )
     this.told.push({ name, build, ids: named })
