@@ -5,6 +5,7 @@ import random
 
 import pytest
 
+from standbook.trade import calls
 from standbook.trade.build import Build
 
 from .book_maker import BUILD, MICROMETER, OTHER_PHONE, PHONE, BookMaker
@@ -213,3 +214,28 @@ def test_of_temperatures_and_words_the_latest_counts_and_nobody_disagrees() -> N
     maker.reading("main_housings", "lubricant", "moly paste", None, device=OTHER_PHONE, seen=3)
     assert maker.place(STEP, "room_temperature")["accepted"]["text"] == "75"
     assert maker.flags("disagree") == []
+
+
+def test_a_clearance_that_was_looked_at_follows_a_journal_that_is_measured_again() -> None:
+    maker = BookMaker()
+    maker.journals()
+    maker.joint("two_instruments")
+    maker.bearing(1, "2.5780", "2.5786", "2.5787")
+    before = maker.value("main_bearing_clearance", "MB1.clearance")["shown"]["text"]
+    for place in ("MJ1.F.0", "MJ1.R.0"):
+        for _ in range(2):
+            maker.reading("journals", place, "2.5761", why="repeat", gauge=MICROMETER)
+    after = maker.value("main_bearing_clearance", "MB1.clearance")["shown"]["text"]
+    assert (before, after) == ("0.0022", "0.0019")
+
+
+def test_a_name_that_is_learned_later_stands_in_what_was_looked_at_before() -> None:
+    maker = BookMaker()
+    maker.reading("journals", "MJ1.F.0", "2.5758")
+    calls.call("people", '{"people": []}')
+    entries = [{"text": text, "seq": seq} for seq, text in enumerate(maker.texts, 1)]
+    calls.call("open", json.dumps({"build": BUILD, "entries": entries}))
+    ask = json.dumps({"build": BUILD})
+    assert json.loads(calls.call("state", ask))["engine"][0]["person"] == "lead"
+    calls.call("people", '{"people": [{"id": "lead", "name": "Jon T."}]}')
+    assert json.loads(calls.call("state", ask))["engine"][0]["person"] == "Jon T."

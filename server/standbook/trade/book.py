@@ -63,7 +63,7 @@ class Book:
         self._folds = {}
 
     def add(self, data, seq):
-        """Takes one entry and gives it as the book holds it; the same id again learns its seq. None: of another build."""
+        """Takes an entry, gives it as the book holds it; the same id again learns its seq. None: another build's."""
         if data["build"] != self.build:
             return None
         entry = self._by_id.get(data["id"])
@@ -137,10 +137,13 @@ class Book:
                 self._struck.setdefault(entry.body["target"], entry)
         return self._struck
 
-    def readings_elsewhere(self, step, places):
-        """Live readings of a step at places that are not among these: the specification has changed since."""
-        struck = self.strikes()
-        return [entry for entry in self.step_readings(step) if entry.place not in places and entry.id not in struck]
+    def count_elsewhere(self, step, places):
+        """How many live readings of a step stand at places that are not among these."""
+        struck, count = self.strikes(), 0
+        for at, place in self._places:  # any order: they are only counted
+            if at == step and place not in places:
+                count += len([entry for entry in self.readings(step, place) if entry.id not in struck])
+        return count
 
     def fold(self, step, place, steps):
         """The place's fold, kept until an entry touches it. `steps`: how many gauge steps two readings may differ."""

@@ -4,6 +4,7 @@ from . import engine as specification
 from . import flags, plain, stepwork, views
 from .book import Book
 from .facts import Facts
+from .memos import Memos
 from .steps import BY_ID, STAGES, STEPS
 from .steps import step as step_by_id
 
@@ -19,8 +20,7 @@ class Build:
         self.build_id = build_id
         self.book = Book(build_id)
         self.names = names if names is not None else {}
-        self._facts = None
-        self._works = {}
+        self.refresh()
 
     def add(self, text, seq):
         """Takes one entry text with the shop's number (None while unsent); the same id again only learns its number."""
@@ -28,26 +28,38 @@ class Build:
 
     def take(self, data, seq):
         """The same for an entry that has been read already."""
-        before = self.book.count()
         entry = self.book.add(data, seq)
-        if entry is None:
+        if entry is None or entry.kind == "photo":
             return
-        if entry.kind == "reading" and self.book.count() > before:
-            self._forget_step(entry.step)
-        elif entry.kind != "photo":
+        self._told = {}
+        if entry.known and entry.kind == "reading" and entry.why != "part_changed":
+            self._touch(entry.step, entry.place)
+        else:
             self.refresh()
 
     def refresh(self):
         """Works everything out anew when it is next looked at."""
-        self._facts, self._works = None, {}
+        self._facts, self._works, self._laid, self.memos = None, {}, {}, Memos()
+        self._settled, self._told = {}, {}
 
-    def _forget_step(self, step_id):
-        if not self._works:
-            return
+    def settled(self, what, make):
+        """What `make()` gives, kept until more than a reading comes."""
+        if what not in self._settled:
+            self._settled[what] = make()
+        return self._settled[what]
+
+    def told(self, what, make):
+        """What `make()` gives, kept until the next entry."""
+        if what not in self._told:
+            self._told[what] = make()
+        return self._told[what]
+
+    def _touch(self, step_id, place_id):
+        """A place has another reading: what looked at it is worked out anew, its step and others that looked there."""
+        self._laid.pop((step_id, place_id), None)
         self._works.pop(step_id, None)
-        for step in STEPS:
-            if step_id in step.needs:
-                self._works.pop(step.id, None)
+        for key in self.memos.touch(step_id, place_id):
+            self._works.pop(key[0], None)
 
     def name(self, person):
         return self.names.get(person, person)
@@ -59,30 +71,25 @@ class Build:
 
     def fold(self, step_id, place):
         """What a place of a step says."""
-        return self.book.fold(step_id, place, self._steps_apart())
+        return self.book.fold(step_id, place, self.facts().steps_apart)
 
     def fold_with(self, step_id, place, entry):
         """The same with one more reading that is not in the book."""
-        return self.book.fold_with(step_id, place, self._steps_apart(), (entry,))
+        return self.book.fold_with(step_id, place, self.facts().steps_apart, (entry,))
 
-    def _steps_apart(self):
-        """How many gauge steps two readings of one place may differ."""
-        return self.facts().limits.number("reading_difference_in_steps", "high")
+    def at(self, step_id, place_id):
+        """The accepted reading of a place, None without one: what a bench finds here."""
+        where = (step_id, place_id)
+        if where not in self._laid:
+            place = self.facts().layout(BY_ID[step_id]).by_id.get(place_id)
+            self._laid[where] = None if place is None else self.fold(step_id, place).accepted()
+        return self._laid[where]
 
     def work(self, step_id):
         """The worked-out step. Raises Refusal for an unknown one."""
         if step_id not in self._works:
             self._works[step_id] = stepwork.StepWork(self, step_by_id(step_id))
         return self._works[step_id]
-
-    def accepted_for(self, step):
-        """Accepted readings of a step and of the steps it needs: {step: {place: Accepted}}."""
-        accepted = {}
-        for step_id in (step.id,) + tuple(step.needs):
-            places = BY_ID[step_id].places(self.facts().engine)
-            found = [(place.id, stepwork.accepted_reading(place, self.fold(step_id, place))) for place in places]
-            accepted[step_id] = {place: reading for place, reading in found if reading is not None}
-        return accepted
 
     def steps(self):
         """The steps that this engine has."""
@@ -101,8 +108,8 @@ class Build:
             "note": body["note"],
             "count": self.book.count(),
             "last_touch": self._last_touch(),
-            "engine": self._engine_views(),
-            "limits": self._limits_view(),
+            "engine": self.settled("engine", self._engine_views),
+            "limits": self.settled("limits", self._limits_view),
             "stages": [self._stage(stage, title, works) for stage, title in STAGES],
             "flags": self._flags(works),
             "photos": views.photo_views(self, None),
@@ -128,7 +135,7 @@ class Build:
         }
 
     def _flags(self, works):
-        found = self._engine_flags() + self._book_flags()
+        found = self.settled("engine flags", self._engine_flags) + self._book_flags()
         for work in works:
             found.extend(work.flags())
         return flags.by_weight(found)
@@ -169,11 +176,11 @@ class Build:
     def _lost_places(self, step):
         """Readings at places that this engine no longer has, since its specification was corrected."""
         engine = self.facts().engine
-        places = {place.id for place in step.places(engine)} if step.applies(engine) else set()
-        lost = self.book.readings_elsewhere(step.id, places)
+        places = self.facts().layout(step).by_id if step.applies(engine) else {}
+        lost = self.book.count_elsewhere(step.id, places)
         if not lost:
             return []
-        words = step.title + ": " + str(len(lost)) + " readings belong to places that this engine no longer has."
+        words = step.title + ": " + str(lost) + " readings belong to places that this engine no longer has."
         return [flags.flag("lost_places." + step.id, "WARN", "engine", words, wants_lead=False)]
 
     def _next(self, works):

@@ -5,6 +5,7 @@ from .build import Build
 from .entries import check as check_entry_dict
 from .limits import Limits
 from .preview import preview
+from .readings import Given
 from .steps import STAGES, STEPS
 from .steps import step as step_by_id
 from .verdicts import Judged
@@ -116,7 +117,13 @@ def people(args):
     _names.clear()
     for person in args["people"]:
         _names[person["id"]] = person["name"]
+    _refresh_all()
     return {}
+
+
+def _refresh_all():
+    for key in plain.keys_in_order(_builds):
+        _builds[key].refresh()
 
 
 def _build(args):
@@ -150,7 +157,7 @@ def judge_readings(args):
     accepted = {}
     for step_id in plain.keys_in_order(args["readings"]):
         accepted[step_id] = _bench_readings(step_by_id(step_id), spec, args["readings"][step_id])
-    bench = Bench(step.id, spec, Limits(None, args.get("limits", [])), accepted)
+    bench = Bench(step.id, spec, Limits(None, args.get("limits", [])), Given(accepted))
     found = [{"id": f.id, "severity": f.severity, "words": f.words, "place": f.place} for f in step.findings(bench)]
     values = [Judged(value, bench).view() for value in step.derive(bench)]
     return {"values": values, "flags": found, "cautions": [caution.as_dict() for caution in step.cautions]}
@@ -179,8 +186,7 @@ def check_entry(args):
 
 def use_limits(args):
     facts.use_table(args["sha256"], args["text"])
-    for key in plain.keys_in_order(_builds):
-        _builds[key].refresh()
+    _refresh_all()
     return {}
 
 

@@ -229,8 +229,19 @@ class Engine:
         try:
             field.read(self._raw[field.field])
         except plain.Refusal as refusal:
-            return [_problem(field.field, refusal.message)]
+            return [_problem(field.field, self._miscounted(refusal.details.get("order")) or refusal.message)]
         return []
+
+    def _miscounted(self, order):
+        """What to say of a firing order of another length than the engine; None where the length is right."""
+        count = self.get("cylinders")
+        if not order or not count or len(order) == count:
+            return None
+        return _order_words(len(order), count)
+
+
+def _order_words(numbers, count):
+    return "The firing order has " + str(numbers) + " numbers, and the engine " + str(count) + " cylinders: each once."
 
 
 def _problem(field, message):
@@ -240,8 +251,9 @@ def _problem(field, message):
 def _fit_problems(engine):
     count = engine.get("cylinders")
     found = []
-    if len(engine.get("firing_order")) != count:
-        found.append(_problem("firing_order", "The firing order must name all " + str(count) + " cylinders once."))
+    numbers = len(engine.get("firing_order"))
+    if numbers != count:
+        found.append(_problem("firing_order", _order_words(numbers, count)))
     named = [n for bank in engine.get("numbering") for n in bank]
     if plain.in_order(named) != engine.cylinder_numbers():
         found.append(_problem("numbering", "The numbering must name each cylinder from 1 to " + str(count) + " once."))

@@ -13,6 +13,16 @@ def use_table(sha256, text):
     _tables[sha256] = plain.from_json(text)["rows"]
 
 
+class Layout:
+    """The places of a step: by group, in walking order, by id."""
+
+    def __init__(self, groups):
+        self.groups = groups
+        self.places = [place for group in groups for place in group.places]
+        self.by_id = {place.id: place for place in self.places}
+        self.group_of = {place.id: group.id for group in groups for place in group.places}
+
+
 class Facts:
     """Facts of one book, read once; `Build` makes a new one when an entry changes them."""
 
@@ -27,6 +37,15 @@ class Facts:
         signed = book.of_kind("step_signed")
         self.signatures = {entry.step: entry for entry in signed}
         self.first_signatures = {entry.step: entry for entry in reversed(signed)}
+        #: How many gauge steps two readings of one place may differ.
+        self.steps_apart = self.limits.number("reading_difference_in_steps", "high")
+        self._layouts = {}
+
+    def layout(self, step):
+        """The places of a step on this engine."""
+        if step.id not in self._layouts:
+            self._layouts[step.id] = Layout(step.groups(self.engine))
+        return self._layouts[step.id]
 
     def defaults(self):
         """sha256 of the frozen defaults, None before limits were frozen."""

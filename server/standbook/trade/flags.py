@@ -32,7 +32,7 @@ def of_step(work):
     """All flags of a step, worst first."""
     found = _value_flags(work) + _asked_flags(work)
     for place in work.places:
-        found.extend(_place_flags(work, place, work.folds[place.id]))
+        found.extend(work.place_flags(place))
     for finding in work.findings:
         found.append(_finding_flag(work, finding))
     found.extend(_order_flags(work) + _late(work) + _copied_flags(work))
@@ -123,8 +123,10 @@ def _asked_flag(work, decision, places):
 # --- places ---
 
 
-def _place_flags(work, place, fold):
-    found = []
+def of_place(work, place, bench):
+    """Flags of one place; `bench` hears of every other place that they rest on."""
+    bench.at(place.id)
+    fold, found = work.folds[place.id], []
     if fold.disagree:
         words = place.words + ": two readings disagree; the lead has it measured again, or strikes one out."
         found.append(_flag(work, "disagree." + place.id, "HOLD", "disagree", words, place.id, place.id))
@@ -134,17 +136,17 @@ def _place_flags(work, place, fold):
     if fold.not_measured is not None and place.required:
         words = place.words + ": not measured, because " + fold.not_measured
         found.append(_decided(work, "skipped." + place.id, "WARN", "not measured", place.id, words))
-    return found + _slip_flags(work, place, fold)
+    return found + _slip_flags(work, place, fold, bench)
 
 
-def _slip_flags(work, place, fold):
+def _slip_flags(work, place, fold, bench):
     """Slips of the readings that count, each asked for itself: a mean has more digits than any gauge."""
     if place.kind != "length" or place.id in work.asked:
         return []
     found = {}
     for reading in fold.used_readings():
         typed = reading.body["value"]
-        for slip in work.suspected(place, typed, reading.body.get("instrument")):
+        for slip in work.suspected(place, typed, reading.body.get("instrument"), bench):
             words = place.words + ", " + quantity.with_unit(typed["text"], typed["unit"]) + ": " + slip["message"]
             name = "slip." + slip["id"] + "." + place.id
             note = work.confirmed(place.id, slip["id"])
@@ -185,11 +187,15 @@ def _late(work):
     for later in work.build.steps():
         signature = work.facts.signatures.get(later.id)
         if work.step.id in later.needs and signature is not None:
-            late = [place for place in work.places for r in work.folds[place.id].live if signature.rank < r.rank]
+            late = [place for place in work.places if _read_after(work.folds[place.id], signature)]
             if late:
                 words = late[0].words + ": read after " + later.title + " was signed; that step needs a re-check."
                 return [_decided(work, "late." + later.id, "NOTE", "order", late[0].id, words)]
     return []
+
+
+def _read_after(fold, signature):
+    return bool(fold.live) and signature.rank < fold.live[-1].rank
 
 
 def _copied_flags(work):

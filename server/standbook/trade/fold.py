@@ -1,7 +1,8 @@
 """What one place says: which readings live, which value is accepted, and on which readings it rests."""
 
-from . import judge, plain, quantity
+from . import instruments, judge, plain, quantity
 from .entries import WHY_WORDS, WORDY
+from .work import Accepted
 
 #: Where no gauge was named, two sizes agree by the coarsest gauge that sizes are read with, not by the typing.
 COARSEST_STEP = 0.0005 * 25.4
@@ -43,6 +44,7 @@ class Fold:
         self.number = None
         self.typed = None
         self.apart = False
+        self._overdue = None
         self._strike(strikes, changes)
         self.live = [r for r in readings if r.id not in self.struck]
         valued = [r for r in self.live if r.body["value"] is not None]
@@ -141,6 +143,24 @@ class Fold:
     def used_readings(self):
         """The readings on which the accepted value rests."""
         return [reading for reading in self.live if reading.id in self.used]
+
+    def accepted(self):
+        """The accepted reading for the bench; None without one, and for a choice that only a newer app knows."""
+        if self.typed is None or (self.place.choices and self.typed["text"] not in dict(self.place.choices)):
+            return None
+        used = self.used_readings()
+        return Accepted(self.number, self.typed, used[-1].body.get("instrument"), used[0].rank)
+
+    def overdue(self):
+        """Live readings by a gauge past its calibration date: the first of each gauge."""
+        if self._overdue is None:
+            first = {}
+            for reading in self.live:
+                gauge = reading.body.get("instrument")
+                if gauge and gauge["id"] not in first and instruments.is_overdue(gauge, reading.made_at):
+                    first[gauge["id"]] = reading
+            self._overdue = [first[key] for key in plain.keys_in_order(first)]
+        return self._overdue
 
     def _number(self, reading):
         return quantity.typed_value(self.place.kind, reading.body["value"])

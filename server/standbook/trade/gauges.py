@@ -6,37 +6,47 @@ from .work import Finding
 
 def problems(work):
     """Findings about the instruments of the readings that live in a step."""
-    live = work.live_ids()
-    readings = [entry for entry in work.build.book.step_readings(work.step.id) if entry.id in live]
-    gauged = [entry for entry in readings if entry.body.get("instrument")]
-    return _overdue(gauged) + _too_coarse(work) + _zero_due(work, readings)
+    return _overdue(work) + _coarse(work) + _zero_due(work)
 
 
-def _overdue(readings):
+def _overdue(work):
     """An instrument past its calibration date when it was used: a torque wrench stops the work, others warn."""
+    first = {}
+    for place in work.places:
+        for entry in work.folds[place.id].overdue():
+            gauge = entry.body["instrument"]["id"]
+            if gauge not in first or entry.rank < first[gauge].rank:
+                first[gauge] = entry
+    return [_overdue_finding(first[gauge]) for gauge in plain.keys_in_order(first)]
+
+
+def _overdue_finding(entry):
+    gauge = entry.body["instrument"]
+    severity = "STOP" if gauge["kind"] in instruments.TORQUE_KINDS else "WARN"
+    due = gauge["calibration_due"]
+    words = gauge["name"] + ": calibration was due on " + due + "; check it on a standard, or use another."
+    return Finding("overdue." + gauge["id"], severity, words, entry.place)
+
+
+def _coarse(work):
+    """Each instrument that is too coarse for a sort of value, once."""
     found = {}
-    for entry in readings:
-        gauge = entry.body["instrument"]
-        due = gauge.get("calibration_due")
-        if due is not None and due < clock.day_of(entry.made_at):
-            severity = "STOP" if gauge["kind"] in instruments.TORQUE_KINDS else "WARN"
-            words = gauge["name"] + ": calibration was due on " + due + "; check it on a standard, or use another."
-            found.setdefault(gauge["id"], Finding("overdue." + gauge["id"], severity, words, entry.place))
+    for finding in work.coarse:
+        found.setdefault(finding.id, finding)
     return [found[key] for key in plain.keys_in_order(found)]
 
 
-def _too_coarse(work):
+def too_coarse(work, bench, values):
     """An instrument that cannot see the band of a value it was used for."""
-    shares = {kind: work.facts.limits.number("gauge_step_share_of_band", "high", kind) for kind in ("set", "found")}
-    found = {}
-    for judged in work.values:
+    shares = {kind: bench.limits.number("gauge_step_share_of_band", "high", kind) for kind in ("set", "found")}
+    found = []
+    for judged in values:
         for place in judged.value.uses:
-            gauge = work.bench.instrument(place)
+            gauge = bench.instrument(place)
             if gauge and not _is_the_right_one(work, place, gauge) and not _sees(judged, gauge, shares):
                 words = gauge["name"] + " is too coarse for the " + judged.value.short + ": take a finer instrument."
-                name = "coarse." + gauge["id"] + "." + judged.value.acts_on
-                found.setdefault(name, Finding(name, "WARN", words, place))
-    return [found[key] for key in plain.keys_in_order(found)]
+                found.append(Finding("coarse." + gauge["id"] + "." + judged.value.acts_on, "WARN", words, place))
+    return found
 
 
 def _is_the_right_one(work, place_id, gauge):
@@ -58,11 +68,11 @@ def _sees(judged, gauge, shares):
     return True
 
 
-def _zero_due(work, readings):
+def _zero_due(work):
     """Too many readings, or too long, since a gauge's zero was last checked; where the step has a place for it."""
     if "gauge_zero" not in work.by_id:
         return []
-    since = _since_zero(readings)
+    since = _since_zero(work)
     most = work.facts.limits.number("dial_readings_since_zero", "high")
     longest = work.facts.limits.number("minutes_since_zero", "high")
     if len(since) > most:
@@ -74,18 +84,20 @@ def _zero_due(work, readings):
     return [Finding("zero_due", "WARN", words, "gauge_zero")]
 
 
-def _since_zero(readings):
-    """Readings with a gauge whose zero wanders, since the zero was last found right."""
+def _since_zero(work):
+    """Live readings with a gauge whose zero wanders, latest first, back to where the zero was last found right."""
     since = []
-    for entry in readings:
+    for entry in reversed(work.build.book.step_readings(work.step.id)):
         gauge = entry.body.get("instrument")
-        if entry.place == "gauge_zero":
-            since = [] if (entry.body["value"] or {}).get("text") == "yes" else since
-        elif gauge and gauge["kind"] in instruments.ZEROED:
+        if not work.is_live(entry):
+            continue
+        if entry.place == "gauge_zero" and (entry.body["value"] or {}).get("text") == "yes":
+            break
+        if entry.place != "gauge_zero" and gauge and gauge["kind"] in instruments.ZEROED:
             since.append(entry)
     return since
 
 
 def _minutes(since):
-    start, end = clock.minutes(since[0].made_at), clock.minutes(since[-1].made_at)
+    start, end = clock.minutes(since[-1].made_at), clock.minutes(since[0].made_at)
     return 0.0 if start is None or end is None else end - start

@@ -1,6 +1,6 @@
 """Kinds of instrument: what they read to and how far they are trusted (all common practice)."""
 
-from . import quantity
+from . import clock, quantity
 
 # kind, words, step, trust to, unit, dial
 _KINDS = (
@@ -48,6 +48,12 @@ def usual_step(kind):
 def step_of(instrument):
     """Canonical reading step of an instrument as an entry names it; None without instrument."""
     return _size(instrument, "step")
+
+
+def is_overdue(instrument, made_at):
+    """Whether it was past its calibration date on the day when it was used."""
+    due = instrument.get("calibration_due")
+    return due is not None and due < clock.day_of(made_at)
 
 
 def trust_of(instrument):

@@ -2,7 +2,6 @@
 
 from . import flags, judge, plain
 from .book import Entry
-from .stepwork import accepted_reading
 from .views import show_value
 
 #: After every reading that this phone or the shop has.
@@ -20,7 +19,7 @@ def preview(work, place_id, typed, instrument, why="first", corrects=None):
     except plain.Refusal as refusal:
         return _preview(error=refusal.as_dict()["error"])
     fold = work.build.fold_with(work.step.id, place, _entry(work, place, typed, instrument, why, corrects))
-    bench = work.bench.with_reading(place.id, accepted_reading(place, fold))
+    bench = work.bench.with_reading(place.id, fold.accepted())
     slips = _slips(work, place, typed, instrument, bench)
     if fold.apart or fold.disagree:
         return _preview(value=shown, slips=slips, sentence=APART, ask=bool(slips))
@@ -67,7 +66,7 @@ def _slips(work, place, typed, instrument, bench):
         return []
     found = work.suspected(place, typed, instrument, bench)
     known = [finding.id for finding in work.findings]
-    for finding in work.step.findings(bench):
+    for finding in [one for part in work.parts_of(place.id) for one in work.step.findings(bench, part)]:
         asks = finding.sort == "slip" and finding.severity != "NOTE"
         if asks and finding.place == place.id and finding.id not in known:
             found.append({"id": "finding." + finding.id, "message": finding.words, "offer": None})

@@ -1,8 +1,8 @@
 """One work step of one build: places folded, values judged, its state and what a signature would bind."""
 
-from . import flags, judge, plain, slips
+from . import flags, gauges, judge, plain, slips
 from .verdicts import Judged
-from .work import Accepted, Bench
+from .work import FAMILY, Bench
 
 
 class StepWork:
@@ -12,17 +12,30 @@ class StepWork:
         self.build = build
         self.step = step
         self.facts = build.facts()
-        self.groups = step.groups(self.facts.engine)
-        self.places = [place for group in self.groups for place in group.places]
-        self.by_id = {place.id: place for place in self.places}
+        layout = self.facts.layout(step)
+        self.groups, self.places, self.by_id = layout.groups, layout.places, layout.by_id
+        self._group_of = layout.group_of
         self.folds = {place.id: build.fold(step.id, place) for place in self.places}
-        self.bench = Bench(step.id, self.facts.engine, self.facts.limits, build.accepted_for(step))
-        self.values = [Judged(value, self.bench) for value in step.derive(self.bench)]
+        self.bench = Bench(step.id, self.facts.engine, self.facts.limits, build)
+        worked = [self._kept("group", part, self._work_out) for part in [g.id for g in self.groups] + [FAMILY]]
+        self.values = [judged for values, _, _ in worked for judged in values]
+        self.findings = [finding for _, findings, _ in worked for finding in findings]
+        #: Findings about gauges that are too coarse for a value.
+        self.coarse = [finding for _, _, coarse in worked for finding in coarse]
         self.asked = self._asked()
-        self.findings = step.findings(self.bench)
         self._flags = None
-        for value in self.values:
-            value.acceptance = self._acceptance(value)
+        self._empty = None
+
+    def _kept(self, sort, part, make):
+        """What `make(bench, part)` gives, kept by the build until a reading that it looked at changes."""
+        return self.build.memos.get((self.step.id, sort, part), self.bench, lambda bench: make(bench, part))
+
+    def _work_out(self, bench, only):
+        """Of one group, or of the family: values, findings, and gauges that are too coarse for the values."""
+        values = [Judged(value, bench) for value in self.step.derive(bench, only)]
+        for judged in values:
+            judged.acceptance = self._acceptance(judged)
+        return values, self.step.findings(bench, only), gauges.too_coarse(self, bench, values)
 
     # --- the lead's decisions ---
 
@@ -71,7 +84,9 @@ class StepWork:
 
     def empty(self):
         """Required places without an accepted value or a reason why there is none."""
-        return [place for place in self.required() if not self.is_filled(place)]
+        if self._empty is None:
+            self._empty = [place for place in self.required() if not self.is_filled(place)]
+        return self._empty
 
     def filled(self):
         return len(self.required()) - len(self.empty())
@@ -108,13 +123,20 @@ class StepWork:
 
     def judged_on(self, bench, place_id):
         """The values that a place touches, judged on another bench."""
-        groups = [group.id for group in self.groups if place_id in [place.id for place in group.places]]
-        return [Judged(value, bench) for value in self.step.derive(bench, groups[0]) if place_id in value.uses]
+        values = [value for part in self.parts_of(place_id) for value in self.step.derive(bench, part)]
+        return [Judged(value, bench) for value in values if place_id in value.uses]
+
+    def parts_of(self, place_id):
+        """The parts of the step that a place may touch: its group, and what stands over several."""
+        return (self._group_of[place_id], FAMILY)
 
     # --- state and signature ---
 
     def uses(self):
         """Ids of the readings on which this step and the steps it needs rest, in order."""
+        return self.build.told(("uses", self.step.id), self._uses)
+
+    def _uses(self):
         found = [reading for place in self.places for reading in self.folds[place.id].used]
         for need in self.step.needs:
             found.extend(self.build.work(need).uses())
@@ -125,6 +147,9 @@ class StepWork:
 
     def state(self):
         """not started, in work, measured, accepted, accepted by lead, re-check needed."""
+        return self.build.told(("state", self.step.id), self._state)
+
+    def _state(self):
         signature = self.signature()
         if signature is not None:
             return self._signed_state(signature)
@@ -134,10 +159,13 @@ class StepWork:
 
     def _signed_state(self, signature):
         """A signature falls when what it rests on changes, or when a finding stands open under it."""
-        if plain.in_order(signature.body["uses"]) != self.uses() or self.empty() or self._bars():
+        if self._signed_uses(signature) != self.uses() or self.empty() or self._bars():
             return "re-check needed"
         by_lead = any(flag["answer"] and flag["answer"].startswith(flags.BY_LEAD) for flag in self.flags())
         return "accepted by lead" if by_lead else "accepted"
+
+    def _signed_uses(self, signature):
+        return self.build.settled(signature.id, lambda: plain.in_order(signature.body["uses"]))
 
     def _bars(self):
         """The flags that stand against a signature."""
@@ -172,15 +200,16 @@ class StepWork:
 
     def suspected(self, place, typed, instrument, bench=None):
         """Slips suspected in what was typed at a place."""
-        expected = self.step.expect(bench or self.bench, place.id)
+        bench = bench or self.bench
+        expected = self.step.expect(bench, place.id)
         if expected is None and place.family:
-            expected = self._family(place)
+            expected = self._family(place, bench)
         reading = slips.Typed(place.kind, typed, instrument, place.set_or_found == "set")
         return slips.suspicions(reading, expected, self.facts.limits)
 
-    def _family(self, place):
+    def _family(self, place, bench):
         """Median of the accepted readings of the same family: the expectation where the specification gives none."""
-        numbers = [self.folds[p.id].number for p in self.places if p.family == place.family and p.id != place.id]
+        numbers = [bench.number(p.id) for p in self.places if p.family == place.family and p.id != place.id]
         numbers = [number for number in numbers if number is not None]
         if len(numbers) < 3:
             return None
@@ -205,14 +234,12 @@ class StepWork:
                 return reading.body.get("note", "") or "no note"
         return None
 
-    def live_ids(self):
-        """Ids of all live readings of the step."""
-        return {reading.id for place in self.places for reading in self.folds[place.id].live}
+    def is_live(self, reading):
+        """Whether a reading of the step stands at one of its places and is not struck out."""
+        fold = self.folds.get(reading.place)
+        return fold is not None and reading.id not in fold.struck
 
-
-def accepted_reading(place, fold):
-    """The accepted reading of a fold for the bench; None without one, and for a choice that only a newer app knows."""
-    if fold.typed is None or (place.choices and fold.typed["text"] not in dict(place.choices)):
-        return None
-    used = fold.used_readings()
-    return Accepted(fold.number, fold.typed, used[-1].body.get("instrument"), used[0].rank)
+    def place_flags(self, place):
+        """Flags of one place, kept until a reading that they rest on changes."""
+        sort = "asked place" if place.id in self.asked else "place"
+        return self._kept(sort, place.id, lambda bench, _: flags.of_place(self, place, bench))

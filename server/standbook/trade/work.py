@@ -1,6 +1,15 @@
 """What a work step is made of. A step file declares with these; forms, tables, sheets and the API follow from it."""
 
 from . import quantity
+from .readings import OneMore, Watched
+
+#: In place of a group's id: the values that stand over several groups.
+FAMILY = "family"
+
+
+def wants(only, group):
+    """Whether `derive(bench, only)` is asked for the values of a group."""
+    return only is None or only == group
 
 
 class Place:
@@ -141,8 +150,9 @@ class Step:
         self.cautions = tuple(module.CAUTIONS) + (DEFER,)
         self.sources = module.SOURCES
         self.groups = module.groups
-        #: derive(bench, only=None): values of all groups, or of one; those over the whole family always.
+        #: derive(bench, only=None): all values, or those of one group, or those over several (`FAMILY`).
         self.derive = module.derive
+        #: findings(bench, only=None): what else there is to notice, in all, of one group, or over several.
         self.findings = module.findings
         self.expect = module.expect
         self.guide = getattr(module, "guide", None)
@@ -170,30 +180,35 @@ class Accepted:
 
 
 class Bench:
-    """What lies on the bench for one step: the engine, the limits in force, and accepted readings by step and place."""
+    """What lies on the bench for one step: the engine, the limits in force, and accepted readings by step and place.
 
-    def __init__(self, step_id, engine, limits, accepted):
+    `readings`: answers `at(step, place)`; see `readings.py`.
+    """
+
+    def __init__(self, step_id, engine, limits, readings):
         self.step_id = step_id
         self.engine = engine
         self.limits = limits
-        self._accepted = accepted
+        self._readings = readings
 
     def of(self, step_id):
         """The same bench seen from another step."""
-        return Bench(step_id, self.engine, self.limits, self._accepted)
+        return Bench(step_id, self.engine, self.limits, self._readings)
 
     def with_reading(self, place, reading):
         """This bench with one reading laid over it, or without that place's where `reading` is None."""
-        accepted = dict(self._accepted)
-        accepted[self.step_id] = dict(accepted.get(self.step_id, {}))
-        accepted[self.step_id].pop(place, None)
-        if reading is not None:
-            accepted[self.step_id][place] = reading
-        return Bench(self.step_id, self.engine, self.limits, accepted)
+        return self._with(OneMore(self._readings, self.step_id, place, reading))
+
+    def watched(self, seen):
+        """This bench; notes in `seen` at which places somebody looks."""
+        return self._with(Watched(self._readings, seen))
+
+    def _with(self, readings):
+        return Bench(self.step_id, self.engine, self.limits, readings)
 
     def at(self, place):
         """The accepted reading of a place, None when there is none."""
-        return self._accepted.get(self.step_id, {}).get(place)
+        return self._readings.at(self.step_id, place)
 
     def number(self, place):
         found = self.at(place)

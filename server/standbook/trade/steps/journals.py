@@ -3,7 +3,7 @@
 from .. import uncertainty
 from ..metal import bearings
 from ..slips import WINDOW
-from ..work import Caution, Finding, Group, Place, Value
+from ..work import FAMILY, Caution, Finding, Group, Place, Value, wants
 from . import common
 
 ID = "journals"
@@ -81,10 +81,11 @@ def derive(bench, only=None):
     """Out-of-round, taper and largest size of each journal; spread over the mains and over the rod journals."""
     values = []
     for journal, words, kind in _journals(bench.engine):
-        if only in (None, journal):
+        if wants(only, journal):
             values.extend(_journal_values(bench, journal, words, kind))
-    values.extend([_spread(bench, kind, words) for kind, _, _, words in KINDS if only is None or only[:2] == kind])
-    return values + common.temperature_values(bench, "room")
+    if wants(only, FAMILY):
+        values.extend([_spread(bench, kind, words) for kind, _, _, words in KINDS])
+    return values + (common.temperature_values(bench, "room") if wants(only, "room") else [])
 
 
 def _journal_values(bench, journal, name, kind):
@@ -138,24 +139,27 @@ def _spread(bench, kind, words):
     )
 
 
-def findings(bench):
+def findings(bench, only=None):
     """A rod journal typed into the main table, or the other way round."""
     found = []
     mains, rods = bench.engine.number("main_journal_diameter"), bench.engine.number("rod_journal_diameter")
     if mains is None or rods is None or abs(mains - rods) < 2 * WINDOW:
         return found
     for journal, words, kind in _journals(bench.engine):
-        own, other = (mains, rods) if kind == "MJ" else (rods, mains)
-        for place in place_ids(journal):
-            number = bench.number(place)
-            if number is not None and abs(number - other) < WINDOW < abs(number - own):
-                sentence = (
-                    words
-                    + ": this size belongs to the "
-                    + ("rod" if kind == "MJ" else "main")
-                    + " journals; was it typed in the wrong table?"
-                )
-                found.append(Finding("wrong_table." + place, "WARN", sentence, place))
+        if wants(only, journal):
+            own, other = (mains, rods) if kind == "MJ" else (rods, mains)
+            found.extend(_in_wrong_table(bench, journal, words, kind, own, other))
+    return found
+
+
+def _in_wrong_table(bench, journal, words, kind, own, other):
+    found = []
+    for place in place_ids(journal):
+        number = bench.number(place)
+        if number is not None and abs(number - other) < WINDOW < abs(number - own):
+            others = "rod" if kind == "MJ" else "main"
+            sentence = words + ": this size belongs to the " + others + " journals; was it typed in the wrong table?"
+            found.append(Finding("wrong_table." + place, "WARN", sentence, place))
     return found
 
 

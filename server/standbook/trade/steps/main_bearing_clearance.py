@@ -3,7 +3,7 @@
 from .. import instruments, plain, uncertainty
 from ..metal import bearings
 from ..slips import WINDOW, Expectation
-from ..work import Caution, Finding, Group, Place, Value
+from ..work import FAMILY, Caution, Finding, Group, Place, Value, wants
 from . import common, journals, main_housings
 
 ID = "main_bearing_clearance"
@@ -75,15 +75,14 @@ def _places(n):
 
 def derive(bench, only=None):
     """Clearance and eccentricity of each main, what shells and strip say beside it, and the spread over the mains."""
-    clearances = [_clearance(bench, n) for n in _mains(bench.engine)]
     values = []
-    for n, clearance in zip(_mains(bench.engine), clearances):
-        if only in (None, _bearing(n)):
-            values.append(clearance)
-            values.append(_eccentricity(bench, n))
-            values.extend(_beside(bench, n, clearance.number))
-    values.extend([_spread(bench, clearances)] if clearances else [])
-    return values + common.temperature_values(bench, "joint")
+    for n in _mains(bench.engine):
+        if wants(only, _bearing(n)):
+            clearance = _clearance(bench, n)
+            values.extend([clearance, _eccentricity(bench, n)] + _beside(bench, n, clearance.number))
+    if wants(only, FAMILY):
+        values.extend(_spread(bench, [_clearance(bench, n) for n in _mains(bench.engine)]))
+    return values + (common.temperature_values(bench, "joint") if wants(only, "joint") else [])
 
 
 def _clearance(bench, n):
@@ -181,23 +180,15 @@ def _value(n, name, short, number, uses, acts_on="", kind="length"):
 
 
 def _spread(bench, clearances):
+    if not clearances:
+        return []
     missing = [c.words for c in clearances if c.number is None]
     number = None if missing else bearings.spread([c.number for c in clearances])
     uses = [place for c in clearances for place in c.uses]
     u, trust = uncertainty.form(bench, uses)
-    return Value(
-        "MB.spread",
-        "Spread over the mains",
-        "spread over the mains",
-        None,
-        number,
-        uses,
-        "main_clearance_spread",
-        missing,
-        u,
-        trust,
-        ask=uses if number is None else _ends(clearances),
-    )
+    ask = uses if number is None else _ends(clearances)
+    name, acts_on = "spread over the mains", "main_clearance_spread"
+    return [Value("MB.spread", "Spread over the mains", name, None, number, uses, acts_on, missing, u, trust, ask=ask)]
 
 
 def _ends(clearances):
@@ -206,16 +197,21 @@ def _ends(clearances):
     return [ordered[0].uses[0], ordered[-1].uses[0]]
 
 
-def findings(bench):
+def findings(bench, only=None):
     """Swapped sizes, shells of another size, a gauge not to be trusted, caps not tight."""
-    sizes = [_bearing(n) + "." + plane for n in _mains(bench.engine) for plane, _ in PLANES]
-    measured = any(bench.number(place) is not None for place in sizes)
-    found = common.torque_findings(bench, sizes) + _warm_block_findings(bench, measured)
+    found = _joint_findings(bench) if wants(only, FAMILY) else []
     band = _band(bench)
     for n in _mains(bench.engine):
-        found.extend(_clearance_findings(bench, n, band))
-        found.extend(_shell_findings(bench, n))
+        if wants(only, _bearing(n)):
+            found.extend(_clearance_findings(bench, n, band))
+            found.extend(_shell_findings(bench, n))
     return found
+
+
+def _joint_findings(bench):
+    sizes = [_bearing(n) + "." + plane for n in _mains(bench.engine) for plane, _ in PLANES]
+    measured = any(bench.number(place) is not None for place in sizes)
+    return common.torque_findings(bench, sizes) + _warm_block_findings(bench, measured)
 
 
 def _warm_block_findings(bench, measured):

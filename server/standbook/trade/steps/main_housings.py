@@ -2,7 +2,7 @@
 
 from .. import uncertainty
 from ..metal import bearings
-from ..work import Caution, Finding, Group, Place, Value
+from ..work import FAMILY, Caution, Finding, Group, Place, Value, wants
 from . import common
 
 ID = "main_housings"
@@ -71,11 +71,13 @@ def derive(bench, only=None):
     """Out-of-round and taper of each housing, its size against the card, steps of the main line."""
     values = []
     for n in _mains(bench.engine):
-        if only in (None, "MH" + str(n)):
+        if wants(only, "MH" + str(n)):
             values.extend(_housing_values(bench, n))
-    for n in _mains(bench.engine)[:-1]:
-        values.extend(_line_value(bench, "ML" + str(n), "main_alignment_neighbours"))
-    return values + _line_value(bench, "ML", "main_alignment_overall") + common.temperature_values(bench, "joint")
+    if wants(only, "line"):
+        for n in _mains(bench.engine)[:-1]:
+            values.extend(_line_value(bench, "ML" + str(n), "main_alignment_neighbours"))
+        values.extend(_line_value(bench, "ML", "main_alignment_overall"))
+    return values + (common.temperature_values(bench, "joint") if wants(only, "joint") else [])
 
 
 def _housing_values(bench, n):
@@ -130,14 +132,18 @@ def _line_value(bench, place, acts_on):
     return [Value(place + ".step", words, "main line", "line", number, [place], acts_on, (), u, trust)]
 
 
-def findings(bench):
+def findings(bench, only=None):
     """Caps loose or unrecorded; a cap reversed or on a wrong seat."""
-    sizes = [_bore(n, plane, end) for n in _mains(bench.engine) for plane, _ in PLANES for end, _ in ENDS]
-    found = common.torque_findings(bench, sizes)
+    found = common.torque_findings(bench, _bores(bench.engine)) if wants(only, FAMILY) else []
     for n in _mains(bench.engine):
-        for end, _ in ENDS:
-            found.extend(_cap_finding(bench, n, end))
+        if wants(only, "MH" + str(n)):
+            for end, _ in ENDS:
+                found.extend(_cap_finding(bench, n, end))
     return found
+
+
+def _bores(engine):
+    return [_bore(n, plane, end) for n in _mains(engine) for plane, _ in PLANES for end, _ in ENDS]
 
 
 def _cap_finding(bench, n, end):

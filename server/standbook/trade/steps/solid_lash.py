@@ -3,7 +3,7 @@
 from .. import plain, quantity, valve_guide
 from ..metal import lash
 from ..slips import Expectation
-from ..work import Caution, Finding, Group, Place, Value
+from ..work import FAMILY, Caution, Finding, Group, Place, Value, wants
 
 ID = "solid_lash"
 TITLE = "Valve lash, solid lifters"
@@ -98,7 +98,7 @@ def _window(bench):
 
 def derive(bench, only=None):
     """How far each valve is off its target."""
-    numbers = [n for n in bench.engine.cylinder_numbers() if only in (None, "C" + str(n))]
+    numbers = [n for n in bench.engine.cylinder_numbers() if wants(only, "C" + str(n))]
     return [_off_target(bench, n, side, words) for n in numbers for side, words, _ in SIDES]
 
 
@@ -110,7 +110,7 @@ def _off_target(bench, n, side, words):
     return Value(
         place + ".off",
         _words(n, words) + ", off its target",
-        "off target",
+        words + ", off target",
         "C" + str(n),
         number,
         [place],
@@ -130,24 +130,21 @@ def _lead_in(typed, aim):
     return "Lash " + set_to + ", target " + wanted + ". "
 
 
-def findings(bench):
+def findings(bench, only=None):
     """Targets exchanged or of the other state, an order that this cam refuses, the hot check to come."""
-    found = _method_findings(bench)
+    found = _method_findings(bench) if wants(only, FAMILY) else []
     for n in bench.engine.cylinder_numbers():
-        for side, words, field in SIDES:
-            found.extend(_valve_findings(bench, n, side, words, field))
-    found.extend(_target_findings(bench))
-    if bench.text("state") == COLD and bench.engine.cylinder_numbers() and _all_set(bench):
-        found.append(
-            Finding(
-                "hot_check",
-                "NOTE",
-                "Set cold. The hot check after the first heat cycle is still to come.",
-                None,
-                "missing",
-            )
-        )
-    return found
+        if wants(only, "C" + str(n)):
+            for side, words, field in SIDES:
+                found.extend(_valve_findings(bench, n, side, words, field))
+    return found + (_target_findings(bench) + _hot_check(bench) if wants(only, FAMILY) else [])
+
+
+def _hot_check(bench):
+    if bench.text("state") != COLD or not bench.engine.cylinder_numbers() or not _all_set(bench):
+        return []
+    words = "Set cold. The hot check after the first heat cycle is still to come."
+    return [Finding("hot_check", "NOTE", words, None, "missing")]
 
 
 def _target_findings(bench):

@@ -1,0 +1,35 @@
+"""Where a bench finds its readings: each of these answers `at(step, place)` with an `Accepted`, or None."""
+
+
+class Given:
+    """Readings that were handed over: {step: {place: Accepted}}."""
+
+    def __init__(self, accepted):
+        self._accepted = accepted
+
+    def at(self, step, place):
+        return self._accepted.get(step, {}).get(place)
+
+
+class OneMore:
+    """Other readings with one laid over its place; None takes that place's away."""
+
+    def __init__(self, below, step, place, reading):
+        self._below = below
+        self._where = (step, place)
+        self._reading = reading
+
+    def at(self, step, place):
+        return self._reading if (step, place) == self._where else self._below.at(step, place)
+
+
+class Watched:
+    """Other readings; notes in `seen` ({(step, place): True}) where somebody looked."""
+
+    def __init__(self, below, seen):
+        self._below = below
+        self._seen = seen
+
+    def at(self, step, place):
+        self._seen[(step, place)] = True
+        return self._below.at(step, place)
