@@ -1,0 +1,42 @@
+/** What a person or a test does with a page, over the client's own functions. */
+import { createHash } from 'node:crypto'
+
+function sha256(value) {
+  return createHash('sha256').update(JSON.stringify(value)).digest('hex')
+}
+
+async function history(client) {
+  const builds = await client.store.builds()
+  const books = await Promise.all(builds.map((build) => client.store.entriesOf(build)))
+  return builds.map((build, at) => [build, books[at].map(({ text, seq, sent, held }) => [text, seq, sent, held])])
+}
+
+export const ACTS = {
+  /** As the app starts: what was kept is shown, then the talk with the shop begins. */
+  async start(client, mode) {
+    await Promise.all([client.sync.recallShop(), client.sync.recallContact()])
+    await client.store.askToPersist()
+    client.sync.startSync(mode, 'machine')
+  },
+
+  async record(client, entry) {
+    const { text, device_no } = await client.store.record(entry)
+    return { text, device_no }
+  },
+
+  talk: (client) => client.sync.syncNow(),
+  signIn: (client, person, password) => client.sync.signIn(person, password),
+  signOut: (client) => client.sync.signOut(),
+  saveDraft: (client, key, text) => client.store.draft.save(key, text),
+  loadDraft: (client, key) => client.store.draft.load(key),
+  strip: (client) => client.sync.strip.value,
+  identity: (client) => client.store.identity(),
+  complete: (client) => client.store.complete(),
+  mark: async (client, text) => client.store.sha256(text),
+
+  /** Everything that the screens would draw from, as one hash and by build. */
+  async book(client) {
+    const books = await history(client)
+    return { hash: sha256(books), books }
+  },
+}

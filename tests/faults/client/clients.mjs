@@ -1,0 +1,43 @@
+/** The clients' code, ready to be run as often as there are pages: today's, a newer peer's, and the one before. */
+import { fileURLToPath } from 'node:url'
+import vm from 'node:vm'
+import { rolldown } from '../../../webclient/node_modules/rolldown/dist/index.mjs'
+
+const MODULES = fileURLToPath(new URL('../../../webclient/node_modules', import.meta.url))
+const TODAY = fileURLToPath(new URL('./today.ts', import.meta.url))
+const PREVIOUS = fileURLToPath(new URL('./previous/client.js', import.meta.url))
+
+const WRITES = 'JSON.stringify(fields, checked)'
+
+/** A client of tomorrow writes fields that nobody knows today. */
+const newer = {
+  name: 'newer',
+  transform(code, id) {
+    if (!id.endsWith('store/text.ts')) return null
+    if (!code.includes(WRITES)) throw new Error('the place where entries are written has moved')
+    return code.replace(WRITES, "JSON.stringify({ ...fields, humour: 'dry', 'été': [1.0, 1e16] }, checked)")
+  },
+}
+
+async function bundled(input, plugins = []) {
+  const bundle = await rolldown({ input, plugins, logLevel: 'silent', resolve: { modules: [MODULES] } })
+  const { output } = await bundle.generate({ format: 'iife', name: 'client', exports: 'named' })
+  return output[0].code
+}
+
+const AROUND = [
+  'globalThis', 'self', 'window', 'document', 'navigator', 'indexedDB', 'localStorage', 'fetch', 'setTimeout',
+  'clearTimeout', 'Date', 'Math', 'performance', 'crypto', 'BroadcastChannel', 'Response', 'CompressionStream',
+]
+
+/** A function that runs the client's modules afresh in the given surroundings and gives what they export. */
+function runnable(code) {
+  const made = vm.compileFunction(`${code}\nreturn client`, AROUND, { filename: 'page.js' })
+  return (around) => made(...AROUND.map((name) => around[name]))
+}
+
+export async function clients() {
+  const [today, tomorrow, before] = await Promise.all([bundled(TODAY), bundled(TODAY, [newer]), bundled(PREVIOUS)])
+  return { today: runnable(today), newer: runnable(tomorrow), previous: runnable(before) }
+}
+

@@ -1,0 +1,135 @@
+"""What the people of the shop do: they write, look, sign in, open a second tab, walk out of reach."""
+
+import random
+
+from tests.faults.machine import shop
+from tests.faults.machine.people import Phone
+from tests.faults.machine.world import World
+
+
+def page_of(world: World, phone: Phone, luck: random.Random) -> str | None:
+    """A tab of the phone to work in; opened when none is. None where it does not come up."""
+    if not phone.pages:
+        open_page(world, phone)
+    return luck.choice(sorted(phone.pages)) if phone.pages else None
+
+
+def open_page(world: World, phone: Phone) -> str:
+    phone.opened += 1
+    name = f"{phone.name}{phone.opened}"
+    phone.pages.add(name)
+    world.story.tell(f"{name} is opened ({phone.client} client)")
+    world.story.count("acts")
+    world.tell({"do": "open", "phone": phone.name, "page": name, "client": phone.client, "mode": phone.mode})
+    return name
+
+
+def doom(world: World, page: str, luck: random.Random) -> None:
+    """The page shall die, or its disk fail, at one of the coming writes or between two steps."""
+    if luck.random() < 0.4:
+        command = {"on": "task", "after": luck.randrange(0, 60), "how": "killed"}
+    else:
+        how = luck.choice(["before", "after", "before", "after", "full", "trouble"])
+        on = luck.choice(["commit", "commit", "commit", "commit", "witness"])
+        command = {"on": on, "after": luck.randrange(0, 6), "how": how}
+    world.story.tell(f"fate waits for {page}: {command['how']} at a coming {command['on']} ({command['after']} on)")
+    world.tell({"do": "doom", "page": page, **command})
+
+
+def spare(world: World, page: str) -> None:
+    world.tell({"do": "spare", "page": page})
+
+
+def record(world: World, phone: Phone, luck: random.Random, count: int = 1) -> None:
+    """`count` entries in one breath: the taps do not wait for each other."""
+    page = page_of(world, phone, luck)
+    if page is None:
+        return
+    commands = [record_command(world, page, phone.person, luck) for _ in range(count)]
+    world.story.count("acts", count)
+    world.tell(*commands)
+
+
+def record_command(world: World, page: str, person: str, luck: random.Random) -> dict[str, object]:
+    mark, tag = world.promises.begin(), world.tag()
+    entry = shop.something(mark, person, luck)
+    world.signed[tag] = mark  # type: ignore[index]
+    world.story.tell(f"{entry['person']} records {entry['kind']} {mark} on {page}")
+    return {"do": "call", "page": page, "act": "record", "words": [entry], "tag": tag}
+
+
+def talk(world: World, phone: Phone, luck: random.Random) -> None:
+    """Somebody taps on the strip: it talks to the shop now."""
+    page = page_of(world, phone, luck)
+    if page is None:
+        return
+    world.story.tell(f"{page} is told to talk to the shop")
+    world.story.count("acts")
+    world.call(page, "talk")
+    world.carry(luck=luck)
+
+
+def wait(world: World, phone: Phone, luck: random.Random) -> None:
+    ms = luck.choice([300, 300, 2_000, 16_000, 31_000, 130_000])
+    world.story.tell(f"{ms / 1000:g} seconds pass on phone {phone.name}")
+    world.story.count("acts")
+    world.pass_time(phone.name, ms)
+
+
+def type_half(world: World, phone: Phone, luck: random.Random) -> None:
+    """Half a number: a draft, saved with each key."""
+    page = page_of(world, phone, luck)
+    if page is None:
+        return
+    key, text = f"{shop.BUILDS[0]}/journals/{luck.choice(shop.PLACES)}", f"2.4{luck.randrange(100)}"
+    world.story.tell(f"on {page} somebody types {text}")
+    world.story.count("acts")
+    tag = world.call(page, "saveDraft", key, text)
+    done = world.answers.pop(tag, None)
+    if done and done["ok"]:
+        phone.drafts[key] = text
+    else:
+        phone.drafts.pop(key, None)
+
+
+def sign_in(world: World, phone: Phone, luck: random.Random) -> None:
+    page = page_of(world, phone, luck)
+    if page is None:
+        return
+    world.story.tell(f"the lead signs in on {page}")
+    world.story.count("acts")
+    world.call(page, "signIn", shop.LEAD, shop.PASSWORD)
+    world.carry(luck=luck)
+
+
+def sign_out(world: World, phone: Phone, luck: random.Random) -> None:
+    page = page_of(world, phone, luck)
+    if page is None:
+        return
+    world.story.tell(f"the lead signs out on {page}")
+    world.story.count("acts")
+    world.call(page, "signOut")
+    world.carry(luck=luck)
+
+
+def second_tab(world: World, phone: Phone, luck: random.Random) -> None:
+    if 0 < len(phone.pages) < 3:
+        open_page(world, phone)
+        world.carry(luck=luck)
+
+
+def close(world: World, phone: Phone, luck: random.Random) -> None:
+    """Swiped away, or the battery is empty."""
+    if phone.pages:
+        page = luck.choice(sorted(phone.pages))
+        world.story.count("acts")
+        world.tell({"do": "kill", "page": page, "why": "swiped away"})
+
+
+def walk(world: World, phone: Phone, luck: random.Random) -> None:
+    """Out of the shop's network, or back into it."""
+    phone.in_reach = not phone.in_reach
+    world.story.count("acts")
+    world.story.tell(f"phone {phone.name} is {'in' if phone.in_reach else 'out of'} reach")
+    if phone.in_reach:
+        world.tell(*({"do": "hear", "page": page, "type": "online"} for page in sorted(phone.pages)))

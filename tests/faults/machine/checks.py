@@ -1,0 +1,188 @@
+"""What must hold once all is well: nothing lost, nothing double, one book for everybody, nothing without a name."""
+
+import json
+from collections import Counter, defaultdict
+from typing import Any, NamedTuple
+
+from standbook.trade.build import Build
+from tests.faults.machine.healing import all_pages
+from tests.faults.machine.promises import Promise, mark_of
+from tests.faults.machine.world import World
+from tests.ledger.kit import APPRENTICE, BUILDER, LEAD
+
+
+class Kept(NamedTuple):
+    """An entry as the server has it. `where`: book, held or conflict; `used`: it has used up its device's number."""
+
+    where: str
+    device: str
+    device_no: int
+    text: str
+    code: str | None
+    used: bool = True
+
+
+def kept(world: World) -> list[Kept]:
+    rows = [
+        Kept("book", device, number, text, None)
+        for device, number, text in world.server.rows("SELECT device, device_no, text FROM entries ORDER BY seq")
+    ]
+    held = "SELECT device, device_no, raw, code FROM held_back"
+    rows += [Kept("held", *row[:2], words(row[2]), row[3]) for row in world.server.rows(held)]
+    beside = "SELECT device, device_no, raw, code, used_number FROM conflicts"
+    rows += [Kept("conflict", *row[:2], words(row[2]), row[3], bool(row[4])) for row in world.server.rows(beside)]
+    return rows
+
+
+def words(raw: bytes | None) -> str:
+    return "" if raw is None else raw.decode()
+
+
+def check(world: World) -> None:
+    """Fails with the story when a promise is broken."""
+    nothing_unheard(world)
+    rows = kept(world)
+    every_promise_is_kept_once(world, rows)
+    numbers_are_accounted_for(world, rows)
+    the_book_holds_together(world)
+    everybody_has_the_same_book(world, rows)
+    nothing_is_in_an_unnamed_state(world)
+    drafts_are_there(world)
+
+
+def nothing_unheard(world: World) -> None:
+    if world.troubles:
+        world.fail(f"a fault that nobody handled: {world.troubles[0]}")
+
+
+def every_promise_is_kept_once(world: World, rows: list[Kept]) -> None:
+    found: dict[str, list[Kept]] = defaultdict(list)
+    for row in rows:
+        if row.where != "book" and not row.code:
+            world.fail(f"set aside without a reason: {row}")
+        found[mark_of(row.text) or row.text].append(row)
+    for promise in world.promises.all():
+        kept_as_said(world, promise, found.pop(promise.mark, []))
+    if found:
+        world.fail(f"the server has entries that nobody made: {found}")
+
+
+def kept_as_said(world: World, promise: Promise, there: list[Kept]) -> None:
+    mark = promise.mark
+    if len(there) > 1:
+        world.fail(f"{mark} is at the server {len(there)} times: {there}")
+    if promise.said == "refused" and there:
+        world.fail(f"{mark} was called not stored and is at the server: {there}")
+    if promise.said == "saved" and not there and mark not in world.promises.destroyed:
+        world.fail(f"{mark} was called saved on {promise.page} and is lost")
+    if promise.said == "saved" and there and there[0].text != promise.text:
+        world.fail(f"{mark} has other bytes at the server: {there[0].text} instead of {promise.text}")
+
+
+def numbers_are_accounted_for(world: World, rows: list[Kept]) -> None:
+    """LG5: of every device the numbers 1 to the last are used up, each by exactly one entry."""
+    used: dict[str, list[int]] = defaultdict(list)
+    for row in rows:
+        if row.used:
+            used[row.device].append(row.device_no)
+    for device, next_no in world.server.rows("SELECT id, next_no FROM devices"):
+        if sorted(used[device]) != list(range(1, next_no)):
+            world.fail(f"numbers of {device}: {sorted(used[device])}, next {next_no}")
+
+
+def the_book_holds_together(world: World) -> None:
+    """The server's own reading of its chain, and seq without a gap, counted past the ledger."""
+    findings = world.server.services.ledger.check().findings
+    if findings:
+        world.fail(f"the book does not hold together: {findings}")
+    numbers = [seq for (seq,) in world.server.rows("SELECT seq FROM entries ORDER BY seq")]
+    ((last,),) = world.server.rows("SELECT last_seq FROM shops")
+    if numbers != list(range(1, last + 1)):
+        world.fail(f"seq has gaps: {numbers}, last {last}")
+
+
+def shop_history(world: World) -> list[dict[str, Any]]:
+    columns = ("seq", "received_at", "prev", "hash", "text")
+    rows = world.server.rows(f"SELECT {', '.join(columns)} FROM entries ORDER BY seq")
+    return [dict(zip(columns, row, strict=True)) for row in rows]
+
+
+def phone_history(world: World, name: str) -> list[dict[str, Any]]:
+    tag = world.tag()
+    world.tell({"do": "rows", "phone": name, "table": "chunks", "tag": tag})
+    chunks = [row["value"] for row in world.answers.pop(tag)["rows"]]
+    fields = ("seq", "received_at", "prev", "hash", "text")
+    return [{field: entry[field] for field in fields} for chunk in chunks for entry in chunk["entries"]]
+
+
+def everybody_has_the_same_book(world: World, rows: list[Kept]) -> None:
+    history = shop_history(world)
+    for name in world.phones:
+        mine = phone_history(world, name)
+        if mine != history:
+            world.fail(f"phone {name} has another history than the shop: {differing(mine, history)}")
+    books = {page: world.ask(page, "book")["books"] for page in all_pages(world)}
+    expected = books_of(history)
+    beside = Counter(row.text for row in rows if row.where != "book")
+    for page, book in books.items():
+        the_same_book(world, page, book, expected, beside)
+    the_same_verdicts(world, expected)
+
+
+def differing(mine: list[dict[str, Any]], theirs: list[dict[str, Any]]) -> str:
+    pairs = zip(mine, theirs, strict=False)
+    first = next((f"at {a['seq']}: {a} / {b}" for a, b in pairs if a != b), "the one goes on longer")
+    return f"{len(mine)} and {len(theirs)} entries; {first}"
+
+
+def books_of(history: list[dict[str, Any]]) -> dict[str, list[tuple[str, int]]]:
+    books: dict[str, list[tuple[str, int]]] = defaultdict(list)
+    for entry in history:
+        books[json.loads(entry["text"])["build"]].append((entry["text"], entry["seq"]))
+    return books
+
+
+def the_same_book(world: World, page: str, book: Any, expected: dict[str, Any], beside: Counter[str]) -> None:
+    """What the screens draw: the shop's entries, then only own ones that the shop keeps aside for a reason."""
+    for build, entries in book:
+        pulled = [(text, seq) for text, seq, *_ in entries if seq is not None]
+        if pulled != expected.get(build, []):
+            world.fail(f"{page} shows another book of {build} than the shop's")
+        for text, seq, sent, held in entries:
+            if seq is None and (sent != "held" or not held or not held["code"] or not beside[text]):
+                world.fail(f"{page} shows {mark_of(text)} as {sent} ({held}), and the shop does not keep it aside")
+    missing = set(expected) - {build for build, _ in book}
+    if missing:
+        world.fail(f"{page} does not know the builds {missing}")
+
+
+NAMES = {LEAD: "Lea D.", BUILDER: "Bo B.", APPRENTICE: "Al A."}
+
+
+def the_same_verdicts(world: World, expected: dict[str, list[tuple[str, int]]]) -> None:
+    """The server's brain, grown through deaths and restores, against one that reads a phone's book in one go."""
+    ask = world.server.app.test_client()
+    for build, entries in expected.items():
+        fresh = Build(build, NAMES)
+        for text, seq in entries:
+            fresh.add(text, seq)
+        there = ask.get(f"/api/v1/builds/{build}").get_json()
+        if there != json.loads(json.dumps(fresh.state())):
+            world.fail(f"the server judges build {build} otherwise than a phone with the same book")
+
+
+def nothing_is_in_an_unnamed_state(world: World) -> None:
+    for page in all_pages(world):
+        strip = world.ask(page, "strip")
+        if strip["unsent"] or not strip["online"] or not world.ask(page, "complete"):
+            world.fail(f"{page} is not done: {strip}")
+        if not strip["held"] and not strip["allSafe"]:
+            world.fail(f"{page} does not call its entries safe, and nothing is held back: {strip}")
+
+
+def drafts_are_there(world: World) -> None:
+    for phone in world.phones.values():
+        for page in sorted(phone.pages):
+            for key, text in phone.drafts.items():
+                if world.ask(page, "loadDraft", key) != text:
+                    world.fail(f"{page} has forgotten the half-typed {text}")

@@ -1,0 +1,108 @@
+"""What the world does: disks fill, clocks jump, servers die, books are restored, phones are cloned and cleared."""
+
+import random
+
+from tests.faults.machine.people import Phone
+from tests.faults.machine.world import World
+
+DAY = 24 * 3600 * 1000
+#: A phone's name is one letter.
+NAMES = "ABCDEFGHIJ"
+
+
+def server_stops(world: World, phone: Phone, luck: random.Random) -> None:
+    world.story.count("acts")
+    if world.server.up:
+        world.kill_server("its machine is switched off")
+    else:
+        world.start_server()
+
+
+def server_disk(world: World, phone: Phone, luck: random.Random) -> None:
+    if world.server.up:
+        world.server.set_full(not world.server.full)
+        world.story.count("disks and clocks")
+        world.story.tell(f"the server's disk {'is full' if world.server.full else 'has room again'}")
+
+
+def phone_disk(world: World, phone: Phone, luck: random.Random) -> None:
+    phone.full = not phone.full
+    world.story.count("disks and clocks")
+    world.story.tell(f"phone {phone.name} {'has no room left' if phone.full else 'has room again'}")
+    world.tell({"do": "full", "phone": phone.name, "full": phone.full})
+
+
+def phone_clock(world: World, phone: Phone, luck: random.Random) -> None:
+    skew = luck.choice([-400, -30, -1, 0, 1, 3, 365]) * DAY + luck.randrange(1000)
+    world.story.count("disks and clocks")
+    world.story.tell(f"phone {phone.name}'s clock is set {skew / DAY:+.0f} days off")
+    world.tell({"do": "skew", "phone": phone.name, "ms": skew})
+
+
+def server_clock(world: World, phone: Phone, luck: random.Random) -> None:
+    world.server_skew += luck.choice([-2, -1, 1, 2, 8]) * DAY
+    world.story.count("disks and clocks")
+    world.story.tell(f"the server's clock is set {world.server_skew / DAY:+.0f} days off")
+
+
+def backup(world: World, phone: Phone, luck: random.Random) -> None:
+    to = world.folder / f"backup{len(world.backups)}"
+    world.server.backup(to)
+    world.backups.append(to)
+    world.story.count("acts")
+    world.story.tell(f"a backup is made (number {len(world.backups)})")
+
+
+def restore(world: World, phone: Phone, luck: random.Random) -> None:
+    """Yesterday's book takes the place of today's."""
+    if not world.backups:
+        return
+    number = luck.randrange(len(world.backups))
+    world.server.restore(world.backups[number])
+    world.story.count("acts")
+    world.story.tell(f"backup {number + 1} is restored")
+    world.start_server()
+
+
+def straggler(world: World, phone: Phone, luck: random.Random) -> None:
+    """An old request arrives at last; nobody waits for its reply."""
+    if world.stragglers:
+        asked = world.stragglers.pop(luck.randrange(len(world.stragglers)))
+        world.story.count("fates of requests")
+        world.story.tell(f"{asked.words}, sent long ago, arrives at the server")
+        world.ask_server(asked, heard=False)
+
+
+def held_up_go(world: World, phone: Phone, luck: random.Random) -> None:
+    if world.held_up:
+        world.story.count("acts")
+        world.story.tell("what was held up in the network goes on")
+        world.let_held_up_go()
+        world.carry(luck=luck)
+
+
+def client_changes(world: World, phone: Phone, luck: random.Random) -> None:
+    """The app is updated, to today's client or to one that writes more than anybody knows today."""
+    wish = "newer" if phone.client == "today" and luck.random() < 0.5 else "today"
+    if phone.client == wish:
+        return
+    world.story.count("acts")
+    world.story.tell(f"phone {phone.name} gets the {wish} client")
+    phone.client = wish
+    world.tell(*({"do": "kill", "page": page, "why": "reloaded for the update"} for page in sorted(phone.pages)))
+
+
+def clone(world: World, phone: Phone, luck: random.Random) -> None:
+    """Its storage, as it stands, is on another phone too."""
+    name = next((letter for letter in NAMES if letter not in world.phones), None)
+    if name is None:
+        return
+    twin = Phone(name, phone.person, phone.mode, phone.client, cookies=dict(phone.cookies))
+    world.phones[name] = twin
+    world.story.count("acts")
+    world.story.tell(f"phone {phone.name} is cloned: {name} is its twin")
+    world.tell(
+        {"do": "phone", "phone": name, "seed": luck.randrange(2**32)},
+        {"do": "save", "phone": phone.name, "as": f"twin {name}"},
+        {"do": "load", "phone": name, "from": f"twin {name}"},
+    )

@@ -1,0 +1,282 @@
+"""The real server without a socket: its WSGI application is called, and dies where the world wants it to."""
+
+import errno
+import io
+import shutil
+import sqlite3
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any, NamedTuple
+from urllib.parse import unquote, urlsplit
+
+from sqlalchemy import event
+
+from standbook.api.services import KEY, Services
+from standbook.app import create_app
+from standbook.config import Settings, sqlite_url
+from standbook.database import WRITES, db
+from standbook.ledger.ids import uuid7
+from tests.faults.machine.files import WATCH
+
+NO_LIMIT = 2**30
+
+
+class Killed(BaseException):
+    """The process dies here. No handler of the server's may take it for an error of its own."""
+
+
+class Reply(NamedTuple):
+    status: int
+    headers: dict[str, str]
+    body: bytes
+
+
+class Doom(NamedTuple):
+    """Where it shall die: `on` "commit" or "file", at the one after `after` others, `how` "before", "in" or "after"."""
+
+    on: str
+    after: int
+    how: str
+    what: str | None = None
+
+
+MACHINERY = ("standbook.writing", "standbook.database")
+
+
+def caller() -> str:
+    """The product's function that writes: module and name of the nearest frame that is no machinery."""
+    frame = sys._getframe(1)  # noqa: SLF001 - the public way to the frames reads their source, which takes long
+    while frame := frame.f_back:  # type: ignore[assignment]
+        name = frame.f_globals.get("__name__", "")
+        if name.startswith("standbook.") and name not in MACHINERY:
+            return f"{name.removeprefix('standbook.')}.{frame.f_code.co_name}"
+    return "?"
+
+
+class Server:
+    """One shop's server in a folder. `steps`: decisions of the world that it met since they were last taken."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.up = False
+        self.dead = False
+        self.doom: Doom | None = None
+        self.full = False
+        self.steps = 0
+        self.deaths = 0
+        self.naming = False
+        self.writes: list[tuple[str, str]] = []
+        self._writing = False
+        self._torn = 0.5
+
+    @property
+    def services(self) -> Services:
+        found: Services = self.app.extensions[KEY]
+        return found
+
+    # Coming and going
+
+    def start(self) -> None:
+        self.dead = False
+        self.app = create_app(Settings(self.folder, sqlite_url(self.folder), web=self.folder / "web"))
+        with self.app.app_context():
+            engine = db.engine
+        event.listen(engine, "connect", self._limit)
+        event.listen(engine, "commit", self._note_commit)
+        self._commit = engine.dialect.do_commit
+        engine.dialect.do_commit = self._do_commit  # type: ignore[method-assign]
+        engine.dispose()
+        WATCH.set(self._file_changes)
+        self.up = True
+
+    def stop(self) -> None:
+        """Down without a trace of its memory; what it had committed is on the disk."""
+        self.up = False
+        WATCH.set(None)
+        with self.app.app_context():
+            db.engine.dispose()
+
+    def _limit(self, connection: Any, _record: Any) -> None:
+        (pages,) = connection.execute("PRAGMA page_count").fetchone()
+        connection.execute(f"PRAGMA max_page_count={pages if self.full else NO_LIMIT}")
+
+    def set_full(self, full: bool) -> None:
+        """A disk without room: the database cannot grow, no file can be written."""
+        self.full = full
+        with self.app.app_context():
+            db.engine.dispose()
+
+    # Dying
+
+    def _die(self) -> None:
+        self.dead = True
+        self.doom = None
+        self.deaths += 1
+        raise Killed
+
+    def _meets(self, on: str, what: str | None) -> Doom | None:
+        doom = self.doom
+        if doom is None or doom.on != on or (doom.what and doom.what != what):
+            return None
+        if doom.after > 0:
+            self.doom = doom._replace(after=doom.after - 1)
+            return None
+        return doom
+
+    def _note_commit(self, connection: Any) -> None:
+        self._writing = bool(connection.get_execution_options().get(WRITES))
+
+    def _do_commit(self, connection: Any) -> None:
+        if self.dead:
+            raise Killed
+        writing, self._writing = self._writing, False
+        if not writing:
+            return self._commit(connection)
+        self.steps += 1
+        what = self._named("commit")
+        doom = self._meets("commit", what)
+        if doom and doom.how == "before":
+            self._die()
+        size = self._wal_size() if doom else 0
+        self._commit(connection)
+        if doom and doom.how == "in":
+            self._tear(size)
+        if doom:
+            self._die()
+        return None
+
+    def _named(self, kind: str) -> str | None:
+        if not self.naming:
+            return None
+        self.writes.append((kind, caller()))
+        return self.writes[-1][1]
+
+    def _file_changes(self, change: str, path: str) -> None:
+        if not path.startswith(f"{self.folder}/") or Path(path).parent == self.folder:
+            return
+        if self.dead:
+            raise Killed
+        if self.full and change == "opened":
+            raise OSError(errno.ENOSPC, "No space left on device", path)
+        self.steps += 1
+        if self._meets("file", self._named(change)):
+            self._die()
+
+    @property
+    def _wal(self) -> Path:
+        return self.folder / "standbook.db-wal"
+
+    def _wal_size(self) -> int:
+        return self._wal.stat().st_size if self._wal.exists() else 0
+
+    def _tear(self, before: int) -> None:
+        """The power goes in the middle of the commit: a part of what it wrote is on the disk. Nobody was answered."""
+        wal = self._wal.read_bytes()
+        if len(wal) <= before:
+            return
+        book = (self.folder / "standbook.db").read_bytes()
+        self._left_behind = (book, wal[: before + int((len(wal) - before) * self._torn)])
+
+    _left_behind: tuple[bytes, bytes] | None = None
+
+    def _take_left_behind(self) -> None:
+        if self._left_behind is None:
+            return
+        book, wal = self._left_behind
+        self._left_behind = None
+        self._replace_book(book)
+        self._wal.write_bytes(wal)
+
+    def _replace_book(self, book: bytes) -> None:
+        for name in ("standbook.db-wal", "standbook.db-shm"):
+            (self.folder / name).unlink(missing_ok=True)
+        (self.folder / "standbook.db").write_bytes(book)
+
+    # Talking
+
+    def ask(self, method: str, url: str, headers: dict[str, str], body: bytes, size: int | None = None) -> Reply:
+        """One request. `size`: what was announced, when not all of the body came. Raises Killed."""
+        try:
+            return self._asked(environ(method, url, headers, body, size))
+        except Killed:
+            self.stop()
+            self._take_left_behind()
+            raise
+
+    def _asked(self, around: dict[str, Any]) -> Reply:
+        told: list[Any] = []
+        chunks = self.app.wsgi_app(around, lambda status, headers, *_: told.append((status, headers)))
+        try:
+            body = b"".join(chunks)
+        finally:
+            getattr(chunks, "close", lambda: None)()
+        status, headers = told[-1]
+        return Reply(int(status[:3]), {name.lower(): value for name, value in headers}, body)
+
+    # Copies
+
+    def backup(self, to: Path) -> None:
+        """Yesterday's copy: the book and its files as they are now."""
+        shutil.rmtree(to, ignore_errors=True)
+        to.mkdir(parents=True)
+        with (
+            closed(sqlite3.connect(self.folder / "standbook.db")) as book,
+            closed(sqlite3.connect(to / "book")) as copy,
+        ):
+            book.backup(copy)
+        if (self.folder / "blobs").exists():
+            shutil.copytree(self.folder / "blobs", to / "blobs")
+
+    def restore(self, origin: Path) -> None:
+        """The copy takes the book's place; what came since is gone, and the book is another one (LG9)."""
+        if self.up:
+            self.stop()
+        self._replace_book((origin / "book").read_bytes())
+        shutil.rmtree(self.folder / "blobs", ignore_errors=True)
+        if (origin / "blobs").exists():
+            shutil.copytree(origin / "blobs", self.folder / "blobs")
+        with closed(sqlite3.connect(self.folder / "standbook.db")) as book:
+            book.execute("UPDATE shops SET epoch = ?", (uuid7(),))
+            book.commit()
+
+    def rows(self, statement: str) -> list[Any]:
+        """Straight from the database, past everything that the ledger says of itself."""
+        with closed(sqlite3.connect(self.folder / "standbook.db")) as book:
+            return book.execute(statement).fetchall()
+
+
+@contextmanager
+def closed(connection: sqlite3.Connection) -> Iterator[sqlite3.Connection]:
+    try:
+        yield connection
+    finally:
+        connection.close()
+
+
+def environ(method: str, url: str, headers: dict[str, str], body: bytes, size: int | None) -> dict[str, Any]:
+    """A request as a WSGI server hands it on (PEP 3333)."""
+    at = urlsplit(url)
+    around: dict[str, Any] = {
+        "REQUEST_METHOD": method,
+        "SCRIPT_NAME": "",
+        "PATH_INFO": unquote(at.path),
+        "QUERY_STRING": at.query,
+        "SERVER_NAME": "127.0.0.1",
+        "SERVER_PORT": "80",
+        "SERVER_PROTOCOL": "HTTP/1.1",
+        "HTTP_HOST": "127.0.0.1",
+        "wsgi.version": (1, 0),
+        "wsgi.url_scheme": "http",
+        "wsgi.input": io.BytesIO(body),
+        "wsgi.errors": sys.stderr,
+        "wsgi.multithread": False,
+        "wsgi.multiprocess": False,
+        "wsgi.run_once": False,
+        "CONTENT_LENGTH": str(len(body) if size is None else size),
+    }
+    for name, value in headers.items():
+        key = name.upper().replace("-", "_")
+        around[key if key == "CONTENT_TYPE" else f"HTTP_{key}"] = value
+    return around

@@ -1,0 +1,226 @@
+"""The world: phones, server and network of one story, and what everybody was promised."""
+
+import base64
+import random
+import shutil
+from pathlib import Path
+from typing import Any
+
+from standbook import clock
+from tests.faults.machine.network import Command, Request, away, fate_of, through
+from tests.faults.machine.people import Phone
+from tests.faults.machine.phones import Event, Phones
+from tests.faults.machine.promises import Promise, Promises
+from tests.faults.machine.server import Killed, Reply, Server
+from tests.faults.machine.story import Fault, Story
+
+#: The moment at which every story begins: milliseconds since 1970.
+BEGIN = 1_795_000_000_000
+MOST_ROUNDS = 400
+
+
+class World:
+    """`template`: a shop's folder without entries. Everything that happens is decided by the caller or by `luck`."""
+
+    def __init__(self, phones: Phones, template: Path, folder: Path, seed: int) -> None:
+        self.node = phones
+        self.folder = folder
+        self.seed = seed
+        self.story = Story()
+        self.promises = Promises()
+        self.luck = random.Random(seed)
+        self.badness = 0.0
+        self.now = BEGIN
+        self.server_skew = 0
+        self.phones: dict[str, Phone] = {}
+        self.waiting: dict[int, Request] = {}
+        self.held_up: set[int] = set()
+        self.stragglers: list[Request] = []
+        self.answers: dict[Any, Event] = {}
+        self.backups: list[Path] = []
+        self.troubles: list[str] = []
+        self.signed: dict[str, str] = {}
+        self._tag = 0
+        shutil.rmtree(folder, ignore_errors=True)
+        shutil.copytree(template, folder / "shop")
+        self.server = Server(folder / "shop")
+        clock.now = self._server_now  # type: ignore[assignment]
+        self.server.start()
+        self.node.tell({"do": "reset"}, {"do": "now", "at": self.now})
+
+    def end(self) -> None:
+        """Leaves nothing behind."""
+        if self.server.up:
+            self.server.stop()
+        clock.now = NATIVE_NOW
+        shutil.rmtree(self.folder, ignore_errors=True)
+
+    def _server_now(self) -> Any:
+        return clock.datetime.fromtimestamp((self.now + self.server_skew) / 1000, clock.UTC)
+
+    def fail(self, words: str) -> None:
+        raise Fault(words, self.story)
+
+    # Phones
+
+    def tell(self, *commands: Command) -> Event:
+        """Has the phones do something and takes in what came of it."""
+        told = self.node.tell(*commands)
+        self.now = told["now"]
+        self.story.count("phone commits", told["counts"]["commits"])
+        self.story.count("phone texts", told["counts"]["witness"])
+        for event in told["events"]:
+            HEARD[event["e"]](self, event)
+        return told
+
+    def tag(self) -> int:
+        self._tag += 1
+        return self._tag
+
+    def call(self, page: str, act: str, *words: Any) -> int:
+        """Begins an act on a page; its end is in `answers` when it comes."""
+        tag = self.tag()
+        self.tell({"do": "call", "page": page, "act": act, "words": words, "tag": tag})
+        return tag
+
+    def ask(self, page: str, act: str, *words: Any) -> Any:
+        """An act that needs no network, to its end."""
+        tag = self.call(page, act, *words)
+        answer = self.answers.pop(tag, None)
+        if answer is None or not answer["ok"]:
+            self.fail(f"{page} does not answer to {act}: {answer}")
+        assert answer
+        return answer["value"]
+
+    # What phones tell
+
+    def hear_fetch(self, event: Event) -> None:
+        raw = event["body"]
+        body = base64.b64decode(raw) if event.get("packed") else raw.encode()
+        asked = Request(event["id"], event["page"], event["method"], event["url"], event["headers"], body)
+        self.waiting[asked.id] = asked
+
+    def hear_done(self, event: Event) -> None:
+        recorded = self.signed.pop(event["tag"], None) if event["act"] == "record" else None
+        if recorded is not None:
+            self._keep_promise(recorded, event)
+        elif event["tag"] != "start":
+            self.answers[event["tag"]] = event
+        elif not event["ok"]:
+            self.story.tell(f"{event['page']} cannot start: {event['error']['message']}")
+
+    def _keep_promise(self, mark: str, event: Event) -> None:
+        if event["ok"]:
+            text = event["value"]["text"]
+            self.promises.keep(Promise(mark, "saved", event["page"], event["value"]["device_no"], text))
+        else:
+            self.promises.keep(Promise(mark, "refused"))
+            self.story.tell(f"{event['page']} says of {mark}: {event['error']['code']}")
+
+    def hear_killed(self, event: Event) -> None:
+        self.story.tell(f"{event['page']}: {event['why']}")
+        self.story.count("kills")
+        phone = self.phones[event["page"][0]]
+        phone.pages.discard(event["page"])
+        # What it had sent may still be on its way.
+        for asked in [one for one in self.waiting.values() if one.page == event["page"]]:
+            self._leave_on_its_way(asked.id)
+
+    def hear_given_up(self, event: Event) -> None:
+        self._leave_on_its_way(event["id"])
+
+    def _leave_on_its_way(self, number: int) -> None:
+        asked = self.waiting.pop(number, None)
+        self.held_up.discard(number)
+        if asked is not None and self.luck.random() < 0.5:
+            self.stragglers.append(asked)
+
+    def hear_unheard(self, event: Event) -> None:
+        self.troubles.append(event["words"])
+
+    def hear_rows(self, event: Event) -> None:
+        self.answers[event["tag"]] = event
+
+    def pass_over(self, event: Event) -> None:
+        pass
+
+    # The server
+
+    def ask_server(self, asked: Request, heard: bool = True, size: int | None = None) -> Reply | None:
+        """What the server says; None where it is down or dies over it."""
+        if not self.server.up:
+            return None
+        phone = self.phones[asked.page[0]]
+        headers = {**asked.headers, **phone.cookie_header()}
+        self.story.count("requests at the server")
+        try:
+            reply = self.server.ask(asked.method, asked.url, headers, asked.body, size)
+        except Killed:
+            self.story.tell("the server is dead")
+            reply = None
+        self.story.count("server commits", self.server.steps)
+        self.server.steps = 0
+        if reply is not None and heard:
+            phone.take_cookie(reply.headers.get("set-cookie"))
+        if reply is not None and reply.status == 500:
+            self.troubles.append(f"the server has a fault at {asked.words}: {reply.body[:300]!r}")
+        return reply
+
+    def kill_server(self, words: str) -> None:
+        self.story.tell(f"the server is killed: {words}")
+        self.story.count("kills")
+        self.server.stop()
+
+    def start_server(self) -> None:
+        if not self.server.up:
+            self.server.start()
+            self.story.tell("the server is started again")
+
+    # The network
+
+    def carry(self, badness: float | None = None, luck: random.Random | None = None) -> None:
+        """Decides what becomes of the requests on their way, until none is left but those held up."""
+        chance = luck or self.luck
+        for _ in range(MOST_ROUNDS):
+            open_now = [number for number in self.waiting if number not in self.held_up]
+            if not open_now:
+                return
+            self._carry_one(self.waiting.pop(chance.choice(open_now)), badness, chance)
+        self.fail("the phones and the server talk without end")
+
+    def _carry_one(self, asked: Request, badness: float | None, luck: random.Random) -> None:
+        phone = self.phones[asked.page[0]]
+        bad = self.badness if badness is None else badness
+        fate = fate_of(bad, luck) if phone.in_reach else away
+        self.story.count("fates of requests")
+        self.tell(*fate(self, asked, luck))
+
+    def let_held_up_go(self) -> None:
+        """Requests that were held up go on, whether or not somebody still waits for them."""
+        self.held_up.clear()
+
+    def pass_time(self, name: str, ms: float) -> None:
+        """Time passes on one phone and in the world; what its timers begin is carried."""
+        left = ms
+        for _ in range(MOST_ROUNDS):
+            if left <= 0:
+                return
+            left = self.tell({"do": "pass", "phone": name, "ms": left})["left"]
+            self.carry()
+        self.fail(f"{name} finds no rest")
+
+    def through(self, asked: Request) -> None:
+        self.tell(*through(self, asked, self.luck))
+
+
+NATIVE_NOW = clock.now
+HEARD = {
+    "fetch": World.hear_fetch,
+    "done": World.hear_done,
+    "killed": World.hear_killed,
+    "given up": World.hear_given_up,
+    "unheard": World.hear_unheard,
+    "rows": World.hear_rows,
+    "doomed": World.pass_over,
+    "write": World.pass_over,
+}
