@@ -10,6 +10,7 @@ from standbook.database import db, open_sqlite_safely
 from standbook.ledger.blobs import BlobStore
 from standbook.ledger.projections import Builds
 from standbook.ledger.service import Ledger
+from standbook.ledger.uploads import Uploads
 from standbook.people import models as people_models
 from standbook.writing import Writer, named_errors
 
@@ -43,7 +44,9 @@ def open_database(app: Flask, settings: Settings) -> None:
         migrations.bring_up_to_date(app, settings.write_lock)
     writer = Writer(engine, settings.write_lock)
     store = BlobStore(settings.blobs)
-    app.extensions[KEY] = Services(settings, writer, Ledger(engine, writer, store), Builds(store))
+    app.extensions[KEY] = Services(
+        settings, writer, Ledger(engine, writer, store, Uploads(settings.uploads)), Builds(store)
+    )
 
 
 def add_routes(app: Flask) -> None:

@@ -30,6 +30,11 @@ class Settings:
         return self.data / "blobs"
 
     @property
+    def uploads(self) -> Path:
+        """Beginnings of photos: what a phone sends goes on after a cut."""
+        return self.data / "uploads"
+
+    @property
     def write_lock(self) -> Path:
         return self.data / "write.lock"
 

@@ -21,7 +21,7 @@ def test_it_is_served(book: Book, document: dict[str, Any]) -> None:
 
 def test_it_has_every_route_of_the_api(book: Book, document: dict[str, Any]) -> None:
     routes = {
-        (re.sub(r"<([^>]+)>", r"{\1}", rule.rule), method.lower())
+        (re.sub(r"<(?:\w+:)?([^>]+)>", r"{\1}", rule.rule), method.lower())
         for rule in book.app.url_map.iter_rules()
         for method in (rule.methods or set()) - {"HEAD", "OPTIONS"}
         if rule.rule.startswith("/api/") and not rule.rule.endswith("openapi.json")

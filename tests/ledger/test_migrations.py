@@ -1,5 +1,7 @@
 """The tables that the migrations make are the tables that the code uses."""
 
+from pathlib import Path
+
 import flask_migrate
 import pytest
 from alembic.script import ScriptDirectory
@@ -7,7 +9,7 @@ from flask import Flask
 
 from standbook import migrations
 from standbook.database import db
-from tests.ledger.kit import Book
+from tests.ledger.kit import Book, Phone, people_in
 
 
 def test_the_migrations_make_exactly_the_tables_that_the_code_declares(book: Book) -> None:
@@ -33,3 +35,26 @@ def test_a_book_is_written_through_to_the_disk(book: Book) -> None:
     assert book.sql("PRAGMA journal_mode") == [("wal",)]
     assert book.sql("PRAGMA synchronous") == [(2,)]
     assert book.sql("PRAGMA foreign_keys") == [(1,)]
+
+
+def test_lg12_a_book_of_the_first_version_is_brought_up_to_date_and_loses_nothing(tmp_path: Path) -> None:
+    folder = tmp_path / "data"
+    book = Book(folder)
+    people_in(book)
+    phone = Phone(book)
+    phone.push(1, [phone.write(), phone.write(person="nobody")])
+    before = (book.texts(), book.ledger.asides().held)
+    flask_migrate.Migrate(book.app, db, directory=str(migrations.FOLDER), render_as_batch=True)
+    with book.app.app_context():
+        flask_migrate.downgrade(revision="0001")
+    book.close()
+    later = Book(folder)
+    assert (later.texts(), later.ledger.asides().held) == before
+    assert later.ledger.check().findings == []
+    assert phone_of(later, phone).push(3, [phone.write()]).answers[0].result == "stored"
+    later.close()
+
+
+def phone_of(book: Book, phone: Phone) -> Phone:
+    phone.book = book
+    return phone

@@ -32,7 +32,7 @@ def refuse_strangers() -> None:
         return
     if request.headers.get("X-Standbook") != "1":
         raise Problem("header_missing")
-    raw = request.blueprint == "blobs"
+    raw = request.blueprint in ("blobs", "photos")
     if request.content_length and not raw and not request.is_json:
         raise Problem("unsupported_media", wanted="application/json")
 

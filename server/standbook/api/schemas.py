@@ -108,6 +108,27 @@ class Dealt(Form):
     reason = fields.String(required=True, validate=[Length(min=1, max=2000), writable])
 
 
+class DealtByPhone(Dealt):
+    person = fields.String(required=True, validate=[Length(min=1, max=64), writable])
+
+
+class Device(Schema):
+    """`unsent`: made and not here when last heard of. `lost`: the same of a device that is no more."""
+
+    id = fields.String(required=True)
+    name = fields.String(required=True)
+    count = fields.Integer(required=True)
+    made = fields.Integer(required=True, allow_none=True)
+    unsent = fields.Integer(required=True)
+    lost = fields.Integer(required=True)
+    last_contact = fields.String(required=True)
+    replaced_by = fields.String(required=True, allow_none=True)
+
+
+class Devices(Schema):
+    devices = fields.List(fields.Nested(Device), required=True)
+
+
 class Health(Schema):
     status = fields.String(required=True)
     version = fields.String(required=True)

@@ -24,6 +24,7 @@ class Batch:
         self.counter = counter
         self.next_no = record.next_no
         self.head = record.head
+        self.dealt = record.dealt
         self.known = known
         self.answers: list[Answer] = []
         self.entries: list[dict[str, Any]] = []
@@ -138,7 +139,7 @@ class Batch:
 
     @property
     def record(self) -> Mine:
-        return Mine(self.next_no - 1, self.next_no, self.head)
+        return Mine(self.next_no - 1, self.next_no, self.head, self.dealt)
 
     def store(self, connection: Connection) -> None:
         """Lists of rows go through the driver's executemany: one prepared statement, 13 times quicker than VALUES."""

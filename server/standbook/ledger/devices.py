@@ -2,10 +2,10 @@
 
 from typing import Any
 
-from sqlalchemy import Connection, insert, select, update
+from sqlalchemy import Connection, Row, insert, select, update
 
-from standbook.ledger.models import Device
-from standbook.ledger.wire import Mine, Push
+from standbook.ledger.models import Conflict, Device, HeldBack
+from standbook.ledger.wire import DealtWith, Mine, Push, Replaced
 
 NEW = Mine(count=0, next_no=1, head=None)
 
@@ -14,22 +14,71 @@ def mine(connection: Connection, shop: str, device: str) -> Mine:
     """Every number below next_no is used up and its entry kept: in the book, held back, or beside it."""
     query = select(Device.next_no, Device.head).where(Device.shop == shop, Device.id == device)
     row = connection.execute(query).one_or_none()
-    return Mine(row.next_no - 1, row.next_no, row.head) if row else NEW
+    return Mine(row.next_no - 1, row.next_no, row.head, dealt_with(connection, shop, device)) if row else NEW
+
+
+def dealt_with(connection: Connection, shop: str, device: str) -> list[DealtWith]:
+    """What the device may take off its list: people have looked at it (LG6)."""
+    found = []
+    for table in (HeldBack, Conflict):
+        columns = (table.device_no, table.dealt_by, table.dealt_reason, table.dealt_at)
+        query = select(*columns).where(table.shop == shop, table.device == device, table.dealt_at.is_not(None))
+        found.extend(DealtWith(*row) for row in connection.execute(query.order_by(table.device_no, table.dealt_at)))
+    return found
 
 
 def note_contact(
     connection: Connection, shop: str, push: Push, record: Mine, received_at: str, skew_ms: int | None
 ) -> None:
-    """Stores what a push taught about its device: number, head, name, version, clock."""
-    values: dict[str, Any] = {
-        "name": push.device_name,
-        "app_version": push.app_version,
-        "next_no": record.next_no,
-        "head": record.head,
-        "skew_ms": skew_ms,
-        "last_contact": received_at,
+    """Stores what a push taught about its device: number, head, name, version, clock.
+
+    Entries that another device hands in tell nothing of the clock and version of the one that wrote them.
+    """
+    values: dict[str, Any] = {"next_no": record.next_no, "head": record.head}
+    said = about(push, skew_ms) if push.carrier in (None, push.device) else {}
+    if update_device(connection, shop, push.device, {**values, **said, "last_contact": received_at}) == 0:
+        new = {"shop": shop, "id": push.device, "first_contact": received_at, "last_contact": received_at}
+        connection.execute(insert(Device), [{**new, **values, **about(push, skew_ms)}])
+    if push.replaces is not None and push.replaces.device != push.device:
+        note_replaced(connection, shop, push.replaces, push.device)
+
+
+def about(push: Push, skew_ms: int | None) -> dict[str, Any]:
+    said = {"name": push.device_name, "app_version": push.app_version, "skew_ms": skew_ms}
+    return said if push.made is None else {**said, "made": push.made}
+
+
+def update_device(connection: Connection, shop: str, device: str, values: dict[str, Any]) -> int:
+    where = (Device.shop == shop) & (Device.id == device)
+    return int(connection.execute(update(Device).where(where).values(**values)).rowcount)
+
+
+def note_replaced(connection: Connection, shop: str, old: Replaced, device: str) -> None:
+    """The old device stays in the book's list; what it had made and never sent can be told from its numbers."""
+    query = select(Device.made).where(Device.shop == shop, Device.id == old.device)
+    made = connection.execute(query).scalar_one_or_none() or 0
+    update_device(connection, shop, old.device, {"replaced_by": device, "made": max(made, old.made)})
+
+
+def devices(connection: Connection, shop: str) -> list[dict[str, Any]]:
+    """Phones and browsers, the one that was heard of last first."""
+    columns = (Device.id, Device.name, Device.next_no, Device.made, Device.last_contact, Device.replaced_by)
+    query = select(*columns).where(Device.shop == shop).order_by(Device.last_contact.desc(), Device.id)
+    return [listed(row) for row in connection.execute(query)]
+
+
+def listed(row: Row[Any]) -> dict[str, Any]:
+    """`unsent`: made and not yet here when it was last heard of. `lost`: the same of a device that is no more."""
+    count = row.next_no - 1
+    waiting = max(0, (row.made or 0) - count)
+    gone = row.replaced_by is not None
+    return {
+        "id": row.id,
+        "name": row.name,
+        "count": count,
+        "made": row.made,
+        "unsent": 0 if gone else waiting,
+        "lost": waiting if gone else 0,
+        "last_contact": row.last_contact,
+        "replaced_by": row.replaced_by,
     }
-    where = (Device.shop == shop) & (Device.id == push.device)
-    if connection.execute(update(Device).where(where).values(**values)).rowcount == 0:
-        new = {"shop": shop, "id": push.device, "first_contact": received_at}
-        connection.execute(insert(Device), [{**new, **values}])

@@ -1,8 +1,9 @@
 """Held-back entries and conflicts, visible at the desk until a person has dealt with them (LG4, LG6)."""
 
+from collections.abc import Callable
 from typing import Any, NamedTuple
 
-from sqlalchemy import Connection, and_, or_, select, update
+from sqlalchemy import ColumnElement, Connection, and_, or_, select, update
 
 from standbook import clock
 from standbook.errors import Problem
@@ -49,14 +50,31 @@ def first_of(connection: Connection, shop: str, conflict: dict[str, Any]) -> dic
 
 def deal(connection: Connection, shop: str, aside: str, person: str, reason: str) -> None:
     """Notes that a person has dealt with it. The bytes stay. Raises Problem unknown_held or already_dealt."""
+    note_dealt(connection, person, reason, lambda table: (table.shop == shop) & (table.id == aside))
+
+
+def deal_by_number(connection: Connection, shop: str, device: str, device_no: int, person: str, reason: str) -> None:
+    """The same for all that stands beside the book under a number of a device: what the device itself knows it by."""
+
+    def same(table: type[HeldBack] | type[Conflict]) -> ColumnElement[bool]:
+        return and_(table.shop == shop, table.device == device, table.device_no == device_no)
+
+    note_dealt(connection, person, reason, same)
+
+
+def note_dealt(
+    connection: Connection,
+    person: str,
+    reason: str,
+    which: Callable[[type[HeldBack] | type[Conflict]], ColumnElement[bool]],
+) -> None:
+    values = {"dealt_at": clock.now_stamp(), "dealt_by": person, "dealt_reason": reason}
+    before = [
+        by for table in (HeldBack, Conflict) for by in connection.scalars(select(table.dealt_by).where(which(table)))
+    ]
+    if not before:
+        raise Problem("unknown_held")
+    if None not in before:
+        raise Problem("already_dealt", person=before[0])
     for table in (HeldBack, Conflict):
-        query = select(table.dealt_by).where(table.shop == shop, table.id == aside)
-        row = connection.execute(query).one_or_none()
-        if row is None:
-            continue
-        if row.dealt_by is not None:
-            raise Problem("already_dealt", person=row.dealt_by)
-        values = {"dealt_at": clock.now_stamp(), "dealt_by": person, "dealt_reason": reason}
-        connection.execute(update(table).where(table.id == aside).values(**values))
-        return
-    raise Problem("unknown_held")
+        connection.execute(update(table).where(which(table), table.dealt_at.is_(None)).values(**values))

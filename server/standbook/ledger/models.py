@@ -1,6 +1,6 @@
 """Tables of the ledger. They only ever gain columns; retired names are not reused (LG12)."""
 
-from sqlalchemy import BigInteger, ForeignKey, Index, LargeBinary, String, Text, UniqueConstraint
+from sqlalchemy import BigInteger, ForeignKey, Index, Integer, LargeBinary, String, Text, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
 from standbook.database import Base
@@ -60,7 +60,11 @@ class Entry(Base):
 
 
 class Device(Base):
-    """A phone or a desk's browser: which number it sends next (LG5) and the hash of its last stored entry (LG7)."""
+    """A phone or a desk's browser: which number it sends next (LG5) and the hash of its last stored entry (LG7).
+
+    `made`: the highest number that it said it had given out. `replaced_by`: the device that its browser is now, after
+    its storage was cleared or its identity was found on two phones.
+    """
 
     __tablename__ = "devices"
 
@@ -73,6 +77,8 @@ class Device(Base):
     skew_ms: Mapped[int | None] = mapped_column(BigInteger)
     first_contact: Mapped[str] = mapped_column(STAMP)
     last_contact: Mapped[str] = mapped_column(STAMP)
+    made: Mapped[int | None] = mapped_column(BigInteger)
+    replaced_by: Mapped[str | None] = mapped_column(ID)
 
 
 class Aside:
@@ -127,4 +133,17 @@ class Blob(Base):
 
     sha256: Mapped[str] = mapped_column(SHA256, primary_key=True)
     size: Mapped[int] = mapped_column(BigInteger)
+    received_at: Mapped[str] = mapped_column(STAMP)
+
+
+class Photo(Base):
+    """A picture under the hash of the bytes that its phone stored (LG13). What the shop keeps is a copy drawn anew,
+    without anything but the picture, under that copy's own hash."""
+
+    __tablename__ = "photos"
+
+    sha256: Mapped[str] = mapped_column(SHA256, primary_key=True)
+    stored_sha256: Mapped[str] = mapped_column(ForeignKey("blobs.sha256"))
+    width: Mapped[int] = mapped_column(Integer)
+    height: Mapped[int] = mapped_column(Integer)
     received_at: Mapped[str] = mapped_column(STAMP)

@@ -8,24 +8,27 @@ from sqlalchemy import Connection, Engine
 
 from standbook import clock
 from standbook.errors import Problem
-from standbook.ledger import blobs, held, pull
+from standbook.ledger import blobs, devices, held, pull
 from standbook.ledger.append import append
 from standbook.ledger.blobs import BlobStore
 from standbook.ledger.chain_check import Report, check_book
 from standbook.ledger.counter import read_counter, the_shop
-from standbook.ledger.devices import mine
 from standbook.ledger.entry_text import Incoming, read_entry
 from standbook.ledger.held import Asides
+from standbook.ledger.photos import Photos, Piece
 from standbook.ledger.pull import Cursor, Standing
+from standbook.ledger.uploads import Uploads
 from standbook.ledger.wire import Answer, Pulled, Push, Pushed
+from standbook.people.roster import authors
 from standbook.writing import Writer
 
 
 class Ledger:
-    def __init__(self, engine: Engine, writer: Writer, store: BlobStore) -> None:
+    def __init__(self, engine: Engine, writer: Writer, store: BlobStore, uploads: Uploads) -> None:
         self.engine = engine
         self.writer = writer
         self.store = store
+        self.photos = Photos(writer, store, uploads)
 
     @contextmanager
     def reading(self) -> Iterator[Connection]:
@@ -61,7 +64,7 @@ class Ledger:
     def refused(self, shop: str, device: str, incoming: list[Incoming], problem: Problem) -> Pushed:
         """Nothing was stored: every entry stays with its device, which asks again later."""
         with self.reading() as connection:
-            counter, record = read_counter(connection, shop), mine(connection, shop, device)
+            counter, record = read_counter(connection, shop), devices.mine(connection, shop, device)
         answers = [Answer(one.no, one.id, "refused", None, problem.code, problem.message) for one in incoming]
         return Pushed(answers, record.next_no, counter.epoch, counter.last_seq, clock.now_stamp(), record)
 
@@ -80,6 +83,23 @@ class Ledger:
     def blob(self, sha256: str) -> bytes:
         return self.store.get(sha256)
 
+    def photo_offset(self, sha256: str) -> tuple[int, bool]:
+        with self.reading() as connection:
+            return self.photos.offset(connection, sha256)
+
+    def take_photo(self, sha256: str, piece: Piece) -> tuple[int, bool]:
+        with self.reading() as connection:
+            known = self.photos.offset(connection, sha256)[1]
+        return self.photos.take(sha256, piece, known)
+
+    def photo(self, sha256: str, as_small: bool) -> bytes:
+        with self.reading() as connection:
+            return self.photos.show(connection, sha256, as_small)
+
+    def devices(self) -> list[dict[str, Any]]:
+        with self.reading() as connection:
+            return devices.devices(connection, the_shop(connection))
+
     def asides(self) -> Asides:
         with self.reading() as connection:
             return held.asides(connection, the_shop(connection))
@@ -87,6 +107,14 @@ class Ledger:
     def deal(self, aside: str, person: str, reason: str) -> None:
         with self.writer.writing() as connection:
             held.deal(connection, the_shop(connection), aside, person, reason)
+
+    def deal_by_number(self, device: str, device_no: int, person: str, reason: str) -> None:
+        """Raises Problem person_unknown, unknown_held or already_dealt."""
+        with self.writer.writing() as connection:
+            shop = the_shop(connection)
+            if person not in authors(connection, shop):
+                raise Problem("person_unknown", person=person)
+            held.deal_by_number(connection, shop, device, device_no, person, reason)
 
     def check(self) -> Report:
         with self.reading() as connection:

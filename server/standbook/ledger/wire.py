@@ -16,8 +16,19 @@ USUAL_PULL = 200
 Result = Literal["stored", "already", "held", "conflict", "refused"]
 
 
+class Replaced(Struct):
+    """The device that this browser was before, and the highest number that it had given out as that."""
+
+    device: Id
+    made: Annotated[int, Meta(ge=0, le=2**53)] = 0
+
+
 class Push(Struct):
-    """What a device sends: its entries in order, entry i with device number from_no + i. `now`: its clock."""
+    """What a device sends: its entries in order, entry i with device number from_no + i. `now`: its clock.
+
+    `made`: the highest number that it has given out. `replaces`: what it was before its storage was cleared or its
+    identity was found on another phone. `carrier`: the device that hands in these entries of another one.
+    """
 
     device: Id
     from_no: Number
@@ -26,6 +37,9 @@ class Push(Struct):
     now: str = ""
     device_name: Annotated[str, Meta(max_length=120)] = ""
     app_version: Annotated[str, Meta(max_length=64)] = ""
+    made: Annotated[int, Meta(ge=0, le=2**53)] | None = None
+    replaces: Replaced | None = None
+    carrier: Id | None = None
 
 
 class Answer(Struct):
@@ -39,12 +53,22 @@ class Answer(Struct):
     message: str | None = None
 
 
+class DealtWith(Struct):
+    """A held-back entry or conflict of the asking device that somebody has dealt with (LG6)."""
+
+    device_no: int
+    person: str
+    reason: str
+    at: str
+
+
 class Mine(Struct):
     """The server's record of the asking device (LG7): numbers used up, next one, hash of its last entry in the book."""
 
     count: int
     next_no: int
     head: str | None
+    dealt: list[DealtWith] = []
 
 
 class Pushed(Struct):
