@@ -44,9 +44,8 @@ def open_database(app: Flask, settings: Settings) -> None:
         migrations.bring_up_to_date(app, settings.write_lock)
     writer = Writer(engine, settings.write_lock)
     store = BlobStore(settings.blobs)
-    app.extensions[KEY] = Services(
-        settings, writer, Ledger(engine, writer, store, Uploads(settings.uploads)), Builds(store)
-    )
+    ledger = Ledger(engine, writer, store, Uploads(settings.uploads))
+    app.extensions[KEY] = Services(settings, writer, ledger, Builds(store))
 
 
 def add_routes(app: Flask) -> None:

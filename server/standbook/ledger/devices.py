@@ -1,8 +1,9 @@
 """The server's record of each device (LG5, LG7, LG10)."""
 
+from collections.abc import Iterable
 from typing import Any
 
-from sqlalchemy import Connection, Row, insert, select, update
+from sqlalchemy import Connection, insert, select, update
 
 from standbook.ledger.models import Conflict, Device, HeldBack
 from standbook.ledger.wire import DealtWith, Mine, Push, Replaced
@@ -19,11 +20,12 @@ def mine(connection: Connection, shop: str, device: str) -> Mine:
 
 def dealt_with(connection: Connection, shop: str, device: str) -> list[DealtWith]:
     """What the device may take off its list: people have looked at it (LG6)."""
-    found = []
+    found: list[DealtWith] = []
     for table in (HeldBack, Conflict):
         columns = (table.device_no, table.dealt_by, table.dealt_reason, table.dealt_at)
         query = select(*columns).where(table.shop == shop, table.device == device, table.dealt_at.is_not(None))
-        found.extend(DealtWith(*row) for row in connection.execute(query.order_by(table.device_no, table.dealt_at)))
+        rows: Iterable[Any] = connection.execute(query.order_by(table.device_no, table.dealt_at))
+        found.extend(DealtWith(*row) for row in rows)
     return found
 
 
@@ -67,7 +69,7 @@ def devices(connection: Connection, shop: str) -> list[dict[str, Any]]:
     return [listed(row) for row in connection.execute(query)]
 
 
-def listed(row: Row[Any]) -> dict[str, Any]:
+def listed(row: Any) -> dict[str, Any]:
     """`unsent`: made and not yet here when it was last heard of. `lost`: the same of a device that is no more."""
     count = row.next_no - 1
     waiting = max(0, (row.made or 0) - count)

@@ -69,9 +69,8 @@ def note_dealt(
     which: Callable[[type[HeldBack] | type[Conflict]], ColumnElement[bool]],
 ) -> None:
     values = {"dealt_at": clock.now_stamp(), "dealt_by": person, "dealt_reason": reason}
-    before = [
-        by for table in (HeldBack, Conflict) for by in connection.scalars(select(table.dealt_by).where(which(table)))
-    ]
+    queries = [select(table.dealt_by).where(which(table)) for table in (HeldBack, Conflict)]
+    before = [by for query in queries for by in connection.scalars(query)]
     if not before:
         raise Problem("unknown_held")
     if None not in before:

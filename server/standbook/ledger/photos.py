@@ -5,7 +5,7 @@ beginning is dropped after both. What is repeated changes nothing.
 """
 
 import hashlib
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from sqlalchemy import Connection, insert, select
 
@@ -81,12 +81,12 @@ class Photos:
         return small(data) if as_small else data
 
 
-def note_kept(connection: Connection, row: dict[str, str | int], size: int) -> None:
+def note_kept(connection: Connection, row: dict[str, Any], size: int) -> None:
     """Two phones may have sent the same picture: the first one's rows stay."""
     now = clock.now_stamp()
     if connection.execute(select(Blob.sha256).where(Blob.sha256 == row["stored_sha256"])).first() is None:
         connection.execute(insert(Blob), [{"sha256": row["stored_sha256"], "size": size, "received_at": now}])
-    if stored(connection, str(row["sha256"])) is None:
+    if stored(connection, row["sha256"]) is None:
         connection.execute(insert(Photo), [{**row, "received_at": now}])
 
 
