@@ -117,14 +117,22 @@ export async function appendPage(epoch: string, entries: Pulled[]): Promise<bool
   return builds !== null
 }
 
-/** Forgets the pulled history, keeps the outbox and offers every own entry again (LG9). */
+/** Texts that a restored server had are as new to it as the entries that name them, whoever made them. */
+async function offerTexts(tx: Writing<Tables | 'blobs'>): Promise<void> {
+  for (const row of await tx.objectStore('blobs').index('uploaded').getAll(1)) {
+    await tx.objectStore('blobs').put({ ...row, uploaded: 0 })
+  }
+}
+
+/** Forgets the pulled history, keeps the outbox and offers every own entry and every text again (LG9). */
 export async function startOver(epoch: string | null): Promise<void> {
-  await write(TABLES, async (tx) => {
+  await write([...TABLES, 'blobs'], async (tx) => {
     await tx.objectStore('chunks').clear()
     await putCursor(tx, { epoch, after: 0, hash: null })
     for (const row of await tx.objectStore('own').getAll()) {
       await tx.objectStore('own').put({ ...row, sent: 'no', held: null, seq: null, hash: null })
     }
+    await offerTexts(tx)
     await touch(tx, await tx.objectStore('builds').getAllKeys())
   })
   announce({ builds: [], all: true })

@@ -299,6 +299,16 @@ describe('pulling', () => {
     expect(tab.sync.strip.value).toMatchObject({ safe: 5, allSafe: true })
   })
 
+  it('LG9: a restored server gets the texts again that it lost', async () => {
+    const blob = { sha256: await tab.store.sha256('what was shown'), text: 'what was shown' }
+    await tab.store.record({ ...reading(), blobs: [blob] })
+    await tab.talk()
+    shop.restore(0)
+    shop.blobs.clear()
+    await tab.talk()
+    expect([...shop.blobs]).toEqual([[blob.sha256, blob.text]])
+  })
+
   it('LG7: history that lost a piece on the phone is pulled anew', async () => {
     for (let n = 1; n <= 450; n++) shop.append(JSON.stringify({ id: `e${n}`, build: BUILD }))
     await tab.talk()
