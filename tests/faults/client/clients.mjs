@@ -31,13 +31,14 @@ const AROUND = [
 ]
 
 /** A function that runs the client's modules afresh in the given surroundings and gives what they export. */
-function runnable(code) {
-  const made = vm.compileFunction(`${code}\nreturn client`, AROUND, { filename: 'page.js' })
+function runnable(code, filename) {
+  const made = vm.compileFunction(`${code}\nreturn client`, AROUND, { filename })
   return (around) => made(...AROUND.map((name) => around[name]))
 }
 
 export async function clients() {
   const [today, tomorrow, before] = await Promise.all([bundled(TODAY), bundled(TODAY, [newer]), bundled(PREVIOUS)])
-  return { today: runnable(today), newer: runnable(tomorrow), previous: runnable(before) }
+  const [newerPage, previousPage] = [runnable(tomorrow, 'newer.js'), runnable(before, 'previous.js')]
+  return { today: runnable(today, 'today.js'), newer: newerPage, previous: previousPage, code: today }
 }
 

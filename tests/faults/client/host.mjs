@@ -78,7 +78,7 @@ const COMMANDS = {
     ;[phones, pages, saved, network] = [new Map(), new Map(), new Map(), new Network(report)]
     events = []
   },
-  name_writes: ({ wish }) => nameWrites(wish),
+  name_writes: ({ wish }) => nameWrites(wish ? kinds.code : null),
   phone: ({ phone, seed, skew = 0 }) => {
     const made = new Phone(phone, seed)
     made.clock.skew = skew

@@ -1,25 +1,42 @@
-/** What a transaction is for: the name of the client's function that asked for it, and the tables that it holds. */
-let naming = false
+/**
+ * What a transaction is for: module and top-level function of the client that asked for it.
+ *
+ * The bundler notes in the bundle which lines are of which module; the stack tells the line.
+ */
+let client = null
 
 /** Names cost a look at the stack: only those who enumerate writes ask for them. */
-export function nameWrites(wish) {
-  naming = wish
+export function nameWrites(code) {
+  client = code ? numbered(code) : null
 }
 
-const CARRIERS = new Set(['transaction', 'begin', 'write', 'read', 'settle', 'database', 'orBlocked', 'purpose', 'open'])
-const FRAME = /at (?:async )?(?:Object\.|Proxy\.)?([\w$.]+) \(/
+const MODULE = /^\t?\/\/ (.*)\.(?:ts|js|mjs)$/
+const OURS = /webclient\/src\/(.*)$/
+const FUNCTION = /^\t?(?:async )?function\*? (\w+)\(/
 
-function callers() {
+/** For each line of the bundle the module and the function that it lies in. */
+function numbered(code) {
+  let [module, name] = [null, null]
+  return code.split('\n').map((line) => {
+    const heading = MODULE.exec(line)
+    if (heading) [module, name] = [OURS.exec(heading[1])?.[1] ?? null, null]
+    name = FUNCTION.exec(line)?.[1]?.replace(/\$\d+$/, '') ?? name
+    return module && name ? { module, name } : null
+  })
+}
+
+function asker() {
   const before = Error.stackTraceLimit
   Error.stackTraceLimit = 40
   const { stack } = new Error('where')
   Error.stackTraceLimit = before
-  const lines = stack.split('\n').filter((line) => line.includes('page.js'))
-  return lines.map((line) => FRAME.exec(line)?.[1].replace(/\$\d+$/, '')).filter(Boolean)
+  const lines = [...stack.matchAll(/today\.js:(\d+):/g)].map(([, line]) => client[Number(line) - 1])
+  return lines.find((at) => at && at.module !== 'store/connection')
 }
 
 export function purpose(tx) {
-  if (!naming || tx.mode === 'readonly') return null
-  const name = tx.mode === 'versionchange' ? 'upgrade' : callers().find((one) => !CARRIERS.has(one))
-  return name ?? '?'
+  if (!client || tx.mode === 'readonly') return null
+  if (tx.mode === 'versionchange') return 'store/schema.upgrade'
+  const at = asker()
+  return at ? `${at.module}.${at.name}` : '?'
 }

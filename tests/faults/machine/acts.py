@@ -4,7 +4,7 @@ import random
 
 from tests.faults.machine import shop
 from tests.faults.machine.people import Phone
-from tests.faults.machine.world import World
+from tests.faults.machine.world import Recording, World
 
 
 def page_of(world: World, phone: Phone, luck: random.Random) -> str | None:
@@ -50,12 +50,29 @@ def record(world: World, phone: Phone, luck: random.Random, count: int = 1) -> N
     world.tell(*commands)
 
 
+def in_two_tabs(world: World, phone: Phone, luck: random.Random) -> None:
+    """Two tabs of one phone record in the same breath: each number is taken once."""
+    if len(phone.pages) < 2:
+        return
+    pages = luck.sample(sorted(phone.pages), 2)
+    world.story.count("acts", 2)
+    world.tell(*(record_command(world, page, phone.person, luck) for page in pages))
+
+
 def record_command(world: World, page: str, person: str, luck: random.Random) -> dict[str, object]:
     mark, tag = world.promises.begin(), world.tag()
     entry = shop.something(mark, person, luck)
-    world.signed[tag] = mark  # type: ignore[index]
+    draft = typed_before(world.phones[page[0]], luck)
+    blobs = tuple((blob["sha256"], blob["text"]) for blob in entry.get("blobs", ()))
+    world.recording[tag] = Recording(page, mark, draft, blobs)
     world.story.tell(f"{entry['person']} records {entry['kind']} {mark} on {page}")
-    return {"do": "call", "page": page, "act": "record", "words": [entry], "tag": tag}
+    return {"do": "call", "page": page, "act": "record", "words": [{**entry, "draft": draft}], "tag": tag}
+
+
+def typed_before(phone: Phone, luck: random.Random) -> str | None:
+    """A half-typed field that the entry makes good."""
+    typed = [key for key, text in phone.drafts.items() if text is not None]
+    return luck.choice(typed) if typed and luck.random() < 0.5 else None
 
 
 def talk(world: World, phone: Phone, luck: random.Random) -> None:

@@ -2,6 +2,7 @@
 
 import json
 from collections import Counter, defaultdict
+from pathlib import Path
 from typing import Any, NamedTuple
 
 from standbook.trade.build import Build
@@ -43,6 +44,7 @@ def check(world: World) -> None:
     nothing_unheard(world)
     rows = kept(world)
     every_promise_is_kept_once(world, rows)
+    texts_that_entries_name_are_there(world)
     numbers_are_accounted_for(world, rows)
     the_book_holds_together(world)
     everybody_has_the_same_book(world, rows)
@@ -77,6 +79,19 @@ def kept_as_said(world: World, promise: Promise, there: list[Kept]) -> None:
         world.fail(f"{mark} was called saved on {promise.page} and is lost")
     if promise.said == "saved" and there and there[0].text != promise.text:
         world.fail(f"{mark} has other bytes at the server: {there[0].text} instead of {promise.text}")
+
+
+def texts_that_entries_name_are_there(world: World) -> None:
+    """LG13: what an entry names by its hash is at the server, byte for byte."""
+    for promise in world.promises.saved():
+        for sha256, text in promise.blobs:
+            path = world.server.folder / "blobs" / sha256[:2] / sha256
+            if promise.mark not in world.promises.destroyed and not same(path, text):
+                world.fail(f"the text that {promise.mark} names is not at the server")
+
+
+def same(path: Path, text: str) -> bool:
+    return path.exists() and path.read_bytes() == text.encode()
 
 
 def numbers_are_accounted_for(world: World, rows: list[Kept]) -> None:
@@ -184,5 +199,6 @@ def drafts_are_there(world: World) -> None:
     for phone in world.phones.values():
         for page in sorted(phone.pages):
             for key, text in phone.drafts.items():
-                if world.ask(page, "loadDraft", key) != text:
-                    world.fail(f"{page} has forgotten the half-typed {text}")
+                found = world.ask(page, "loadDraft", key)
+                if found != text:
+                    world.fail(f"{page} has {found} half typed at {key}, and it was left as {text}")

@@ -16,8 +16,8 @@ class Phone:
     opened: int = 0
     cookies: dict[str, str] = field(default_factory=dict)
     full: bool = False
-    #: What is half typed, by field, as far as the phone said that it is kept.
-    drafts: dict[str, str] = field(default_factory=dict)
+    #: What is half typed, by field, as far as the phone said that it is kept; None: made good by an entry.
+    drafts: dict[str, str | None] = field(default_factory=dict)
 
     def cookie_header(self) -> dict[str, str]:
         text = "; ".join(f"{name}={value}" for name, value in self.cookies.items())

@@ -15,6 +15,7 @@ class Promise(NamedTuple):
     page: str | None = None
     device_no: int | None = None
     text: str | None = None
+    blobs: tuple[tuple[str, str], ...] = ()
 
 
 def mark_of(text: str) -> str | None:

@@ -1,5 +1,6 @@
 """The shop of the stories: its people, its engines, and what its people write."""
 
+import hashlib
 import json
 import random
 from pathlib import Path
@@ -50,6 +51,15 @@ def a_reading(mark: str, person: str, luck: random.Random) -> dict[str, Any]:
     return entry(mark, person, luck, body=reading(value, note=""), place=luck.choice(PLACES))
 
 
+def signed_with_its_text(mark: str, person: str, luck: random.Random) -> dict[str, Any]:
+    """A signature travels with the text that it showed, as a blob (LG13)."""
+    text = canonical({"shown": mark, "verdict": "in", "dash": "\u2013"})
+    sha256 = hashlib.sha256(text.encode()).hexdigest()
+    body = {"v": 1, "shown": sha256, "uses": [], "note": ""}
+    made = entry(mark, BUILDER, luck, "step_signed", place=None, why=None, body=body)
+    return {**made, "blobs": [{"sha256": sha256, "text": text}]}
+
+
 def by_a_stranger(mark: str, person: str, luck: random.Random) -> dict[str, Any]:
     """Held back: nobody of the shop has this name."""
     return {**a_reading(mark, person, luck), "person": "nobody-here"}
@@ -86,6 +96,7 @@ def unstorable(mark: str, person: str, luck: random.Random) -> dict[str, Any]:
 
 WRITTEN = [
     (a_reading, 80),
+    (signed_with_its_text, 6),
     (by_a_stranger, 2),
     (signed_by_an_apprentice, 2),
     (a_decision, 4),

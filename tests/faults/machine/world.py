@@ -4,7 +4,7 @@ import base64
 import random
 import shutil
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from standbook import clock
 from tests.faults.machine.network import Command, Request, away, fate_of, through
@@ -17,6 +17,15 @@ from tests.faults.machine.story import Fault, Story
 #: The moment at which every story begins: milliseconds since 1970.
 BEGIN = 1_795_000_000_000
 MOST_ROUNDS = 400
+
+
+class Recording(NamedTuple):
+    """An entry that a page was given to record, and the half-typed field that it makes good."""
+
+    page: str
+    mark: str
+    draft: str | None
+    blobs: tuple[tuple[str, str], ...]
 
 
 class World:
@@ -39,7 +48,8 @@ class World:
         self.answers: dict[Any, Event] = {}
         self.backups: list[Path] = []
         self.troubles: list[str] = []
-        self.signed: dict[str, str] = {}
+        #: Records under way, by their tag.
+        self.recording: dict[int, Recording] = {}
         self._tag = 0
         shutil.rmtree(folder, ignore_errors=True)
         shutil.copytree(template, folder / "shop")
@@ -101,30 +111,40 @@ class World:
         self.waiting[asked.id] = asked
 
     def hear_done(self, event: Event) -> None:
-        recorded = self.signed.pop(event["tag"], None) if event["act"] == "record" else None
-        if recorded is not None:
-            self._keep_promise(recorded, event)
+        if event["act"] == "record":
+            self._keep_promise(self.recording.pop(event["tag"]), event)
         elif event["tag"] != "start":
             self.answers[event["tag"]] = event
         elif not event["ok"]:
             self.story.tell(f"{event['page']} cannot start: {event['error']['message']}")
 
-    def _keep_promise(self, mark: str, event: Event) -> None:
-        if event["ok"]:
-            text = event["value"]["text"]
-            self.promises.keep(Promise(mark, "saved", event["page"], event["value"]["device_no"], text))
-        else:
+    def _keep_promise(self, recorded: "Recording", event: Event) -> None:
+        mark, page = recorded.mark, event["page"]
+        if not event["ok"]:
             self.promises.keep(Promise(mark, "refused"))
-            self.story.tell(f"{event['page']} says of {mark}: {event['error']['code']}")
+            self.story.tell(f"{page} says of {mark}: {event['error']['code']}")
+            return
+        if recorded.draft:
+            self.phones[page[0]].drafts[recorded.draft] = None
+        said = event["value"]
+        self.promises.keep(Promise(mark, "saved", page, said["device_no"], said["text"], recorded.blobs))
 
     def hear_killed(self, event: Event) -> None:
         self.story.tell(f"{event['page']}: {event['why']}")
         self.story.count("kills")
         phone = self.phones[event["page"][0]]
         phone.pages.discard(event["page"])
+        self._forget_recordings(event["page"])
         # What it had sent may still be on its way.
         for asked in [one for one in self.waiting.values() if one.page == event["page"]]:
             self._leave_on_its_way(asked.id)
+
+    def _forget_recordings(self, page: str) -> None:
+        """Nobody was told: the entry may be there or not, and its half-typed field with it."""
+        for tag, recorded in [*self.recording.items()]:
+            if recorded.page == page:
+                del self.recording[tag]
+                self.phones[page[0]].drafts.pop(recorded.draft or "", None)
 
     def hear_given_up(self, event: Event) -> None:
         self._leave_on_its_way(event["id"])
