@@ -51,9 +51,11 @@ const FATES = {
     return false
   },
   after: (tx, page) => {
-    cutOff(tx, false)
+    // An upgrade goes on to its end by itself, else the next opening would wait for it for ever.
+    tx._isOver = tx.mode === 'versionchange'
+    if (!tx._isOver) cutOff(tx, false)
     page.die('killed after a commit')
-    return false
+    return tx._isOver
   },
   full: (tx) => failed(tx, 'QuotaExceededError'),
   trouble: (tx) => failed(tx, 'UnknownError'),
@@ -77,8 +79,8 @@ IDBDatabase.prototype.transaction = function transaction(...words) {
 
 function cutConnection(connection) {
   const raw = connection._rawDatabase
-  for (const tx of raw.transactions.filter((one) => one.db === connection && one._state !== 'finished')) {
-    // An upgrade under way ends as the library ends it, else the next opening would wait for it for ever.
+  const open = (tx) => tx.db === connection && tx._state !== 'finished' && !tx._isOver
+  for (const tx of raw.transactions.filter(open)) {
     if (tx.mode === 'versionchange') failed(tx, 'AbortError')
     else cutOff(tx, true)
   }

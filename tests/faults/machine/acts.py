@@ -1,6 +1,7 @@
 """What the people of the shop do: they write, look, sign in, open a second tab, walk out of reach."""
 
 import random
+from typing import Any
 
 from tests.faults.machine import shop
 from tests.faults.machine.people import Phone
@@ -20,7 +21,8 @@ def open_page(world: World, phone: Phone) -> str:
     phone.pages.add(name)
     world.story.tell(f"{name} is opened ({phone.client} client)")
     world.story.count("acts")
-    world.tell({"do": "open", "phone": phone.name, "page": name, "client": phone.client, "mode": phone.mode})
+    command = {"do": "open", "phone": phone.name, "page": name, "client": phone.client, "mode": phone.mode}
+    world.tell({**command, "dooms": [dict(doom) for doom in world.page_dooms]})
     return name
 
 
@@ -60,9 +62,22 @@ def in_two_tabs(world: World, phone: Phone, luck: random.Random) -> None:
 
 
 def record_command(world: World, page: str, person: str, luck: random.Random) -> dict[str, object]:
-    mark, tag = world.promises.begin(), world.tag()
+    mark = world.promises.begin()
     entry = shop.something(mark, person, luck)
-    draft = typed_before(world.phones[page[0]], luck)
+    return recording(world, page, mark, entry, typed_before(world.phones[page[0]], luck))
+
+
+def record_as(world: World, page: str, kind: shop.Kind, luck: random.Random, draft: str | None) -> str:
+    """Records one entry of the wanted kind; gives its mark."""
+    mark = world.promises.begin()
+    entry = kind(mark, world.phones[page[0]].person, luck)
+    world.story.count("acts")
+    world.tell(recording(world, page, mark, entry, draft))
+    return mark
+
+
+def recording(world: World, page: str, mark: str, entry: dict[str, Any], draft: str | None) -> dict[str, object]:
+    tag = world.tag()
     blobs = tuple((blob["sha256"], blob["text"]) for blob in entry.get("blobs", ()))
     world.recording[tag] = Recording(page, mark, draft, blobs)
     world.story.tell(f"{entry['person']} records {entry['kind']} {mark} on {page}")

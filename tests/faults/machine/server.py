@@ -21,6 +21,8 @@ from standbook.ledger.ids import uuid7
 from tests.faults.machine.files import WATCH
 
 NO_LIMIT = 2**30
+#: What a book keeps beside its database.
+FOLDERS = ("blobs", "uploads")
 
 
 class Killed(BaseException):
@@ -67,7 +69,7 @@ class Server:
         self.steps = 0
         self.deaths = 0
         self.naming = False
-        self.writes: list[tuple[str, str]] = []
+        self.writes: list[str] = []
         self._writing = False
         self._torn = 0.5
 
@@ -128,9 +130,15 @@ class Server:
     def _note_commit(self, connection: Any) -> None:
         self._writing = bool(connection.get_execution_options().get(WRITES))
 
-    def _do_commit(self, connection: Any) -> None:
+    def _die_if_overdue(self) -> None:
+        """Dead already, or to die right after the last change of a file."""
         if self.dead:
             raise Killed
+        if self.doom and self.doom.on == "anything":
+            self._die()
+
+    def _do_commit(self, connection: Any) -> None:
+        self._die_if_overdue()
         writing, self._writing = self._writing, False
         if not writing:
             return self._commit(connection)
@@ -150,18 +158,22 @@ class Server:
     def _named(self, kind: str) -> str | None:
         if not self.naming:
             return None
-        self.writes.append((kind, caller()))
-        return self.writes[-1][1]
+        self.writes.append(caller() if kind == "commit" else f"{caller()}: {kind}")
+        return self.writes[-1]
 
     def _file_changes(self, change: str, path: str) -> None:
-        if not path.startswith(f"{self.folder}/") or Path(path).parent == self.folder:
+        if not path.startswith(f"{self.folder}/") or path.startswith(str(self.folder / "standbook.db")):
             return
-        if self.dead:
-            raise Killed
+        if path == str(self.folder / "write.lock"):
+            return
+        self._die_if_overdue()
         if self.full and change == "opened":
             raise OSError(errno.ENOSPC, "No space left on device", path)
         self.steps += 1
-        if self._meets("file", self._named(change)):
+        doom = self._meets("file", self._named(change))
+        if doom and doom.how == "after":
+            self.doom = Doom("anything", 0, "before")
+        elif doom:
             self._die()
 
     @property
@@ -199,7 +211,9 @@ class Server:
     def ask(self, method: str, url: str, headers: dict[str, str], body: bytes, size: int | None = None) -> Reply:
         """One request. `size`: what was announced, when not all of the body came. Raises Killed."""
         try:
-            return self._asked(environ(method, url, headers, body, size))
+            reply = self._asked(environ(method, url, headers, body, size))
+            self._die_if_overdue()
+            return reply
         except Killed:
             self.stop()
             self._take_left_behind()
@@ -226,17 +240,19 @@ class Server:
             closed(sqlite3.connect(to / "book")) as copy,
         ):
             book.backup(copy)
-        if (self.folder / "blobs").exists():
-            shutil.copytree(self.folder / "blobs", to / "blobs")
+        for name in FOLDERS:
+            if (self.folder / name).exists():
+                shutil.copytree(self.folder / name, to / name)
 
     def restore(self, origin: Path) -> None:
         """The copy takes the book's place; what came since is gone, and the book is another one (LG9)."""
         if self.up:
             self.stop()
         self._replace_book((origin / "book").read_bytes())
-        shutil.rmtree(self.folder / "blobs", ignore_errors=True)
-        if (origin / "blobs").exists():
-            shutil.copytree(origin / "blobs", self.folder / "blobs")
+        for name in FOLDERS:
+            shutil.rmtree(self.folder / name, ignore_errors=True)
+            if (origin / name).exists():
+                shutil.copytree(origin / name, self.folder / name)
         with closed(sqlite3.connect(self.folder / "standbook.db")) as book:
             book.execute("UPDATE shops SET epoch = ?", (uuid7(),))
             book.commit()

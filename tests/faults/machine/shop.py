@@ -3,6 +3,7 @@
 import hashlib
 import json
 import random
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -44,6 +45,9 @@ def entry(mark: str, person: str, luck: random.Random, kind: str = "reading", **
 
 WHOLE_BUILD = ("build_opened", "limits_frozen", "engine_value", "photo")
 AT_A_PLACE = {"step": "journals", "place": "MJ1.F.0", "why": "first"}
+
+
+Kind = Callable[[str, str, random.Random], dict[str, Any]]
 
 
 def a_reading(mark: str, person: str, luck: random.Random) -> dict[str, Any]:

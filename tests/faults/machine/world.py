@@ -3,6 +3,7 @@
 import base64
 import random
 import shutil
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -50,6 +51,10 @@ class World:
         self.troubles: list[str] = []
         #: Records under way, by their tag.
         self.recording: dict[int, Recording] = {}
+        #: What shall happen to every page that is opened, until it has happened to one.
+        self.page_dooms: list[Command] = []
+        #: Told of each write of a page by its name, when names are wanted.
+        self.heard_write: Callable[[str], None] = lambda name: None
         self._tag = 0
         shutil.rmtree(folder, ignore_errors=True)
         shutil.copytree(template, folder / "shop")
@@ -155,14 +160,18 @@ class World:
         if asked is not None and self.luck.random() < 0.5:
             self.stragglers.append(asked)
 
+    def hear_doomed(self, event: Event) -> None:
+        self.page_dooms.clear()
+        self.story.tell(f"fate meets {event['page']}: {event['how']} at {event.get('purpose') or event['on']}")
+
     def hear_unheard(self, event: Event) -> None:
         self.troubles.append(event["words"])
 
     def hear_rows(self, event: Event) -> None:
         self.answers[event["tag"]] = event
 
-    def pass_over(self, event: Event) -> None:
-        pass
+    def hear_write(self, event: Event) -> None:
+        self.heard_write(event["purpose"])
 
     # The server
 
@@ -241,6 +250,6 @@ HEARD = {
     "given up": World.hear_given_up,
     "unheard": World.hear_unheard,
     "rows": World.hear_rows,
-    "doomed": World.pass_over,
-    "write": World.pass_over,
+    "doomed": World.hear_doomed,
+    "write": World.hear_write,
 }
