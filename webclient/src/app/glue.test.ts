@@ -72,7 +72,7 @@ describe('the brain’s books', () => {
     await tab.store.record(reading('2'))
     await tab.brain.state(BUILD)
     const held = { code: 'bad_entry', message: 'Kept back.' }
-    await tab.store.markAnswered([{ device_no: 1, sent: 'held', held }])
+    await tab.store.markAnswered([{ device_no: 1, sent: 'held', held, seq: null }])
     await tab.brain.state(BUILD)
     expect([...(fake.books.get(BUILD)?.keys() ?? [])]).toEqual(['2'])
   })

@@ -2,6 +2,15 @@
 export { storeNotice } from '../store/index.ts'
 export { applyUpdate, halfEntered, updateReady, worksOffline } from '../sw/update.ts'
 export { catalogue, tradeVersion } from './catalogue.ts'
+export { exportUnsent, HandoverFailure, importFile } from './handover.ts'
+export {
+  finishPhotos,
+  PhotoFailure,
+  photoIntent,
+  photoUrl,
+  takePhoto,
+  unfinishedPhotos,
+} from './photos.ts'
 export { instruments, people, shopName } from './shop.ts'
 export { startApp } from './start.ts'
 export { buildState, engines } from './states.ts'

@@ -31,3 +31,11 @@ export function markUploaded(hash: string): Promise<void> {
     if (row) await tx.objectStore('blobs').put({ ...row, uploaded: 1 })
   })
 }
+
+/** Takes in a text that another device has still to send; one that is here stays as it is. */
+export function keepTextToSend(hash: string, text: string): Promise<void> {
+  return write(['blobs'], async (tx) => {
+    const known = await tx.objectStore('blobs').get(hash)
+    if (!known) await tx.objectStore('blobs').put({ sha256: hash, text, uploaded: 0 })
+  })
+}

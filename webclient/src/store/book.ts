@@ -8,8 +8,10 @@ export interface BookEntry {
   text: string
   /** The shop's order; null until a pull has shown the server's own record of it (LG7). */
   seq: number | null
-  /** Only for this device's own entries that are not safe yet. */
+  /** Only for entries that this device made or carries and that are not safe yet. */
   device_no: number | null
+  /** Who made a carried entry; absent where it was this device. */
+  device?: string
   sent: Sent
   held: HeldReason | null
 }
@@ -35,24 +37,47 @@ function pulledEntries(chunk: Chunk, build: string): BookEntry[] {
     }))
 }
 
-async function ownRows(tx: Reading<'chunks' | 'own'>, build: string): Promise<OwnRow[]> {
+type Unsafe = Reading<'chunks' | 'own' | 'carried'>
+
+async function ownRows(tx: Unsafe, build: string): Promise<OwnRow[]> {
   const index = tx.objectStore('own').index('build_sent')
-  const found = await Promise.all(UNSAFE.map((sent) => index.getAll([build, sent])))
-  return found.flat().sort((a, b) => a.device_no - b.device_no)
+  return (await Promise.all(UNSAFE.map((sent) => index.getAll([build, sent])))).flat()
+}
+
+/** What is carried for others, without what the book has already: the shop's record stands for it. */
+async function carriedRows(tx: Unsafe, build: string, pulled: BookEntry[]): Promise<OwnRow[]> {
+  const index = tx.objectStore('carried').index('build_sent')
+  const rows = (await Promise.all(UNSAFE.map((sent) => index.getAll([build, sent])))).flat()
+  if (!rows.length) return []
+  const known = new Set(pulled.map(({ id }) => id))
+  return rows.filter(({ id }) => !known.has(id))
+}
+
+function byNumber(a: OwnRow, b: OwnRow): number {
+  return a.device_no - b.device_no || (a.id < b.id ? -1 : 1)
 }
 
 /** A build's entries in the order of the fold (LG11): pulled by seq, then own by device number. */
 export function entriesOf(build: string): Promise<BookEntry[]> {
-  return read(['chunks', 'own'], async (tx) => {
+  return read(['chunks', 'own', 'carried'], async (tx) => {
     const chunks = await tx.objectStore('chunks').index('builds').getAll(build)
-    const own = await ownRows(tx, build)
     const pulled = chunks.flatMap((chunk) => pulledEntries(chunk, build))
-    return [...pulled.sort((a, b) => (a.seq ?? 0) - (b.seq ?? 0)), ...own.map(ownEntry)]
+    const unsafe = [...(await ownRows(tx, build)), ...(await carriedRows(tx, build, pulled))]
+    return [
+      ...pulled.sort((a, b) => (a.seq ?? 0) - (b.seq ?? 0)),
+      ...unsafe.sort(byNumber).map(ownEntry),
+    ]
   })
 }
 
-/** Own entries that the server keeps back, oldest first; they stay until a person deals with them (LG6). */
-export async function heldEntries(): Promise<BookEntry[]> {
-  const rows = await read(['own'], (tx) => tx.objectStore('own').index('sent').getAll('held'))
-  return rows.map(ownEntry)
+/** Entries that the server keeps back, own ones first; they stay until a person deals with them (LG6). */
+export function heldEntries(): Promise<BookEntry[]> {
+  return read(['own', 'carried'], async (tx) => {
+    const own = await tx.objectStore('own').index('sent').getAll('held')
+    const carried = await tx.objectStore('carried').index('sent').getAll('held')
+    return [
+      ...own.map(ownEntry),
+      ...carried.map((row) => ({ ...ownEntry(row), device: row.device })),
+    ]
+  })
 }

@@ -5,6 +5,7 @@
  * Another tab may have taken the number that is next here. Its row is in the table then, the table takes each
  * number once, and the writer looks again: no lock is needed for two tabs never to number twice.
  */
+import { sweepStrays } from './carried.ts'
 import { onChange } from './changes.ts'
 import { connectionNo, write } from './connection.ts'
 import { cursorIn, identityIn } from './device.ts'
@@ -21,8 +22,9 @@ export interface Link {
 let at: Link | null = null
 
 async function look(): Promise<Link> {
-  return write(['device', 'own'], async (tx) => {
+  return write(['device', 'own', 'carried'], async (tx) => {
     const { device } = await identityIn(tx)
+    await sweepStrays(tx, device)
     const { after: seen } = await cursorIn(tx)
     const last = await tx.objectStore('own').openKeyCursor(null, 'prev')
     return { device, device_no: (last?.key ?? 0) + 1, seen, connection: connectionNo() }

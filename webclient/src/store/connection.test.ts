@@ -126,7 +126,7 @@ describe('the connection to the storage', () => {
     const first = await openTab()
     await first.identity()
     await first.disconnect()
-    const stubborn = await openDB('standbook', 1)
+    const stubborn = await openDB('standbook', 2)
     vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout'] })
     const newer = await openNewerTab()
     const waits = expect(newer.record(reading())).rejects.toMatchObject({ code: 'storage_blocked' })

@@ -1,6 +1,7 @@
 /** Who this browser is to the server, and how much of the shop's book it has. */
 import { read, write } from './connection.ts'
-import type { Cursor, Identity } from './schema.ts'
+import type { Before, Cursor, Identity } from './schema.ts'
+import { witness } from './witness.ts'
 
 const IDENTITY = 'identity'
 const CURSOR = 'cursor'
@@ -21,8 +22,18 @@ export interface WritableDeviceTable {
 /** The identity inside a transaction; made on first use, in that same transaction. */
 export async function identityIn(tx: WritableDeviceTable): Promise<Identity> {
   const known = (await tx.objectStore('device').get(IDENTITY)) as Identity | undefined
-  if (known) return known
-  const made = { device: crypto.randomUUID() }
+  return known ?? putIdentity(tx, clearedBefore())
+}
+
+/** The storage is empty and the witness is not: the browser has cleared the book (LG14). */
+function clearedBefore(): Before | undefined {
+  const last = witness()
+  return last ? { ...last, why: 'cleared', at_shop: null, told: false } : undefined
+}
+
+/** A new identity with its own chain from 1 on. */
+export async function putIdentity(tx: WritableDeviceTable, before?: Before): Promise<Identity> {
+  const made: Identity = { device: crypto.randomUUID(), ...(before && { before }) }
   await tx.objectStore('device').put(made, IDENTITY)
   return made
 }
@@ -41,4 +52,15 @@ export function identity(): Promise<Identity> {
 
 export function cursor(): Promise<Cursor> {
   return read(['device'], cursorIn)
+}
+
+/** Notes what became known of what this browser was before. */
+export function noteBefore(news: Partial<Pick<Before, 'at_shop' | 'told'>>): Promise<void> {
+  return write(['device'], async (tx) => {
+    const known = await identityIn(tx)
+    if (known.before)
+      await tx
+        .objectStore('device')
+        .put({ ...known, before: { ...known.before, ...news } }, IDENTITY)
+  })
 }

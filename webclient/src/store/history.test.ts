@@ -122,7 +122,7 @@ describe('pulled history', () => {
     const tab = await openTab()
     const shop = new FakeShop()
     const entry = await tab.record(reading())
-    await tab.markAnswered([{ device_no: 1, sent: 'sent', held: null }])
+    await tab.markAnswered([{ device_no: 1, sent: 'sent', held: null, seq: null }])
     expect(await tab.counts()).toMatchObject({ safe: 0, sent: 1 })
     shop.append(entry.text)
     await tab.appendPage(shop.epoch, shop.book)
@@ -136,7 +136,9 @@ describe('pulled history', () => {
     const entry = await tab.record(reading())
     shop.append(entry.text.replace('2.4483', '2.4484'))
     await tab.appendPage(shop.epoch, shop.book)
-    expect(await tab.heldEntries()).toMatchObject([{ text: entry.text, held: { code: 'differs' } }])
+    expect(await tab.heldEntries()).toMatchObject([
+      { text: entry.text, held: { code: 'differs' }, seq: null },
+    ])
     expect(await tab.entriesOf(BUILD)).toHaveLength(2)
   })
 

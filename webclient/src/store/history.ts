@@ -20,8 +20,8 @@ export interface Pulled {
   text: string
 }
 
-type Tables = 'chunks' | 'device' | 'own' | 'builds'
-const TABLES: Tables[] = ['chunks', 'device', 'own', 'builds']
+type Tables = 'chunks' | 'device' | 'own' | 'carried' | 'builds'
+const TABLES: Tables[] = ['chunks', 'device', 'own', 'carried', 'builds']
 
 interface Seen extends HistoryEntry {
   device: string | null
@@ -85,9 +85,18 @@ async function settle(tx: Writing<Tables>, entry: Seen): Promise<void> {
 
 async function settleOwn(tx: Writing<Tables>, entries: Seen[]): Promise<void> {
   const { device } = await identityIn(tx)
-  await Promise.all(
-    entries.filter((entry) => entry.device === device).map((entry) => settle(tx, entry)),
-  )
+  const own = entries.filter((entry) => entry.device === device)
+  await Promise.all(own.map((entry) => settle(tx, entry)))
+  if ((await tx.objectStore('carried').count()) === 0) return
+  await Promise.all(entries.map((entry) => settleCarried(tx, entry)))
+}
+
+/** A carried entry that the book has is carried no more. */
+async function settleCarried(tx: Writing<Tables>, entry: Seen): Promise<void> {
+  if (entry.device === null || entry.device_no === null) return
+  const key: [string, number] = [entry.device, entry.device_no]
+  const row = await tx.objectStore('carried').get(key)
+  if (row?.text === entry.text) await tx.objectStore('carried').delete(key)
 }
 
 async function storePage(tx: Writing<Tables>, epoch: string, fresh: Pulled[]): Promise<string[]> {
@@ -117,25 +126,86 @@ export async function appendPage(epoch: string, entries: Pulled[]): Promise<bool
   return builds !== null
 }
 
-/** Texts that a restored server had are as new to it as the entries that name them, whoever made them. */
-async function offerTexts(tx: Writing<Tables | 'blobs'>): Promise<void> {
+type Everything = Tables | 'blobs' | 'photos' | 'old_chunks'
+
+/** Files that a restored server had are as new to it as the entries that name them, whoever made them. */
+async function offerFiles(tx: Writing<Everything>): Promise<void> {
   for (const row of await tx.objectStore('blobs').index('uploaded').getAll(1)) {
     await tx.objectStore('blobs').put({ ...row, uploaded: 0 })
   }
+  for (const key of await tx.objectStore('photos').index('sent').getAllKeys(1)) {
+    const row = await tx.objectStore('photos').get(key)
+    if (row) await tx.objectStore('photos').put({ ...row, sent: 0 })
+  }
 }
 
-/** Forgets the pulled history, keeps the outbox and offers every own entry and every text again (LG9). */
+async function offerEntries(tx: Writing<Everything>): Promise<void> {
+  for (const row of await tx.objectStore('own').getAll()) {
+    await tx.objectStore('own').put({ ...row, sent: 'no', held: null, seq: null, hash: null })
+  }
+  for (const row of await tx.objectStore('carried').getAll()) {
+    await tx.objectStore('carried').put({ ...row, sent: 'no', held: null })
+  }
+}
+
+/** More pieces than any book has: histories that were put aside one after the other do not share keys. */
+const HISTORY = 2 ** 24
+
+/** The history is put aside until it has been compared with the book that takes its place. */
+async function putAside(tx: Writing<Everything>): Promise<void> {
+  const last = await tx.objectStore('old_chunks').openKeyCursor(null, 'prev')
+  const shift = last ? (Math.floor(last.key / HISTORY) + 1) * HISTORY : 0
+  for (let at = await tx.objectStore('chunks').openCursor(); at; at = await at.continue()) {
+    await tx.objectStore('old_chunks').put({ ...at.value, piece: at.value.piece + shift })
+  }
+  await tx.objectStore('chunks').clear()
+}
+
+/** Puts the pulled history aside, keeps the outbox and offers every own entry, text and photo again (LG9). */
 export async function startOver(epoch: string | null): Promise<void> {
-  await write([...TABLES, 'blobs'], async (tx) => {
-    await tx.objectStore('chunks').clear()
+  await write([...TABLES, 'blobs', 'photos', 'old_chunks'], async (tx) => {
+    await putAside(tx)
     await putCursor(tx, { epoch, after: 0, hash: null })
-    for (const row of await tx.objectStore('own').getAll()) {
-      await tx.objectStore('own').put({ ...row, sent: 'no', held: null, seq: null, hash: null })
-    }
-    await offerTexts(tx)
+    await offerEntries(tx)
+    await offerFiles(tx)
     await touch(tx, await tx.objectStore('builds').getAllKeys())
   })
   announce({ builds: [], all: true })
+}
+
+/** Entries of a piece put aside that the book in its place does not have there. */
+async function lostFrom(tx: Writing<Everything>, old: Chunk): Promise<HistoryEntry[]> {
+  const now = await tx.objectStore('chunks').get(old.piece % HISTORY)
+  const there = new Set(now?.entries.map(({ hash }) => hash))
+  return old.entries.filter(({ hash }) => !there.has(hash))
+}
+
+async function carryOn(tx: Writing<Everything>, entry: HistoryEntry, own: string): Promise<void> {
+  const { id, build, text } = entry
+  const { device, device_no } = sight(text)
+  // Own ones are in the outbox, which offers them itself.
+  if (device === null || device_no === null || device === own) return
+  if (await tx.objectStore('carried').get([device, device_no])) return
+  const row = { device, device_no, id, build, text, sent: 'no' as const, held: null }
+  await tx.objectStore('carried').put({ ...row, seq: null, hash: null })
+}
+
+/**
+ * What this device had pulled and a restored server has no more is offered for whoever made it: his phone may be gone
+ * (LG9). To be called when the book has come whole. Returns whether anything was put aside.
+ */
+export async function carryLost(): Promise<boolean> {
+  const some = (await read(['old_chunks'], (tx) => tx.objectStore('old_chunks').count())) > 0
+  if (!some) return false
+  await write([...TABLES, 'blobs', 'photos', 'old_chunks'], async (tx) => {
+    const { device } = await identityIn(tx)
+    for (let at = await tx.objectStore('old_chunks').openCursor(); at; at = await at.continue()) {
+      for (const entry of await lostFrom(tx, at.value)) await carryOn(tx, entry, device)
+      await at.delete()
+    }
+  })
+  announce({ builds: [], all: true })
+  return true
 }
 
 /** True when as many entries are here as the cursor says (LG7). */

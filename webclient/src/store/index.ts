@@ -1,25 +1,57 @@
 /** The device's own storage: entries, outbox, history, drafts and small facts. */
-export { blobsToSend, blobText, keepBlob, markUploaded, sha256 } from './blobs.ts'
+export { blobsToSend, blobText, keepBlob, keepTextToSend, markUploaded, sha256 } from './blobs.ts'
 export { type BookEntry, entriesOf, heldEntries } from './book.ts'
 export { builds, markOf } from './builds.ts'
+export {
+  carriedDevices,
+  carriedFrom,
+  carry,
+  leaveIdentity,
+  markCarried,
+} from './carried.ts'
 export { type Change, onChange } from './changes.ts'
 export { disconnect, storeNotice } from './connection.ts'
-export { cursor, identity } from './device.ts'
+export { cursor, identity, noteBefore } from './device.ts'
 export { draft } from './drafts.ts'
 export { recall, remember } from './facts.ts'
 export { type StoreCode, StoreFailure } from './failure.ts'
-export { appendPage, complete, type Pulled, startOver } from './history.ts'
+export { appendPage, carryLost, complete, type Pulled, startOver } from './history.ts'
 export { newId } from './ids.ts'
 export {
   type Counts,
   counts,
   firstUnsent,
   lastOwnHash,
+  lastOwnNumber,
   type Mark,
   markAnswered,
+  markDealt,
   ownFrom,
 } from './outbox.ts'
 export { askToPersist, persisted } from './persistence.ts'
+export {
+  carryPhoto,
+  dropRaw,
+  keepRaw,
+  markPhoto,
+  photo,
+  photosToSend,
+  rawPhotos,
+  sha256OfBytes,
+} from './photos.ts'
 export { type NewEntry, record } from './record.ts'
-export type { Cursor, HeldReason, OwnRow, Sent, Summary } from './schema.ts'
+export type {
+  Before,
+  CarriedRow,
+  Cursor,
+  HeldReason,
+  Identity,
+  OwnRow,
+  PhotoPlace,
+  PhotoRow,
+  RawPhoto,
+  Sent,
+  Summary,
+} from './schema.ts'
 export { openEarly, summaries } from './summaries.ts'
+export { sight } from './text.ts'

@@ -9,7 +9,15 @@ export interface Counts {
   sent: number
   safe: number
   held: number
+  /** Held back once, and a person has dealt with it. */
+  dealt: number
   blobs: number
+  /** Photos on their way. */
+  photos: number
+  /** Entries of other devices that no pull has shown yet, without those held back. */
+  carried: number
+  /** Those of them that the shop keeps back. */
+  carriedHeld: number
 }
 
 /** What the server said of one own entry. */
@@ -17,6 +25,8 @@ export interface Mark {
   device_no: number
   sent: Extract<Sent, 'sent' | 'held'>
   held: HeldReason | null
+  /** The place in the book that the server named; null where it named none. */
+  seq: number | null
 }
 
 /** Own entries from number `from` on, at most `limit`, in their order. */
@@ -31,28 +41,45 @@ export async function firstUnsent(): Promise<number | null> {
 }
 
 export function counts(): Promise<Counts> {
-  return read(['own', 'blobs'], async (tx) => {
+  return read(['own', 'blobs', 'photos', 'carried'], async (tx) => {
     const of = (sent: Sent) => tx.objectStore('own').index('sent').count(sent)
-    const [unsent, sent, safe, held] = await Promise.all([
-      of('no'),
-      of('sent'),
-      of('safe'),
-      of('held'),
-    ])
-    const blobs = await tx.objectStore('blobs').index('uploaded').count(0)
-    return { unsent, sent, safe, held, blobs }
+    const carried = (sent: Sent) => tx.objectStore('carried').index('sent').count(sent)
+    const [unsent, sent, safe, held, dealt, blobs, photos, waiting, told, carriedHeld] =
+      await Promise.all([
+        of('no'),
+        of('sent'),
+        of('safe'),
+        of('held'),
+        of('dealt'),
+        tx.objectStore('blobs').index('uploaded').count(0),
+        tx.objectStore('photos').index('sent').count(0),
+        carried('no'),
+        carried('sent'),
+        carried('held'),
+      ])
+    const carriedAll = waiting + told
+    return { unsent, sent, safe, held, dealt, blobs, photos, carried: carriedAll, carriedHeld }
   })
 }
 
-/** The hash that the server's book gives this device's last entry; null while it is not known. */
-export async function lastOwnHash(): Promise<string | null> {
-  const cursor = await read(['own'], (tx) => tx.objectStore('own').openCursor(null, 'prev'))
-  return cursor?.value.hash ?? null
+/** The hash that the server's book gives this device's last entry in it; null while it is not known. */
+export function lastOwnHash(): Promise<string | null> {
+  return read(['own'], async (tx) => {
+    let at = await tx.objectStore('own').openCursor(null, 'prev')
+    while (at && (at.value.sent === 'dealt' || at.value.sent === 'held')) at = await at.continue()
+    return at?.value.hash ?? null
+  })
+}
+
+/** The highest number that this device has given out. */
+export async function lastOwnNumber(): Promise<number> {
+  const last = await read(['own'], (tx) => tx.objectStore('own').openKeyCursor(null, 'prev'))
+  return last?.key ?? 0
 }
 
 /** True when `mark` tells something new: an entry seen in a pull is safe whatever an answer says. */
 function news(row: OwnRow | undefined, mark: Mark): row is OwnRow {
-  return row !== undefined && row.sent !== 'safe' && row.sent !== mark.sent
+  return row !== undefined && row.sent !== 'safe' && row.sent !== 'dealt' && row.sent !== mark.sent
 }
 
 /** The build whose entry moved on; null when the mark told nothing new. */
@@ -73,4 +100,21 @@ export async function markAnswered(marks: Mark[]): Promise<number> {
   })
   if (moved.length) announce({ builds: [...new Set(moved)] })
   return moved.length
+}
+
+/** People have dealt with held-back entries of these numbers, here or at the desk: they leave the list (LG6). */
+export async function markDealt(numbers: number[]): Promise<number> {
+  const builds = await write(['own', 'builds'], async (tx) => {
+    const found: string[] = []
+    for (const number of numbers) {
+      const row = await tx.objectStore('own').get(number)
+      if (row?.sent !== 'held') continue
+      await tx.objectStore('own').put({ ...row, sent: 'dealt' })
+      found.push(row.build)
+    }
+    await touch(tx, new Set(found))
+    return found
+  })
+  if (builds.length) announce({ builds: [...new Set(builds)] })
+  return builds.length
 }

@@ -5,8 +5,9 @@ import { announce } from './changes.ts'
 import { connectionNo, type Writing, write } from './connection.ts'
 import { draftAtRest } from './drafts.ts'
 import { newId } from './ids.ts'
-import type { OwnRow } from './schema.ts'
+import type { OwnRow, PhotoRow } from './schema.ts'
 import { entryText } from './text.ts'
+import { noteMade } from './witness.ts'
 
 export interface NewEntry {
   build: string
@@ -21,9 +22,11 @@ export interface NewEntry {
   blobs?: { sha256: string; text: string }[]
   /** The draft that this entry makes good: gone exactly when the entry is there. */
   draft?: string
+  /** The picture that it names: on disk when the entry is (LG13). `raw`: what it was made from, gone with that. */
+  photo?: { row: PhotoRow; raw: number | null }
 }
 
-type Table = 'own' | 'blobs' | 'drafts'
+type Table = 'own' | 'blobs' | 'drafts' | 'photos' | 'raw_photos'
 
 function compose(entry: NewEntry, { device, device_no, seen }: Link): OwnRow {
   const { build, kind, step, place, why, body, person, trade_version } = entry
@@ -31,13 +34,14 @@ function compose(entry: NewEntry, { device, device_no, seen }: Link): OwnRow {
   const made_at = new Date().toISOString()
   const what = { id, build, kind, step, place, why, body, person }
   const text = entryText({ ...what, device, device_no, made_at, seen, trade_version })
-  return { device_no, id, build, text, sent: 'no', held: null, seq: null, hash: null }
+  return { device_no, device, id, build, text, sent: 'no', held: null, seq: null, hash: null }
 }
 
 function tablesFor(entry: NewEntry): Table[] {
   const tables: Table[] = ['own']
   if (entry.blobs?.length) tables.push('blobs')
   if (entry.draft) tables.push('drafts')
+  if (entry.photo) tables.push('photos', 'raw_photos')
   return tables
 }
 
@@ -55,6 +59,14 @@ async function dropDraft(tx: Writing<Table>, key: string | undefined): Promise<v
   if (key) await tx.objectStore('drafts').delete(key)
 }
 
+/** A picture that is here already stays as it is: the shop may have it. */
+async function addPhoto(tx: Writing<Table>, photo: NewEntry['photo']): Promise<void> {
+  if (!photo) return
+  const photos = tx.objectStore('photos')
+  if (photo.raw !== null) await tx.objectStore('raw_photos').delete(photo.raw)
+  if (!(await photos.getKey(photo.row.sha256))) await photos.put(photo.row)
+}
+
 /** All at once: one way to the disk and back. */
 async function store(tx: Writing<Table>, entry: NewEntry, link: Link, row: OwnRow): Promise<void> {
   // Somebody may have deleted the site's data: then this browser is another device, with a chain from 1 on.
@@ -62,9 +74,10 @@ async function store(tx: Writing<Table>, entry: NewEntry, link: Link, row: OwnRo
   const asked = Promise.all([
     addRow(tx, row),
     dropDraft(tx, entry.draft),
+    addPhoto(tx, entry.photo),
     ...(entry.blobs ?? []).map((blob) => addBlob(tx, blob.sha256, blob.text)),
   ])
-  if (!entry.blobs?.length) commitNow(tx)
+  if (!entry.blobs?.length && !entry.photo) commitNow(tx)
   await asked
 }
 
@@ -94,6 +107,7 @@ async function storeNext(entry: NewEntry): Promise<OwnRow> {
   try {
     await write(tablesFor(entry), (tx) => store(tx, entry, link, row))
     linkTaken(link)
+    noteMade(link.device, link.device_no)
     return row
   } catch (error) {
     forgetLink()

@@ -6,12 +6,15 @@
 import type { DBSchema, IDBPDatabase } from 'idb'
 
 export const NAME = 'standbook'
-export const VERSION = 1
+export const VERSION = 2
 /** Entries in one stored piece of pulled history. Row by row costs five times as much. */
 export const CHUNK = 200
 
-/** Where an own entry is on its way: on this device, answered by the server, seen in a pull, kept back. */
-export type Sent = 'no' | 'sent' | 'safe' | 'held'
+/**
+ * Where an own entry is on its way: on this device, answered by the server, seen in a pull, kept back, kept back
+ * and dealt with by a person.
+ */
+export type Sent = 'no' | 'sent' | 'safe' | 'held' | 'dealt'
 
 export interface HeldReason {
   code: string
@@ -21,6 +24,8 @@ export interface HeldReason {
 /** An entry that this device made. Kept for ever: a restored server may ask for it again (LG9). */
 export interface OwnRow {
   device_no: number
+  /** Who this browser was when it was made; rows of the first version do not say and are of who it is. */
+  device?: string
   id: string
   build: string
   text: string
@@ -29,6 +34,14 @@ export interface OwnRow {
   /** The server's, once a pull has shown them (LG7). */
   seq: number | null
   hash: string | null
+}
+
+/**
+ * An entry of another device that this one offers to the shop: what it was itself before, what came in a file, what a
+ * restored server has lost. It goes when a pull has shown it.
+ */
+export interface CarriedRow extends OwnRow {
+  device: string
 }
 
 /** An entry as the server's book has it. */
@@ -50,8 +63,21 @@ export interface Chunk {
   entries: HistoryEntry[]
 }
 
+/** What this browser was before: its storage was cleared, or its identity was found on another phone too. */
+export interface Before {
+  device: string
+  /** The highest number that it gave out as that. */
+  made: number
+  why: 'cleared' | 'copied'
+  /** How many of them the shop has; null until it was asked. */
+  at_shop: number | null
+  /** A person has read what was lost. */
+  told: boolean
+}
+
 export interface Identity {
   device: string
+  before?: Before
 }
 
 /** How much of the shop's book is here: a seq and the epoch it belongs to (LG9). */
@@ -66,6 +92,32 @@ export interface BlobRow {
   text: string
   /** 1: the server has it. A number, because an index takes no boolean. */
   uploaded: 0 | 1
+}
+
+/** A photo that this device took, or carries for another one. */
+export interface PhotoRow {
+  sha256: string
+  bytes: ArrayBuffer
+  type: string
+  /** 0: to be sent; 1: the shop has it; 2: the shop does not take it. A number, because an index takes no boolean. */
+  sent: 0 | 1 | 2
+}
+
+/** Where a photo belongs. */
+export interface PhotoPlace {
+  build: string
+  step: string | null
+  place: string | null
+  caption: string
+  person: string
+}
+
+/** What came from the camera, before it was made smaller: on disk at once, for the page may not live long. */
+export interface RawPhoto {
+  key?: number
+  bytes: ArrayBuffer
+  type: string
+  where: PhotoPlace
 }
 
 export interface Draft {
@@ -95,6 +147,14 @@ export interface Tables extends DBSchema {
   chunks: { key: number; value: Chunk; indexes: { builds: string; size: number } }
   device: { key: string; value: Identity | Cursor }
   blobs: { key: string; value: BlobRow; indexes: { uploaded: number } }
+  carried: {
+    key: [string, number]
+    value: CarriedRow
+    indexes: { sent: Sent; build_sent: [string, Sent]; device_sent: [string, Sent] }
+  }
+  old_chunks: { key: number; value: Chunk }
+  photos: { key: string; value: PhotoRow; indexes: { sent: number } }
+  raw_photos: { key: number; value: RawPhoto }
   drafts: { key: string; value: Draft }
   facts: { key: string; value: unknown }
   builds: { key: string; value: BuildRow }
@@ -106,6 +166,10 @@ export type TableName =
   | 'chunks'
   | 'device'
   | 'blobs'
+  | 'carried'
+  | 'old_chunks'
+  | 'photos'
+  | 'raw_photos'
   | 'drafts'
   | 'facts'
   | 'builds'
@@ -126,7 +190,18 @@ function first(db: IDBPDatabase<Tables>): void {
   db.createObjectStore('summaries', { keyPath: 'build' })
 }
 
+function second(db: IDBPDatabase<Tables>): void {
+  const carried = db.createObjectStore('carried', { keyPath: ['device', 'device_no'] })
+  carried.createIndex('sent', 'sent')
+  carried.createIndex('build_sent', ['build', 'sent'])
+  carried.createIndex('device_sent', ['device', 'sent'])
+  db.createObjectStore('old_chunks', { keyPath: 'piece' })
+  db.createObjectStore('photos', { keyPath: 'sha256' }).createIndex('sent', 'sent')
+  db.createObjectStore('raw_photos', { keyPath: 'key', autoIncrement: true })
+}
+
 /** Brings the tables from `old` to the present version, step by step. */
 export function upgrade(db: IDBPDatabase<Tables>, old: number): void {
   if (old < 1) first(db)
+  if (old < 2) second(db)
 }

@@ -1,4 +1,5 @@
 /** What the shop keeps back, for the desk: it stays until a person deals with it (LG6). */
+import { identity, markDealt } from '../store/index.ts'
 import { request } from './http.ts'
 
 /** Everything held back in the shop, in the server's own form. */
@@ -9,4 +10,22 @@ export async function heldBack<T>(): Promise<T | null> {
 /** Notes that a person dealt with it, and why. */
 export async function dealtWith(id: string, reason: string): Promise<void> {
   await request(`/held/${encodeURIComponent(id)}/dealt`, { method: 'POST', body: { reason } })
+}
+
+/** A person at this device has dealt with its held-back entry; it leaves the list when the shop has noted that. */
+export async function dealWithHeld(
+  device_no: number,
+  person: string,
+  reason: string,
+  other?: string,
+): Promise<void> {
+  const device = other ?? (await identity()).device
+  const path = `/devices/${encodeURIComponent(device)}/held/${device_no}/dealt`
+  await request(path, { method: 'POST', body: { person, reason } })
+  if (!other) await markDealt([device_no])
+}
+
+/** Phones and browsers of the shop, in the server's own form. */
+export async function devices<T>(): Promise<T | null> {
+  return (await request<T>('/devices')).body
 }

@@ -27,10 +27,12 @@ export function useFetch(other: Fetch): void {
 }
 
 export interface Asked {
-  method?: 'GET' | 'POST' | 'PUT' | 'DELETE'
+  method?: 'GET' | 'POST' | 'PUT' | 'DELETE' | 'HEAD' | 'PATCH'
   body?: unknown
   /** Raw text instead of JSON. */
   raw?: string
+  /** Bytes with headers of their own, sent as they are. */
+  bytes?: { data: ArrayBuffer; headers: Record<string, string> }
   etag?: string | null
 }
 
@@ -46,6 +48,10 @@ function packed(text: string): Promise<ArrayBuffer> {
 }
 
 async function bodyOf(asked: Asked, headers: Record<string, string>): Promise<BodyInit | null> {
+  if (asked.bytes) {
+    Object.assign(headers, asked.bytes.headers)
+    return asked.bytes.data
+  }
   const text = asked.raw ?? (asked.body === undefined ? null : JSON.stringify(asked.body))
   if (text === null) return null
   headers['content-type'] =
@@ -129,4 +135,22 @@ export async function textAt(path: string): Promise<string | null> {
   if (response.status === 404) return null
   if (!response.ok) throw failureOf(response.status, await jsonOf(response))
   return response.text()
+}
+
+/** Headers of an answer that has no body; null with 404. Throws NoContact or ServerFailure. */
+export async function headersAt(path: string, asked: Asked): Promise<Headers | null> {
+  const response = await answered(path, asked)
+  if (response.ok) return response.headers
+  if (response.status === 404) return null
+  if (asked.method === 'HEAD') throw strange(response)
+  throw failureOf(response.status, await jsonOf(response))
+}
+
+/** A file of the shop; null when it does not have it. */
+export async function bytesAt(path: string, type: string): Promise<Blob | null> {
+  const response = await answered(path, {})
+  if (response.status === 404) return null
+  if (!response.ok) throw failureOf(response.status, await jsonOf(response))
+  if (response.headers.get('content-type') !== type) throw new NoContact('not_the_shop')
+  return response.blob()
 }

@@ -1,9 +1,10 @@
 /** The way to the shop's server and back. */
 export { fetchBlob } from './blobs.ts'
 export { NoContact, ServerFailure } from './failure.ts'
-export { dealtWith, heldBack } from './held.ts'
+export { dealtWith, dealWithHeld, devices, heldBack } from './held.ts'
 export { request, useFetch } from './http.ts'
 export { type Mode, startSync, syncNow } from './loop.ts'
+export { fetchPhoto } from './photos.ts'
 export { findSession, session, signIn, signOut } from './session.ts'
 export { fetchShop, recallShop, type Shop, shop } from './shop.ts'
 export { recallContact, recount, type Strip, strip } from './strip.ts'

@@ -80,3 +80,11 @@ export async function pullAll(): Promise<PullEnd> {
   }
   throw broken()
 }
+
+/** How many entries of another device the shop has; null when it does not say. */
+export async function countAtShop(device: string): Promise<number | null> {
+  const { epoch, after } = await cursor()
+  const { body } = await request<Pulled>(addressOf(epoch, after, device))
+  if (body && !isPulled(body)) throw new NoContact('not_the_shop')
+  return body?.mine?.count ?? null
+}

@@ -5,10 +5,15 @@
  * sent again and answered as already there (LG3).
  */
 import {
+  carriedDevices,
+  carriedFrom,
   firstUnsent,
   identity,
+  lastOwnNumber,
+  leaveIdentity,
   type Mark,
   markAnswered,
+  markCarried,
   type OwnRow,
   ownFrom,
 } from '../store/index.ts'
@@ -30,7 +35,7 @@ export interface PushEnd {
 const NOTHING_SENT: PushEnd = { refused: null, mine: null, epoch: null }
 
 /** As many rows as fit one request; always at least one. */
-function fitting(rows: OwnRow[], most: number): OwnRow[] {
+function fitting<T extends OwnRow>(rows: T[], most: number): T[] {
   let size = 0
   const until = rows.findIndex((row) => {
     size += row.text.length
@@ -45,10 +50,12 @@ function isPushed(body: Pushed | null): body is Pushed {
   )
 }
 
-async function send(rows: OwnRow[], about: Pick<Push, 'device' | 'app_version'>): Promise<Pushed> {
+/** Whose entries are sent, and what there is to say of him. */
+type About = Omit<Push, 'now' | 'from_no' | 'entries'>
+
+async function send(rows: OwnRow[], about: About): Promise<Pushed> {
   const body: Push = {
     ...about,
-    device_name: '',
     now: new Date().toISOString(),
     from_no: rows[0]?.device_no ?? 1,
     entries: rows.map((row) => row.text),
@@ -59,10 +66,7 @@ async function send(rows: OwnRow[], about: Pick<Push, 'device' | 'app_version'>)
 }
 
 /** A proxy or the server may find a batch too large: smaller ones go through. */
-async function sendFitting(
-  rows: OwnRow[],
-  about: Pick<Push, 'device' | 'app_version'>,
-): Promise<Pushed> {
+async function sendFitting(rows: OwnRow[], about: About): Promise<Pushed> {
   try {
     return await send(rows, about)
   } catch (error) {
@@ -87,11 +91,16 @@ function markOf(answer: Answer): Mark | null {
     code: answer.code ?? answer.result,
     message: answer.message ?? 'The shop keeps this entry back. Show it to the lead.',
   }
-  return { device_no: answer.device_no, sent, held: sent === 'held' ? held : null }
+  return { device_no: answer.device_no, sent, held: sent === 'held' ? held : null, seq: answer.seq }
 }
 
 function refusalIn(answers: Answer[]): Answer | undefined {
   return answers.find((answer) => markOf(answer) === null && answer.code !== 'number_gap')
+}
+
+/** The same number under another text: this identity is on two phones, or a phone was set back (LG4). */
+function isTaken(answer: Answer): boolean {
+  return answer.code === 'same_number'
 }
 
 interface Round {
@@ -99,19 +108,29 @@ interface Round {
   end: PushEnd
   /** At least one row is further on its way than before. */
   moved: boolean
+  /** A number of ours was somebody else's. */
+  taken: boolean
 }
 
-async function round(rows: OwnRow[], about: Pick<Push, 'device' | 'app_version'>): Promise<Round> {
+type Note = (marks: Mark[]) => Promise<number>
+
+async function round(rows: OwnRow[], about: About, note: Note): Promise<Round> {
   const pushed = await sendFitting(rows, about)
   const marks = pushed.answers.map(markOf).filter((mark) => mark !== null)
-  const moved = (await markAnswered(marks)) > 0
+  const moved = (await note(marks)) > 0
   const refusal = refusalIn(pushed.answers)
   const refused = refusal && {
     code: refusal.code ?? 'refused',
     message: refusal.message ?? 'The shop refused an entry.',
   }
   const end = { refused: refused ?? null, mine: pushed.mine ?? null, epoch: pushed.epoch }
-  return { next: pushed.next_no, end, moved }
+  return { next: pushed.next_no, end, moved, taken: pushed.answers.some(isTaken) }
+}
+
+async function aboutMe(app_version: string): Promise<About> {
+  const { device, before } = await identity()
+  const replaces = before ? { device: before.device, made: before.made } : null
+  return { device, device_name: '', app_version, made: await lastOwnNumber(), replaces }
 }
 
 /**
@@ -121,18 +140,46 @@ async function round(rows: OwnRow[], about: Pick<Push, 'device' | 'app_version'>
  * It may want that once a push; asking again for what it was just given must not spin us.
  */
 export async function pushAll(app_version: string): Promise<PushEnd> {
-  const { device } = await identity()
+  const about = await aboutMe(app_version)
   let end = NOTHING_SENT
   let wentBack = false
   for (let from = await firstUnsent(); from !== null; ) {
     const rows = fitting(await ownFrom(from, BATCH), BATCH)
-    const made = await round(rows, { device, app_version })
+    const made = await round(rows, about, markAnswered)
     end = made.end
+    if (made.taken) {
+      await leaveIdentity()
+      // What the shop says of the old identity is no word about the new one.
+      end = { ...end, mine: null }
+    }
     const back: boolean = !made.moved && made.next <= from
-    if (end.refused || (back && wentBack)) break
+    if (made.taken || end.refused || (back && wentBack)) break
     wentBack ||= back
     const unsent = await firstUnsent()
     from = unsent === null ? null : Math.min(unsent, made.next)
   }
   return end
+}
+
+/** Entries of one other device, in their order, as far as the shop takes them. */
+async function pushCarriedOf(device: string, first: number, carrier: string): Promise<void> {
+  const about: About = { device, device_name: '', app_version: '', carrier }
+  for (let from = first; ; ) {
+    const rows = fitting(await carriedFrom(device, from, BATCH), BATCH)
+    if (!rows.length) return
+    const made = await round(rows, about, (marks) => markCarried(device, marks))
+    if (made.end.refused || !made.moved) return
+    from += rows.length
+  }
+}
+
+/**
+ * Offers what this device carries for others. A refusal (an earlier entry is missing, a lead has to sign in) holds up
+ * that device's entries alone.
+ */
+export async function pushCarried(): Promise<void> {
+  const { device } = await identity()
+  for (const { device: other, from } of await carriedDevices()) {
+    await pushCarriedOf(other, from, device)
+  }
 }

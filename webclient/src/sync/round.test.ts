@@ -89,7 +89,9 @@ describe('sending entries to the shop', () => {
   it('LG3: one answer twice changes nothing', async () => {
     await recordSome(2)
     await tab.talk()
-    expect(await tab.store.markAnswered([{ device_no: 1, sent: 'sent', held: null }])).toBe(0)
+    expect(
+      await tab.store.markAnswered([{ device_no: 1, sent: 'sent', held: null, seq: null }]),
+    ).toBe(0)
     expect(tab.sync.strip.value).toMatchObject({ safe: 2, allSafe: true })
   })
 
@@ -108,8 +110,8 @@ describe('sending entries to the shop', () => {
   it('LG5: a gap heals itself: the shop gets the number that it wants', async () => {
     await recordSome(3)
     await tab.store.markAnswered([
-      { device_no: 1, sent: 'sent', held: null },
-      { device_no: 2, sent: 'sent', held: null },
+      { device_no: 1, sent: 'sent', held: null, seq: null },
+      { device_no: 2, sent: 'sent', held: null, seq: null },
     ])
     await tab.talk()
     expect(shop.pushes.map((push) => push.from_no)).toEqual([3, 1])
@@ -124,7 +126,7 @@ describe('sending entries to the shop', () => {
     expect(shop.book).toHaveLength(2)
     expect(tab.sync.strip.value).toMatchObject({ safe: 2, held: 1, unsent: 0, allSafe: false })
     expect(await tab.store.heldEntries()).toMatchObject([
-      { device_no: 2, held: { code: 'bad_entry', message: 'Kept back.' } },
+      { device_no: 2, held: { code: 'bad_entry', message: 'Kept back.' }, seq: null },
     ])
   })
 
@@ -144,7 +146,9 @@ describe('sending entries to the shop', () => {
     shop.device(device).texts.set(1, 'another text')
     shop.device(device).next_no = 2
     await tab.talk()
-    expect(await tab.store.heldEntries()).toMatchObject([{ text, held: { code: 'same_number' } }])
+    expect(await tab.store.heldEntries()).toMatchObject([
+      { text, held: { code: 'same_number' }, seq: null },
+    ])
   })
 
   it('LG6: a refused entry waits, with all behind it, and says why; nothing is dropped', async () => {

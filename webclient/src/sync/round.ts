@@ -1,13 +1,24 @@
 /** One talk with the shop: send own entries and their blobs, pull what is new, note what became of it. */
-import { StoreFailure } from '../store/index.ts'
+import {
+  carryLost,
+  counts,
+  identity,
+  lastOwnNumber,
+  leaveIdentity,
+  markDealt,
+  noteBefore,
+  StoreFailure,
+} from '../store/index.ts'
 import { sendBlobs } from './blobs.ts'
 import { NoContact, ServerFailure } from './failure.ts'
 import { inTurn } from './flight.ts'
-import { mend, pullAll } from './pull.ts'
-import { pushAll } from './push.ts'
+import { sendPhotos } from './photos.ts'
+import { countAtShop, mend, pullAll } from './pull.ts'
+import { pushAll, pushCarried } from './push.ts'
 import { findSession, session } from './session.ts'
 import { fetchShop, shop } from './shop.ts'
 import { contact, noContact, problem, recount } from './strip.ts'
+import type { Mine } from './wire.ts'
 
 /** The shop's lists change seldom. */
 const SHOP_EVERY_MS = 60_000
@@ -46,12 +57,39 @@ async function talk(app_version: string): Promise<RoundEnd> {
   const pulled = await pullAll()
   const again = pulled.restarted ? await pushAll(app_version) : pushed
   const last = pulled.restarted ? await pullAll() : pulled
+  await bringOthers(pulled.restarted)
   await sendBlobs()
+  await sendPhotos()
   await freshShop()
-  await contact(last.mine ?? again.mine ?? pulled.mine)
+  await settleMine(last.mine ?? again.mine ?? pulled.mine)
   if (again.refused?.code === 'sign_in_needed') await findSession()
   problem.value = again.refused?.message ?? (pulled.restarted ? RESTORED : kept(problem.value))
   return { ok: again.refused === null }
+}
+
+/** What this device carries for others, and what a restored server has lost of them (LG9). */
+async function bringOthers(restarted: boolean): Promise<void> {
+  if (restarted) await carryLost()
+  await pushCarried()
+  if ((await counts()).carried > 0) await pullAll()
+}
+
+/** The server's record of this device: what it says of held-back entries, and whether there are two of us. */
+async function settleMine(mine: Mine | null): Promise<void> {
+  if (mine) {
+    await markDealt((mine.dealt ?? []).map(({ device_no }) => device_no))
+    if (mine.next_no > (await lastOwnNumber()) + 1) await leaveIdentity()
+  }
+  await askOfBefore()
+  await contact(mine)
+}
+
+/** How many entries the shop has of what this browser was before its storage was cleared: the rest is lost. */
+async function askOfBefore(): Promise<void> {
+  const { before } = await identity()
+  if (before?.why !== 'cleared' || before.at_shop !== null) return
+  const at_shop = await countAtShop(before.device)
+  if (at_shop !== null) await noteBefore({ at_shop })
 }
 
 /** The news of a restored book stays until the page is loaded again; other troubles are over. */

@@ -8,6 +8,10 @@ export interface Strip {
   unsent: number
   held: number
   safe: number
+  /** Photos of this device on their way. */
+  photos: number
+  /** Entries of other devices that this one brings to the shop. */
+  carried: number
   /** Milliseconds of this device's clock; null: never. */
   lastContact: number | null
   /** The last try reached the shop. */
@@ -23,7 +27,19 @@ export interface Strip {
 const CONTACT = 'last contact'
 const MINE = 'shop counts'
 
-const held = signal<Counts>({ unsent: 0, sent: 0, safe: 0, held: 0, blobs: 0 })
+const NOTHING: Counts = {
+  unsent: 0,
+  sent: 0,
+  safe: 0,
+  held: 0,
+  dealt: 0,
+  blobs: 0,
+  photos: 0,
+  carried: 0,
+  carriedHeld: 0,
+}
+
+const held = signal<Counts>(NOTHING)
 const head = signal<string | null>(null)
 const lastContact = signal<number | null>(null)
 const online = signal(false)
@@ -33,15 +49,18 @@ const mine = signal<Mine | null>(null)
 export const problem = signal<string | null>(null)
 
 function covered(c: Counts): boolean {
-  const waiting = c.unsent + c.sent + c.held + c.blobs
+  const waiting = c.unsent + c.sent + c.held + c.blobs + c.photos + c.carried + c.carriedHeld
   if (waiting > 0) return false
-  return c.safe === 0 || (mine.value?.count === c.safe && mine.value.head === head.value)
+  const made = c.safe + c.dealt
+  return made === 0 || (mine.value?.count === made && mine.value.head === head.value)
 }
 
 export const strip = computed<Strip>(() => ({
   unsent: held.value.unsent + held.value.sent,
-  held: held.value.held,
+  held: held.value.held + held.value.carriedHeld,
   safe: held.value.safe,
+  photos: held.value.photos,
+  carried: held.value.carried,
   lastContact: lastContact.value,
   online: online.value,
   persisted: persisted.value,

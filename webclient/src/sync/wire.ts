@@ -2,6 +2,12 @@
  * What goes over the wire, as the server's OpenAPI document has it; `tests/client/test_wire.py` compares the two.
  */
 
+/** What this browser was before, and the highest number that it had given out as that. */
+export interface Replaced {
+  device: string
+  made: number
+}
+
 export interface Push {
   device: string
   device_name: string
@@ -11,6 +17,11 @@ export interface Push {
   /** Entry i has the device number `from_no + i`. */
   from_no: number
   entries: string[]
+  /** The highest number that this device has given out. */
+  made?: number | null
+  replaces?: Replaced | null
+  /** Who hands these entries in for the device that made them. */
+  carrier?: string | null
 }
 
 export type Result = 'stored' | 'already' | 'held' | 'conflict' | 'refused'
@@ -24,11 +35,20 @@ export interface Answer {
   message: string | null
 }
 
+/** A held-back entry of this device that somebody has dealt with (LG6). */
+export interface DealtWith {
+  device_no: number
+  person: string
+  reason: string
+  at: string
+}
+
 /** The server's record of this device (LG7). */
 export interface Mine {
   count: number
   next_no: number
   head: string | null
+  dealt?: DealtWith[]
 }
 
 export interface Pushed {

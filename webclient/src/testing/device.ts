@@ -5,6 +5,7 @@
  */
 import 'fake-indexeddb/auto'
 import { IDBFactory } from 'fake-indexeddb'
+import { openDB } from 'idb'
 import { vi } from 'vitest'
 import { locks } from './locks.ts'
 
@@ -13,8 +14,57 @@ export type Sync = typeof import('../sync/index.ts')
 
 /** Forgets everything: a browser that never saw the app. */
 export function freshBrowser(): void {
-  vi.stubGlobal('indexedDB', new IDBFactory())
+  clearBook()
   vi.stubGlobal('navigator', { locks })
+  const small = new Map<string, string>()
+  vi.stubGlobal('localStorage', {
+    getItem: (key: string) => small.get(key) ?? null,
+    setItem: (key: string, text: string) => small.set(key, text),
+  })
+}
+
+/** The browser clears the book's storage and leaves its own small store. */
+export function clearBook(): void {
+  vi.stubGlobal('indexedDB', new IDBFactory())
+}
+
+/** The storage as it is now, to be put back later or into another phone. */
+export function disk(): IDBFactory {
+  return globalThis.indexedDB as IDBFactory
+}
+
+/** A copy of a storage: what a backup of a phone, or a copied phone, holds. */
+export async function copyOf(name: string): Promise<() => void> {
+  const rows = await everything(name)
+  return () => {
+    vi.stubGlobal('indexedDB', new IDBFactory())
+    restoring = rows
+  }
+}
+
+type Rows = { store: string; keys: IDBValidKey[]; values: unknown[]; inline: boolean }[]
+let restoring: Rows | null = null
+
+async function everything(name: string): Promise<Rows> {
+  const db = await openDB(name)
+  const rows: Rows = []
+  for (const store of db.objectStoreNames) {
+    const inline = db.transaction(store).store.keyPath !== null
+    rows.push({ store, keys: await db.getAllKeys(store), values: await db.getAll(store), inline })
+  }
+  db.close()
+  return rows
+}
+
+/** Fills a storage that `copyOf` has emptied; the tables must have been made by a tab. */
+export async function fill(name: string): Promise<void> {
+  const db = await openDB(name)
+  for (const { store, keys, values, inline } of restoring ?? []) {
+    for (const [at, value] of values.entries())
+      await db.put(store, value, inline ? undefined : keys[at])
+  }
+  db.close()
+  restoring = null
 }
 
 export async function openTab(): Promise<Store> {
@@ -26,7 +76,7 @@ export async function openTab(): Promise<Store> {
 export async function openNewerTab(): Promise<Store> {
   vi.doMock('../store/schema.ts', async (original) => ({
     ...(await original<typeof import('../store/schema.ts')>()),
-    VERSION: 2,
+    VERSION: 3,
   }))
   const tab = await openTab()
   vi.doUnmock('../store/schema.ts')

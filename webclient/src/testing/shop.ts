@@ -29,6 +29,11 @@ export class FakeShop {
   book: PulledEntry[] = []
   devices = new Map<string, Device>()
   blobs = new Map<string, string>()
+  /** What has come of each photo; those in `kept` are whole. */
+  uploads = new Map<string, Buffer>()
+  kept = new Set<string>()
+  /** Held-back numbers that somebody has dealt with, by device. */
+  dealt = new Map<string, number[]>()
   pushes: Push[] = []
   pulls: string[] = []
   /** Entries with this in their text are held back. */
@@ -54,6 +59,9 @@ export class FakeShop {
     if (path === '/shop')
       return json({ shop: { id: 's', name: 'A shop' }, people: [], instruments: [] })
     if (path === '/session') return json({ person: null })
+    if (path.startsWith('/photos/')) return this.photo(path.slice('/photos/'.length), init)
+    const dealing = /^\/devices\/(.+)\/held\/(\d+)\/dealt$/.exec(path)
+    if (dealing?.[1]) return this.deal(dealing[1], Number(dealing[2]))
     if (path.startsWith('/blobs/')) return this.putBlob(path.slice('/blobs/'.length), textOf(init))
     return json({ error: { code: 'not_found', message: 'Nothing here.', details: {} } }, 404)
   }
@@ -61,6 +69,31 @@ export class FakeShop {
   private putBlob(hash: string, text: string): Response {
     this.blobs.set(hash, text)
     return json({ sha256: hash })
+  }
+
+  private deal(device: string, number: number): Response {
+    this.dealt.set(device, [...(this.dealt.get(device) ?? []), number])
+    return new Response(null, { status: 204 })
+  }
+
+  private photo(sha256: string, init: RequestInit): Response {
+    const come = this.uploads.get(sha256)
+    if (init.method === 'HEAD') return come ? this.photoState(sha256) : json({}, 404)
+    const headers = new Headers(init.headers)
+    const offset = Number(headers.get('upload-offset'))
+    const here = come ?? Buffer.alloc(0)
+    if (offset !== here.length) return wrongOffset(here.length)
+    this.uploads.set(sha256, Buffer.concat([here, Buffer.from(init.body as ArrayBuffer)]))
+    if (headers.get('upload-complete') === '?1') this.kept.add(sha256)
+    return this.photoState(sha256, 204)
+  }
+
+  private photoState(sha256: string, status = 200): Response {
+    const headers = {
+      'upload-offset': String(this.uploads.get(sha256)?.length ?? 0),
+      'upload-complete': this.kept.has(sha256) ? '?1' : '?0',
+    }
+    return new Response(null, { status, headers })
   }
 
   device(id: string): Device {
@@ -130,7 +163,13 @@ export class FakeShop {
     const device = this.devices.get(id)
     if (!device) return null as never
     const last = this.book.findLast((entry) => entry.text.includes(id))
-    return { count: device.texts.size, next_no: device.next_no, head: last?.hash ?? null }
+    const dealt = (this.dealt.get(id) ?? []).map((device_no) => ({
+      device_no,
+      person: 'p1',
+      reason: 'looked at',
+      at: '2026-11-01T00:00:00.000Z',
+    }))
+    return { count: device.texts.size, next_no: device.next_no, head: last?.hash ?? null, dealt }
   }
 
   private pull(query: URLSearchParams, headers: Headers): Response {
@@ -168,6 +207,11 @@ export class FakeShop {
       this.devices.set(id, device)
     }
   }
+}
+
+function wrongOffset(offset: number): Response {
+  const error = { code: 'wrong_offset', message: 'Go on from there.', details: { offset } }
+  return json({ error }, 409)
 }
 
 function textOf(init: RequestInit): string {

@@ -1,0 +1,115 @@
+import { beforeEach, expect, it, vi } from 'vitest'
+import { BUILD, freshBrowser, reading } from '../testing/device.ts'
+import { FakeShop } from '../testing/shop.ts'
+
+let shop: FakeShop
+
+async function open() {
+  vi.resetModules()
+  const store = await import('../store/index.ts')
+  const sync = await import('../sync/index.ts')
+  const { talkOnce } = await import('../sync/round.ts')
+  const handover = await import('./handover.ts')
+  sync.useFetch(shop.fetch)
+  return { store, sync, talk: () => talkOnce('test'), ...handover }
+}
+
+type Phone = Awaited<ReturnType<typeof open>>
+
+const PICTURE = Uint8Array.from({ length: 70_000 }, (_, at) => at % 251).buffer
+const TEXT = '{"shown":"here"}'
+
+/** A phone with two readings, a signature's text and a photo that the shop has not seen, and its file. */
+async function filled(): Promise<{ phone: Phone; file: Blob; texts: string[] }> {
+  const phone = await open()
+  const { store } = phone
+  const shown = await store.sha256(TEXT)
+  const hash = await store.sha256OfBytes(PICTURE)
+  const row = { sha256: hash, bytes: PICTURE, type: 'image/jpeg', sent: 0 as const }
+  const texts = [
+    await store.record(reading('2.1')),
+    await store.record({ ...reading('2.2'), blobs: [{ sha256: shown, text: TEXT }] }),
+    await store.record({ ...reading('2.3'), kind: 'photo', photo: { row, raw: null } }),
+  ].map(({ text }) => text)
+  const { file } = await phone.exportUnsent()
+  return { phone, file, texts }
+}
+
+beforeEach(() => {
+  vi.unstubAllGlobals()
+  freshBrowser()
+  shop = new FakeShop()
+})
+
+it('brings entries, texts and photos of a phone to the shop by another one, once', async () => {
+  const { phone, file, texts } = await filled()
+  const device = (await phone.store.identity()).device
+  await phone.store.disconnect()
+  freshBrowser()
+  const other = await open()
+  expect(await other.importFile(file)).toEqual({ entries: 3, photos: 1, already: 0 })
+  await other.talk()
+  expect(shop.book.map(({ text }) => text)).toEqual(texts)
+  expect(shop.pushes.at(-1)).toMatchObject({ device, from_no: 1 })
+  expect([...shop.blobs.values()]).toEqual([TEXT])
+  expect(shop.kept.size).toBe(1)
+  expect(other.sync.strip.value).toMatchObject({ carried: 0, photos: 0, allSafe: true })
+})
+
+it('shows what it brings in the book before the shop has it', async () => {
+  const { phone, file, texts } = await filled()
+  await phone.store.disconnect()
+  freshBrowser()
+  const other = await open()
+  await other.importFile(file)
+  expect((await other.store.entriesOf(BUILD)).map(({ text }) => text)).toEqual(texts)
+})
+
+it('a file taken in twice changes nothing', async () => {
+  const { phone, file } = await filled()
+  await phone.store.disconnect()
+  freshBrowser()
+  const other = await open()
+  await other.importFile(file)
+  expect(await other.importFile(file)).toEqual({ entries: 0, photos: 1, already: 3 })
+})
+
+it('the phone itself, when it finds the shop after all, sends nothing twice', async () => {
+  const { phone, file, texts } = await filled()
+  const own = globalThis.indexedDB
+  await phone.store.disconnect()
+  freshBrowser()
+  const other = await open()
+  await other.importFile(file)
+  await other.talk()
+  await other.store.disconnect()
+  vi.stubGlobal('indexedDB', own)
+  const again = await open()
+  await again.talk()
+  expect(shop.book.map(({ text }) => text)).toEqual(texts)
+  expect(again.sync.strip.value.allSafe).toBe(true)
+})
+
+it('what it carries can be handed on once more', async () => {
+  const { phone, file } = await filled()
+  await phone.store.disconnect()
+  freshBrowser()
+  const other = await open()
+  await other.importFile(file)
+  expect(await other.exportUnsent()).toMatchObject({ entries: 3, photos: 1 })
+})
+
+it.each([
+  ['of another kind', async () => '{"a": 1}', 'not_ours'],
+  ['that is no JSON', async () => 'PK\u0003\u0004', 'not_ours'],
+  ['cut short', async (text: string) => text.slice(0, -40), 'damaged'],
+  ['with a digit changed', async (text: string) => text.replace('2.1', '2.7'), 'damaged'],
+])('takes in nothing of a file %s, and says why', async (_, change, code) => {
+  const { phone, file } = await filled()
+  await phone.store.disconnect()
+  freshBrowser()
+  const other = await open()
+  const spoilt = new Blob([await change(await file.text())])
+  await expect(other.importFile(spoilt)).rejects.toMatchObject({ code })
+  expect(await other.store.counts()).toMatchObject({ carried: 0, photos: 0 })
+})
