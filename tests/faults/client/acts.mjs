@@ -1,5 +1,6 @@
 /** What a person or a test does with a page, over the client's own functions. */
 import { createHash } from 'node:crypto'
+import { File, withWords } from './pictures.mjs'
 
 function sha256(value) {
   return createHash('sha256').update(JSON.stringify(value)).digest('hex')
@@ -17,11 +18,34 @@ export const ACTS = {
     await Promise.all([client.sync.recallShop(), client.sync.recallContact()])
     await client.store.askToPersist()
     client.sync.startSync(mode, 'machine')
+    await client.photos?.finishPhotos()
   },
 
   async record(client, entry) {
     const { text, device_no } = await client.store.record(entry)
     return { text, device_no }
+  },
+
+  /** A picture is taken: kept as it came, made small, entered. `room`: how large it shall be. */
+  async takePhoto(client, picture, where, room) {
+    const file = withWords(picture, where.caption, room)
+    await client.photos.takePhoto(file, where)
+    return { sha256: createHash('sha256').update(file.bytes).digest('hex') }
+  },
+
+  unfinishedPhotos: (client) => client.photos.unfinishedPhotos(),
+
+  async exportUnsent(client) {
+    const { file, entries, photos } = await client.handover.exportUnsent()
+    return { text: await file.text(), entries, photos }
+  },
+
+  importFile: (client, text) => client.handover.importFile(new File([text])),
+
+  async dealWithOwn(client, person, reason) {
+    for (const entry of await client.store.heldEntries()) {
+      await client.sync.dealWithHeld(entry.device_no, person, reason, entry.device)
+    }
   },
 
   talk: (client) => client.sync.syncNow(),

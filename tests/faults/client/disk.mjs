@@ -15,6 +15,8 @@ import { purpose } from './purpose.mjs'
 for (const [name, value] of Object.entries(idb)) if (name.startsWith('IDB')) globalThis[name] = value
 
 const { IDBDatabase, IDBFactory, IDBTransaction } = idb
+/** An entry's mark in these stories; also one that waits to be entered with its picture. */
+const MARK = /\bt-\d+\b/g
 
 function isAtItsEnd(tx) {
   return tx._state !== 'finished' && tx._requests.every(({ request }) => request.readyState === 'done')
@@ -141,6 +143,13 @@ export class Disk {
     request.addEventListener('upgradeneeded', own)
     request.addEventListener('success', own)
     return request
+  }
+
+  inventory() {
+    const texts = ['own', 'carried', 'chunks', 'old_chunks'].flatMap((table) => this.rows(table))
+    const marks = texts.flatMap(({ value }) => [...JSON.stringify(value).matchAll(MARK)].map(([mark]) => mark))
+    const files = ['blobs', 'photos'].flatMap((table) => this.rows(table).map(({ key }) => key))
+    return { marks: [...new Set(marks)], files }
   }
 
   /** Everything in a table, oldest key first. */

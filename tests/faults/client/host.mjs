@@ -123,6 +123,11 @@ const COMMANDS = {
     from.disk = new from.disk.constructor()
     if (witness) from.disk.texts = texts
   },
+  /** Marks of entries and hashes of files that lie on each phone's disk, wherever they lie there. */
+  inventory: ({ tag }) => {
+    const found = Object.fromEntries([...phones].map(([name, phone]) => [name, phone.disk.inventory()]))
+    report({ e: 'rows', tag, rows: found })
+  },
   rows: ({ phone, table, tag }) => report({ e: 'rows', tag, rows: phones.get(phone).disk.rows(table) }),
 }
 

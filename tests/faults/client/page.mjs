@@ -3,6 +3,7 @@ import { createHash } from 'node:crypto'
 import { cryptoFrom, mathFrom } from './chance.mjs'
 import { dateOf } from './clock.mjs'
 import { letGoOf, silence } from './disk.mjs'
+import { CAMERA } from './pictures.mjs'
 import { Reply } from './reply.mjs'
 
 /** Thrown into a page that is no more, so that it does nothing further. */
@@ -153,7 +154,7 @@ export class Page {
       crypto: cryptoFrom(phone.next, digest),
       fetch: (url, init) => (this.dead ? new Promise(() => {}) : this.network.ask(this, url, init)),
       Response: Reply,
-      document: undefined,
+      ...CAMERA,
       CompressionStream: undefined,
       addEventListener: (type, listener) => this.listeners.push({ type, listener }),
     }

@@ -1,3 +1,5 @@
+import { File } from './pictures.mjs'
+
 /** The browser's `Response` as far as the client reads it, without streams and their hidden turns. */
 export class Reply {
   #bytes
@@ -27,6 +29,6 @@ export class Reply {
   }
 
   async blob() {
-    return new Blob([await this.arrayBuffer()], { type: this.headers.get('content-type') ?? '' })
+    return new File([await this.arrayBuffer()], { type: this.headers.get('content-type') ?? '' })
   }
 }

@@ -1,11 +1,12 @@
 """What the people of the shop do: they write, look, sign in, open a second tab, walk out of reach."""
 
 import random
+import re
 from typing import Any
 
 from tests.faults.machine import shop
 from tests.faults.machine.people import Phone
-from tests.faults.machine.world import Recording, World
+from tests.faults.machine.world import HandedOn, Recording, World
 
 
 def page_of(world: World, phone: Phone, luck: random.Random) -> str | None:
@@ -82,6 +83,59 @@ def recording(world: World, page: str, mark: str, entry: dict[str, Any], draft: 
     world.recording[tag] = Recording(page, mark, draft, blobs)
     world.story.tell(f"{entry['person']} records {entry['kind']} {mark} on {page}")
     return {"do": "call", "page": page, "act": "record", "words": [{**entry, "draft": draft}], "tag": tag}
+
+
+def take_photo(world: World, phone: Phone, luck: random.Random) -> None:
+    page = page_of(world, phone, luck)
+    if page is None or phone.client == "previous":
+        return
+    mark, tag = world.promises.begin(), world.tag()
+    world.recording[tag] = Recording(page, mark, None, ())
+    where = {"build": shop.BUILDS[0], "step": None, "place": None, "caption": mark, "person": phone.person}
+    room = luck.choice([0, 0, 0, 0, 0, 0, 0, 600_000])
+    world.story.count("acts")
+    world.story.tell(f"{phone.person} takes photo {mark} on {page}")
+    words = [shop.PICTURE, where, room]
+    world.tell({"do": "call", "page": page, "act": "takePhoto", "words": words, "tag": tag})
+
+
+def hand_on(world: World, phone: Phone, luck: random.Random) -> None:
+    """What is unsent is written to a file."""
+    page = page_of(world, phone, luck)
+    if page is None or phone.client == "previous":
+        return
+    world.story.count("acts")
+    told = world.answers.pop(world.call(page, "exportUnsent"), None)
+    if told and told["ok"]:
+        text = told["value"]["text"]
+        world.files.append(HandedOn(text, frozenset(NAMES.findall(text))))
+        world.story.tell(f"{page} writes {told['value']['entries']} entries to a file")
+
+
+#: Marks and hashes, as they stand in a file.
+NAMES = re.compile(r"\bt-\d+\b|\b[0-9a-f]{64}\b")
+
+
+def take_in(world: World, phone: Phone, luck: random.Random) -> None:
+    """A file of another phone, or of this one, is taken in."""
+    page = page_of(world, phone, luck)
+    if page is None or phone.client == "previous" or not world.files:
+        return
+    world.story.count("acts")
+    world.story.tell(f"{page} takes in a file")
+    world.call(page, "importFile", luck.choice(world.files).text)
+    world.carry(luck=luck)
+
+
+def deal_with_own(world: World, phone: Phone, luck: random.Random) -> None:
+    """Somebody at the phone deals with what the shop keeps back."""
+    page = page_of(world, phone, luck)
+    if page is None or phone.client == "previous":
+        return
+    world.story.count("acts")
+    world.story.tell(f"{phone.person} deals with what is held back on {page}")
+    world.call(page, "dealWithOwn", phone.person, "written down by hand")
+    world.carry(luck=luck)
 
 
 def typed_before(phone: Phone, luck: random.Random) -> str | None:

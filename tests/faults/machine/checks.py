@@ -1,11 +1,13 @@
 """What must hold once all is well: nothing lost, nothing double, one book for everybody, nothing without a name."""
 
+import hashlib
 import json
 from collections import Counter, defaultdict
 from pathlib import Path
 from typing import Any, NamedTuple
 
 from standbook.trade.build import Build
+from tests.faults.machine.copies import lies_in
 from tests.faults.machine.healing import all_pages
 from tests.faults.machine.promises import Promise, mark_of
 from tests.faults.machine.world import World
@@ -45,6 +47,7 @@ def check(world: World) -> None:
     rows = kept(world)
     every_promise_is_kept_once(world, rows)
     texts_that_entries_name_are_there(world)
+    photos_are_there(world)
     numbers_are_accounted_for(world, rows)
     the_book_holds_together(world)
     everybody_has_the_same_book(world, rows)
@@ -76,8 +79,9 @@ def kept_as_said(world: World, promise: Promise, there: list[Kept]) -> None:
     if promise.said == "refused" and there:
         world.fail(f"{mark} was called not stored and is at the server: {there}")
     if promise.said == "saved" and not there and mark not in world.promises.destroyed:
-        world.fail(f"{mark} was called saved on {promise.page} and is lost")
-    if promise.said == "saved" and there and there[0].text != promise.text:
+        where = lies_in(world, mark)
+        world.fail(f"{mark} was called saved on {promise.page} and is not at the server; it lies in {where}")
+    if promise.text is not None and there and there[0].text != promise.text:
         world.fail(f"{mark} has other bytes at the server: {there[0].text} instead of {promise.text}")
 
 
@@ -86,8 +90,22 @@ def texts_that_entries_name_are_there(world: World) -> None:
     for promise in world.promises.saved():
         for sha256, text in promise.blobs:
             path = world.server.folder / "blobs" / sha256[:2] / sha256
-            if promise.mark not in world.promises.destroyed and not same(path, text):
+            if not {promise.mark, sha256} & world.promises.destroyed.keys() and not same(path, text):
                 world.fail(f"the text that {promise.mark} names is not at the server")
+
+
+def photos_are_there(world: World) -> None:
+    """LG13: the shop has its copy of every picture that a screen called saved, whole and under its own hash."""
+    kept = dict(world.server.rows("SELECT sha256, stored_sha256 FROM photos"))
+    for promise in world.promises.saved():
+        if promise.photo is None or {promise.mark, promise.photo} & world.promises.destroyed.keys():
+            continue
+        stored = kept.get(promise.photo)
+        if stored is None:
+            world.fail(f"the picture of {promise.mark} is not at the server")
+        path = world.server.folder / "blobs" / str(stored)[:2] / str(stored)
+        if not path.exists() or hashlib.sha256(path.read_bytes()).hexdigest() != stored:
+            world.fail(f"the picture of {promise.mark} is not what the server calls it")
 
 
 def same(path: Path, text: str) -> bool:
@@ -164,7 +182,8 @@ def the_same_book(world: World, page: str, book: Any, expected: dict[str, Any], 
         if pulled != expected.get(build, []):
             world.fail(f"{page} shows another book of {build} than the shop's")
         for text, seq, sent, held in entries:
-            if seq is None and (sent != "held" or not held or not held["code"] or not beside[text]):
+            named = sent in ("held", "dealt") and held and held["code"]
+            if seq is None and not (named and beside[text]):
                 world.fail(f"{page} shows {mark_of(text)} as {sent} ({held}), and the shop does not keep it aside")
     missing = set(expected) - {build for build, _ in book}
     if missing:
@@ -189,7 +208,13 @@ def the_same_verdicts(world: World, expected: dict[str, list[tuple[str, int]]]) 
 def nothing_is_in_an_unnamed_state(world: World) -> None:
     for page in all_pages(world):
         strip = world.ask(page, "strip")
-        if strip["unsent"] or not strip["online"] or not world.ask(page, "complete"):
+        if (
+            strip["unsent"]
+            or strip["carried"]
+            or strip["photos"]
+            or not strip["online"]
+            or not world.ask(page, "complete")
+        ):
             world.fail(f"{page} is not done: {strip}")
         if not strip["held"] and not strip["allSafe"]:
             world.fail(f"{page} does not call its entries safe, and nothing is held back: {strip}")

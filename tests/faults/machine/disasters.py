@@ -2,6 +2,7 @@
 
 import random
 
+from tests.faults.machine.copies import destroying
 from tests.faults.machine.people import Phone
 from tests.faults.machine.world import World
 
@@ -58,8 +59,9 @@ def restore(world: World, phone: Phone, luck: random.Random) -> None:
     if not world.backups:
         return
     number = luck.randrange(len(world.backups))
-    world.server.restore(world.backups[number])
     world.story.count("acts")
+    with destroying(world, f"backup {number + 1} was restored"):
+        world.server.restore(world.backups[number])
     world.story.tell(f"backup {number + 1} is restored")
     world.start_server()
 
@@ -106,3 +108,32 @@ def clone(world: World, phone: Phone, luck: random.Random) -> None:
         {"do": "save", "phone": phone.name, "as": f"twin {name}"},
         {"do": "load", "phone": name, "from": f"twin {name}"},
     )
+
+
+def remember(world: World, phone: Phone, luck: random.Random) -> None:
+    """The phone's own backup, as it stands."""
+    world.story.count("acts")
+    world.story.tell(f"phone {phone.name} is backed up")
+    world.tell({"do": "save", "phone": phone.name, "as": f"backup of {phone.name}"})
+    phone.saved = dict(phone.drafts)
+
+
+def set_back(world: World, phone: Phone, luck: random.Random) -> None:
+    """The phone's own backup takes the place of its storage."""
+    if phone.saved is None:
+        return
+    world.story.count("acts")
+    world.story.tell(f"phone {phone.name} is set back to its backup")
+    with destroying(world, f"phone {phone.name} was set back"):
+        world.tell({"do": "load", "phone": phone.name, "from": f"backup of {phone.name}"})
+    phone.drafts = dict(phone.saved)
+
+
+def evict(world: World, phone: Phone, luck: random.Random) -> None:
+    """The browser clears the book; what else it keeps for the site it leaves, or clears as well."""
+    witness = luck.random() < 0.7
+    world.story.count("acts")
+    world.story.tell(f"phone {phone.name}'s storage is cleared{'' if witness else ', all of it'}")
+    with destroying(world, f"phone {phone.name} was cleared"):
+        world.tell({"do": "evict", "phone": phone.name, "witness": witness})
+    phone.drafts.clear()

@@ -19,6 +19,10 @@ Act = Callable[[World, Phone, random.Random], None]
 ACTS: list[tuple[Act, float]] = [
     (acts.record, 30),
     (acts.in_two_tabs, 4),
+    (acts.take_photo, 4),
+    (acts.hand_on, 1.5),
+    (acts.take_in, 1.5),
+    (acts.deal_with_own, 1.5),
     (acts.wait, 14),
     (acts.talk, 10),
     (acts.type_half, 4),
@@ -37,6 +41,10 @@ ACTS: list[tuple[Act, float]] = [
     (disasters.straggler, 4),
     (disasters.held_up_go, 4),
     (disasters.client_changes, 1),
+    (disasters.clone, 0.4),
+    (disasters.remember, 1),
+    (disasters.set_back, 0.7),
+    (disasters.evict, 0.7),
 ]
 NAMES = [act for act, _ in ACTS]
 PARTS = [part for _, part in ACTS]

@@ -19,6 +19,7 @@ def heal(world: World) -> None:
     world.stragglers.clear()
     for phone in world.phones.values():
         mend(world, phone)
+    take_files_in(world)
     talk_until_quiet(world)
 
 
@@ -51,6 +52,14 @@ def sign_lead_in(world: World) -> None:
         for page in sorted(phone.pages):
             world.call(page, "signIn", shop.LEAD, shop.PASSWORD)
             world.carry()
+
+
+def take_files_in(world: World) -> None:
+    """What was written to files is taken in at the desk: a phone of it may be gone."""
+    desk = next(phone for phone in world.phones.values() if phone.mode == "desk")
+    for file in world.files:
+        world.ask(min(desk.pages), "importFile", file.text)
+    world.carry()
 
 
 def talk_until_quiet(world: World) -> None:

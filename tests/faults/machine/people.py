@@ -19,6 +19,9 @@ class Phone:
     #: What is half typed, by field, as far as the phone said that it is kept; None: made good by an entry.
     drafts: dict[str, str | None] = field(default_factory=dict)
 
+    #: Drafts at the time of the phone's own backup; None: it has none.
+    saved: dict[str, str | None] | None = None
+
     def cookie_header(self) -> dict[str, str]:
         text = "; ".join(f"{name}={value}" for name, value in self.cookies.items())
         return {"cookie": text} if text else {}

@@ -3,7 +3,8 @@
 import re
 from typing import Literal, NamedTuple
 
-MARK = re.compile(r'"trade_version":"(t-\d+)"')
+#: A photo's mark is its caption.
+MARK = re.compile(r'"(?:trade_version|caption)":"(t-\d+)"')
 Said = Literal["saved", "refused", "unknown"]
 
 
@@ -16,6 +17,7 @@ class Promise(NamedTuple):
     device_no: int | None = None
     text: str | None = None
     blobs: tuple[tuple[str, str], ...] = ()
+    photo: str | None = None
 
 
 def mark_of(text: str) -> str | None:
@@ -27,7 +29,7 @@ def mark_of(text: str) -> str | None:
 class Promises:
     def __init__(self) -> None:
         self._by_mark: dict[str, Promise] = {}
-        #: Marks whose only copy the world itself destroyed, with what it did.
+        #: Marks and hashes of files whose last copy the world itself destroyed, with what it did.
         self.destroyed: dict[str, str] = {}
 
     def begin(self) -> str:

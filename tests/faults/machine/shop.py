@@ -1,5 +1,6 @@
 """The shop of the stories: its people, its engines, and what its people write."""
 
+import base64
 import hashlib
 import json
 import random
@@ -12,9 +13,12 @@ from sqlalchemy import update
 
 from standbook.people.models import Person
 from tests.ledger.kit import APPRENTICE, BODIES, BUILDER, LEAD, PASSWORD, Book, people_in, reading
+from tests.ledger.pictures import jpeg
 
 BUILDS = ["01936b00-0000-7000-8000-0000000000b1", "01936b00-0000-7000-8000-0000000000b2"]
 PLACES = [f"MJ{journal}.{end}.{angle}" for journal in range(1, 6) for end in "FR" for angle in (0, 90)]
+#: A small picture; the phones write a mark into each copy, so that no two are alike.
+PICTURE = base64.b64encode(jpeg()).decode()
 #: Cheap on purpose: stories sign in often, and the strength of a password's hash is not what they are about.
 CHEAP = PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
 

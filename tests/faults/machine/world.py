@@ -29,6 +29,13 @@ class Recording(NamedTuple):
     blobs: tuple[tuple[str, str], ...]
 
 
+class HandedOn(NamedTuple):
+    """A file with unsent entries: its text, and the marks and hashes in it."""
+
+    text: str
+    holds: frozenset[str]
+
+
 class World:
     """`template`: a shop's folder without entries. Everything that happens is decided by the caller or by `luck`."""
 
@@ -48,6 +55,7 @@ class World:
         self.stragglers: list[Request] = []
         self.answers: dict[Any, Event] = {}
         self.backups: list[Path] = []
+        self.files: list[HandedOn] = []
         self.troubles: list[str] = []
         #: Records under way, by their tag.
         self.recording: dict[int, Recording] = {}
@@ -118,6 +126,8 @@ class World:
     def hear_done(self, event: Event) -> None:
         if event["act"] == "record":
             self._keep_promise(self.recording.pop(event["tag"]), event)
+        elif event["act"] == "takePhoto":
+            self._keep_photo(self.recording.pop(event["tag"]), event)
         elif event["tag"] != "start":
             self.answers[event["tag"]] = event
         elif not event["ok"]:
@@ -133,6 +143,14 @@ class World:
             self.phones[page[0]].drafts[recorded.draft] = None
         said = event["value"]
         self.promises.keep(Promise(mark, "saved", page, said["device_no"], said["text"], recorded.blobs))
+
+    def _keep_photo(self, recorded: "Recording", event: Event) -> None:
+        """A picture that could not be entered at once may be entered at the next start."""
+        if event["ok"]:
+            photo = event["value"]["sha256"]
+            self.promises.keep(Promise(recorded.mark, "saved", event["page"], photo=photo))
+        else:
+            self.story.tell(f"{event['page']} says of photo {recorded.mark}: {event['error']['code']}")
 
     def hear_killed(self, event: Event) -> None:
         self.story.tell(f"{event['page']}: {event['why']}")
