@@ -73,9 +73,8 @@ function byPiece(entries: Seen[]): Map<number, Seen[]> {
 function settled(row: OwnRow, entry: Seen): OwnRow {
   const { seq, hash } = entry
   if (row.text === entry.text) return { ...row, sent: 'safe', held: null, seq, hash }
-  if (row.sent === 'held') return row
-  const message = 'The shop’s book has other words under this entry’s number. Show it to the lead.'
-  return { ...row, sent: 'held', held: { code: 'differs', message } }
+  // The book has other words under this number. Ours are offered, so that the shop keeps both and says so (LG4).
+  return row.sent === 'held' || row.sent === 'dealt' ? row : { ...row, sent: 'no' }
 }
 
 async function settle(tx: Writing<Tables>, entry: Seen): Promise<void> {

@@ -26,6 +26,7 @@ export {
   type Mark,
   markAnswered,
   markDealt,
+  offerFrom,
   ownFrom,
 } from './outbox.ts'
 export { askToPersist, persisted } from './persistence.ts'

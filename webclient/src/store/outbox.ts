@@ -102,6 +102,23 @@ export async function markAnswered(marks: Mark[]): Promise<number> {
   return moved.length
 }
 
+/**
+ * The shop wants this number next: what it was said to have from there on it has no more, and gets again. A phone that
+ * has not pulled yet knows of no epoch that could tell it of a restored book (LG9).
+ */
+export async function offerFrom(number: number): Promise<number> {
+  const builds = await write(['own', 'builds'], async (tx) => {
+    const rows = await tx.objectStore('own').getAll(IDBKeyRange.lowerBound(number))
+    const gone = rows.filter((row) => row.sent !== 'no')
+    const unsent = { sent: 'no', held: null, seq: null, hash: null } as const
+    for (const row of gone) await tx.objectStore('own').put({ ...row, ...unsent })
+    await touch(tx, new Set(gone.map(({ build }) => build)))
+    return gone.map(({ build }) => build)
+  })
+  if (builds.length) announce({ builds: [...new Set(builds)] })
+  return builds.length
+}
+
 /** People have dealt with held-back entries of these numbers, here or at the desk: they leave the list (LG6). */
 export async function markDealt(numbers: number[]): Promise<number> {
   const builds = await write(['own', 'builds'], async (tx) => {

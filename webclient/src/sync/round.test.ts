@@ -303,6 +303,34 @@ describe('pulling', () => {
     expect(tab.sync.strip.value).toMatchObject({ safe: 5, allSafe: true })
   })
 
+  it('LG9: a phone that never pulled from the book that was lost offers its entries to the restored one', async () => {
+    const texts = await recordSome(2)
+    cut('/sync/pull', 1, 'cut reply')
+    await tab.talk()
+    expect(bookTexts()).toEqual(texts)
+    shop.trouble = () => null
+    shop.restore(0)
+    await tab.talk()
+    await tab.talk()
+    expect(bookTexts()).toEqual(texts)
+    expect(tab.sync.strip.value).toMatchObject({ safe: 2, allSafe: true })
+  })
+
+  it('LG9: what others made and the restored server lost is offered though the first talk with it was cut', async () => {
+    const other = JSON.stringify({ id: 'e1', build: BUILD, device: 'another', device_no: 1 })
+    shop.append(other)
+    await tab.talk()
+    shop.restore(0)
+    let pulls = 0
+    shop.trouble = (path) => (path.startsWith('/sync/pull') && ++pulls === 2 ? 'cut reply' : null)
+    await recordSome(1)
+    await tab.talk()
+    shop.trouble = () => null
+    await tab.talk()
+    await tab.talk()
+    expect(bookTexts()).toContain(other)
+  })
+
   it('LG9: a restored server gets the texts again that it lost', async () => {
     const blob = { sha256: await tab.store.sha256('what was shown'), text: 'what was shown' }
     await tab.store.record({ ...reading(), blobs: [blob] })

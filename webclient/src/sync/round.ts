@@ -7,6 +7,7 @@ import {
   leaveIdentity,
   markDealt,
   noteBefore,
+  offerFrom,
   StoreFailure,
 } from '../store/index.ts'
 import { sendBlobs } from './blobs.ts'
@@ -57,7 +58,7 @@ async function talk(app_version: string): Promise<RoundEnd> {
   const pulled = await pullAll()
   const again = pulled.restarted ? await pushAll(app_version) : pushed
   const last = pulled.restarted ? await pullAll() : pulled
-  await bringOthers(pulled.restarted)
+  await bringOthers()
   await sendBlobs()
   await sendPhotos()
   await freshShop()
@@ -67,9 +68,12 @@ async function talk(app_version: string): Promise<RoundEnd> {
   return { ok: again.refused === null }
 }
 
-/** What this device carries for others, and what a restored server has lost of them (LG9). */
-async function bringOthers(restarted: boolean): Promise<void> {
-  if (restarted) await carryLost()
+/**
+ * What this device carries for others, and what a restored server has lost of them (LG9). The talk that heard of the
+ * restored book may have been cut: what was put aside then is compared as soon as a pull has come to its end.
+ */
+async function bringOthers(): Promise<void> {
+  await carryLost()
   await pushCarried()
   if ((await counts()).carried > 0) await pullAll()
 }
@@ -79,6 +83,7 @@ async function settleMine(mine: Mine | null): Promise<void> {
   if (mine) {
     await markDealt((mine.dealt ?? []).map(({ device_no }) => device_no))
     if (mine.next_no > (await lastOwnNumber()) + 1) await leaveIdentity()
+    else await offerFrom(mine.next_no)
   }
   await askOfBefore()
   await contact(mine)
