@@ -1,12 +1,21 @@
 /** Texts that entries name by hash: sent after them, fetched when the brain wants one (LG13). */
 import { blobsToSend, blobText, keepBlob, markUploaded, sha256 } from '../store/index.ts'
-import { ServerFailure } from './failure.ts'
+import { NoContact, ServerFailure } from './failure.ts'
 import { request, textAt } from './http.ts'
+
+/** Somebody else in the network may say yes to anything: only the shop's own words name what it has kept. */
+async function send({ sha256, text }: { sha256: string; text: string }): Promise<void> {
+  const { body } = await request<{ sha256: string }>(`/blobs/${sha256}`, {
+    method: 'PUT',
+    raw: text,
+  })
+  if (body?.sha256 !== sha256) throw new NoContact('not_the_shop')
+}
 
 /** Sends every blob that the server has not confirmed. */
 export async function sendBlobs(): Promise<void> {
   for (const blob of await blobsToSend()) {
-    await request(`/blobs/${blob.sha256}`, { method: 'PUT', raw: blob.text })
+    await send(blob)
     await markUploaded(blob.sha256)
   }
 }

@@ -1,6 +1,8 @@
 /** What the shop keeps back, for the desk: it stays until a person deals with it (LG6). */
 import { identity, markDealt } from '../store/index.ts'
+import { NoContact } from './failure.ts'
 import { request } from './http.ts'
+import { recordOf } from './pull.ts'
 
 /** Everything held back in the shop, in the server's own form. */
 export async function heldBack<T>(): Promise<T | null> {
@@ -10,6 +12,12 @@ export async function heldBack<T>(): Promise<T | null> {
 /** Notes that a person dealt with it, and why. */
 export async function dealtWith(id: string, reason: string): Promise<void> {
   await request(`/held/${encodeURIComponent(id)}/dealt`, { method: 'POST', body: { reason } })
+}
+
+/** The answer itself is empty, and so is that of many a stranger: the shop's own list tells (LG7). */
+async function isNoted(device: string, device_no: number): Promise<boolean> {
+  const dealt = (await recordOf(device))?.dealt ?? []
+  return dealt.some((one) => one.device_no === device_no)
 }
 
 /** A person at this device has dealt with its held-back entry; it leaves the list when the shop has noted that. */
@@ -22,6 +30,7 @@ export async function dealWithHeld(
   const device = other ?? (await identity()).device
   const path = `/devices/${encodeURIComponent(device)}/held/${device_no}/dealt`
   await request(path, { method: 'POST', body: { person, reason } })
+  if (!(await isNoted(device, device_no))) throw new NoContact('not_the_shop')
   if (!other) await markDealt([device_no])
 }
 

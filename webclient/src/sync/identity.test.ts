@@ -194,6 +194,18 @@ describe('a held-back entry that a person has dealt with', () => {
     expect(await tab.store.heldEntries()).toEqual([])
   })
 
+  it('LG6: stays on the list when somebody else than the shop says yes', async () => {
+    shop.holds = '2.1'
+    await recordSome(1)
+    await tab.talk()
+    shop.trouble = (path) =>
+      path.startsWith('/devices/') ? new Response(null, { status: 204 }) : null
+    await expect(tab.sync.dealWithHeld(1, 'p1', 'entered again')).rejects.toMatchObject({
+      code: 'not_the_shop',
+    })
+    expect(await tab.store.heldEntries()).toHaveLength(1)
+  })
+
   it('LG6: leaves the list with the next talk when it was dealt with at the desk', async () => {
     shop.holds = '2.1'
     await recordSome(2)

@@ -81,10 +81,15 @@ export async function pullAll(): Promise<PullEnd> {
   throw broken()
 }
 
-/** How many entries of another device the shop has; null when it does not say. */
-export async function countAtShop(device: string): Promise<number | null> {
+/** The shop's record of a device, whatever is new in the book; null when it does not say. */
+export async function recordOf(device: string): Promise<Mine | null> {
   const { epoch, after } = await cursor()
   const { body } = await request<Pulled>(addressOf(epoch, after, device))
-  if (body && !isPulled(body)) throw new NoContact('not_the_shop')
-  return body?.mine?.count ?? null
+  if (!body || !isPulled(body)) throw new NoContact('not_the_shop')
+  return body.mine ?? null
+}
+
+/** How many entries of another device the shop has; null when it does not say. */
+export async function countAtShop(device: string): Promise<number | null> {
+  return (await recordOf(device))?.count ?? null
 }

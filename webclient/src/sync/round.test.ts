@@ -331,6 +331,31 @@ describe('pulling', () => {
     expect(bookTexts()).toContain(other)
   })
 
+  it('takes nobody else’s JSON for the shop’s people', async () => {
+    shop.trouble = (path) =>
+      path === '/shop' || path === '/session' ? Response.json({ status: 'login required' }) : null
+    await tab.talk()
+    expect(tab.sync.shop.value).toBe(null)
+    expect(tab.sync.session.value).toBe(null)
+    shop.trouble = () => null
+    await tab.talk()
+    expect(tab.sync.shop.value?.people).toEqual([])
+    expect(tab.sync.session.value).toEqual({ person: null })
+  })
+
+  it.each([
+    ['an empty yes', () => new Response(null, { status: 204 })],
+    ['somebody else’s JSON', () => Response.json({ status: 'login required' })],
+  ])('LG13: a text that is answered by %s is not taken for kept by the shop', async (_, answer) => {
+    const blob = { sha256: await tab.store.sha256('what was shown'), text: 'what was shown' }
+    await tab.store.record({ ...reading(), blobs: [blob] })
+    shop.trouble = (path) => (path.startsWith('/blobs/') ? answer() : null)
+    await tab.talk()
+    shop.trouble = () => null
+    await tab.talk()
+    expect([...shop.blobs.keys()]).toEqual([blob.sha256])
+  })
+
   it('LG9: a restored server gets the texts again that it lost', async () => {
     const blob = { sha256: await tab.store.sha256('what was shown'), text: 'what was shown' }
     await tab.store.record({ ...reading(), blobs: [blob] })

@@ -1,6 +1,7 @@
 /** The shop's people and instruments: fetched when there is contact, kept on the device for when there is none. */
 import { signal } from '@preact/signals'
 import { recall, remember } from '../store/index.ts'
+import { NoContact } from './failure.ts'
 import { request } from './http.ts'
 import type { Person } from './wire.ts'
 
@@ -30,10 +31,16 @@ export async function recallShop(): Promise<void> {
   etag = kept.etag
 }
 
+/** A stranger's JSON would take the people off every screen, and stay on the device. */
+function isShop(body: Partial<Shop>): body is Shop {
+  return Array.isArray(body.people) && Array.isArray(body.instruments) && !!body.shop
+}
+
 /** Fetches the list when it has changed. Throws NoContact or ServerFailure. */
 export async function fetchShop(): Promise<void> {
   const answer = await request<Shop>('/shop', { etag })
   if (!answer.body) return
+  if (!isShop(answer.body)) throw new NoContact('not_the_shop')
   await remember(FACT, { shop: answer.body, etag: answer.etag } satisfies Kept)
   shop.value = answer.body
   etag = answer.etag
