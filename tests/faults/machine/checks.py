@@ -52,6 +52,7 @@ def check(world: World) -> None:
     the_book_holds_together(world)
     everybody_has_the_same_book(world, rows)
     nothing_is_in_an_unnamed_state(world)
+    what_is_called_dealt_with_is(world)
     drafts_are_there(world)
 
 
@@ -218,6 +219,18 @@ def nothing_is_in_an_unnamed_state(world: World) -> None:
             world.fail(f"{page} is not done: {strip}")
         if not strip["held"] and not strip["allSafe"]:
             world.fail(f"{page} does not call its entries safe, and nothing is held back: {strip}")
+
+
+def what_is_called_dealt_with_is(world: World) -> None:
+    """A held-back entry leaves a phone's list when somebody has dealt with it at the server, and not before (LG6)."""
+    found = set(world.server.rows("SELECT device, device_no FROM held_back WHERE dealt_at IS NOT NULL"))
+    found |= set(world.server.rows("SELECT device, device_no FROM conflicts WHERE dealt_at IS NOT NULL"))
+    for name in world.phones:
+        tag = world.tag()
+        world.tell({"do": "rows", "phone": name, "table": "own", "tag": tag})
+        for row in (row["value"] for row in world.answers.pop(tag)["rows"]):
+            if row["sent"] == "dealt" and (row["device"], row["device_no"]) not in found:
+                world.fail(f"phone {name} calls {mark_of(row['text'])} dealt with, and the shop does not")
 
 
 def drafts_are_there(world: World) -> None:
