@@ -6,6 +6,7 @@ import json
 import logging
 import sys
 from collections.abc import Callable, Sequence
+from pathlib import Path
 
 from flask import Flask
 
@@ -13,9 +14,12 @@ from standbook.api.document import openapi as openapi_document
 from standbook.api.services import KEY, Services
 from standbook.api.serving import PortTaken, leave, serve
 from standbook.app import create_app
+from standbook.caretaker import Caretaker
 from standbook.config import HOST, PORT, settings
 from standbook.errors import Problem
-from standbook.ledger.chain_check import Report
+from standbook.keeping.open_shop import shared
+from standbook.keeping.trouble import Trouble
+from standbook.keeping.whole import Whole
 from standbook.ledger.counter import the_shop
 from standbook.ledger.shops import open_shop
 from standbook.people.authority import ROLES
@@ -36,7 +40,7 @@ def main(words: Sequence[str] | None = None) -> int:
     command: Callable[[argparse.Namespace], int | None] = given.command
     try:
         return command(given) or 0
-    except (Problem, Unable) as error:
+    except (Problem, Unable, Trouble) as error:
         print(f"standbook: {error}", file=sys.stderr, flush=True)
         return USAGE
 
@@ -51,11 +55,15 @@ def parser() -> argparse.ArgumentParser:
         ("shop", new_shop, "open an empty book for a shop of your own"),
         ("person", new_person, "take somebody on"),
         ("openapi", openapi, "print the OpenAPI document"),
-        ("check", check, "read the whole book and say whether it holds together"),
+        ("check", check, "read the whole book and every file, and say whether they are whole"),
+        ("backup", make_backup, "write a backup, also while the shop is served"),
+        ("restore", bring_back, "put a backup in the place of what is here, which is put aside first"),
     ):
         commands.add_parser(name, help=words, description=words).set_defaults(command=command)
     for name in ("demo", "serve"):
         commands.choices[name].add_argument("--port", type=port_number, default=PORT, help=f"usually {PORT}")
+    commands.choices["backup"].add_argument("to", nargs="?", type=Path, help="a file or folder; usually DATA/backups")
+    commands.choices["restore"].add_argument("file", type=Path, help="a backup's file")
     add_person_words(commands.choices["shop"], commands.choices["person"])
     return top
 
@@ -109,12 +117,15 @@ def serve_shop(given: argparse.Namespace) -> None:
 
 
 def serve_at(app: Flask, port: int, words: str) -> None:
+    services: Services = app.extensions[KEY]
     try:
-        serve(app, port, lambda: print(welcome(app, port, words), flush=True))
+        with shared(services.settings.open_lock):
+            if services.settings.daily_backup:
+                Caretaker(services).daily().start()
+            serve(app, port, lambda: print(welcome(app, port, words), flush=True))
     except PortTaken as taken:
         other = port + 1 if port < 65535 else PORT
         raise Unable(f"Port {taken} is taken by another program. Try another one: --port {other}") from taken
-    services: Services = app.extensions[KEY]
     services.ledger.engine.dispose()
     leave()
 
@@ -182,16 +193,37 @@ def openapi(_: argparse.Namespace) -> None:
     print(json.dumps(openapi_document(), indent=2))
 
 
+def spoken(what: str, done: int, of: int) -> None:
+    """How far a long piece of work has come: one line of the terminal, drawn over; the last one stays."""
+    print(f"  {what}: {done} of {of}", end="\n" if done >= of else "\r", file=sys.stderr, flush=True)
+
+
 def check(_: argparse.Namespace) -> int:
-    services = application()[1]
-    report = services.ledger.check()
-    print(check_words(report))
-    return BROKEN if report.findings else 0
+    whole = Caretaker(application()[1]).check(spoken)
+    print(check_words(whole))
+    return BROKEN if whole.findings else 0
 
 
-def check_words(report: Report) -> str:
-    counts = f"{report.entries} entries, {report.devices} devices, {report.blobs} files"
-    asides = f"{report.open_asides} held back or in conflict and not dealt with"
-    if not report.findings:
-        return f"The book holds together: {counts}; {asides}."
-    return "\n".join((f"The book does not hold together ({counts}; {asides}):", *report.findings))
+def check_words(whole: Whole) -> str:
+    book = whole.book
+    counts = f"{book.entries} entries, {book.devices} devices, {book.blobs} files"
+    waiting = [f"{book.open_asides} held back or in conflict and not dealt with"]
+    if whole.awaited:
+        waiting.append(f"{whole.awaited} files that entries name are still on their devices")
+    if not whole.findings:
+        return f"The book holds together: {counts}; {'; '.join(waiting)}."
+    return "\n".join((f"The book does not hold together ({counts}; {'; '.join(waiting)}):", *whole.findings))
+
+
+def make_backup(given: argparse.Namespace) -> None:
+    path, counter = Caretaker(application()[1]).backup(given.to, spoken)
+    print(f"{path} holds the book up to entry {counter.last_seq}.")
+
+
+def bring_back(given: argparse.Namespace) -> None:
+    archive, before = Caretaker(application()[1]).restore(given.file, spoken)
+    about = archive.manifest
+    print(f"The book of {about.made_at} is in its place, up to entry {about.last_seq}.")
+    if before:
+        print(f"What was here before is kept in {before}.")
+    print("Phones and desks offer again what they have as soon as they reach the shop.")

@@ -24,6 +24,7 @@ class Settings:
     data: Path
     database: str
     web: Path = PACKAGE / "web"
+    daily_backup: bool = True
 
     @property
     def blobs(self) -> Path:
@@ -35,6 +36,15 @@ class Settings:
         return self.data / "uploads"
 
     @property
+    def backups(self) -> Path:
+        return self.data / "backups"
+
+    @property
+    def open_lock(self) -> Path:
+        """Held by whoever has the folder open; see `keeping/open_shop.py`."""
+        return self.data / "open.lock"
+
+    @property
     def write_lock(self) -> Path:
         return self.data / "write.lock"
 
@@ -44,9 +54,10 @@ class Settings:
 
 
 def settings(environ: Mapping[str, str] = os.environ) -> Settings:
-    """Settings of this process: STANDBOOK_DATA and STANDBOOK_DATABASE, else the usual places."""
+    """Settings of this process: STANDBOOK_DATA, STANDBOOK_DATABASE, STANDBOOK_DAILY_BACKUP (on or off)."""
     data = data_folder(environ)
-    return Settings(data=data, database=environ.get("STANDBOOK_DATABASE") or sqlite_url(data))
+    daily = environ.get("STANDBOOK_DAILY_BACKUP", "on") != "off"
+    return Settings(data, environ.get("STANDBOOK_DATABASE") or sqlite_url(data), daily_backup=daily)
 
 
 def sqlite_url(data: Path) -> str:

@@ -1,0 +1,52 @@
+"""Tables as lines of JSON, a row a line: the same from SQLite and from PostgreSQL, and read by any program.
+
+Text is written as it is. Bytes, which JSON does not have, stand as {"base64": …}.
+"""
+
+import base64
+import json
+from collections.abc import Iterator
+from typing import Any
+
+from sqlalchemy import Connection, Table, func, select
+
+from standbook.database import Base
+
+#: Signing in again is no loss, and a session in a copy would be a key lying about.
+LEFT_OUT = ("sessions", "sign_in_misses")
+PAGE = 1000
+
+
+def tables() -> list[Table]:
+    """Every table that is kept, each after those that it refers to."""
+    return [table for table in Base.metadata.sorted_tables if table.name not in LEFT_OUT]
+
+
+def count(connection: Connection, table: Table) -> int:
+    return int(connection.execute(select(func.count()).select_from(table)).scalar_one())
+
+
+def lines(connection: Connection, table: Table) -> Iterator[bytes]:
+    """The rows in the order of the primary key; memory holds a page of them at a time."""
+    query = select(table).order_by(*table.primary_key.columns)
+    with connection.execution_options(yield_per=PAGE).execute(query) as rows:
+        for row in rows.mappings():
+            yield json.dumps({name: packed(row[name]) for name in row}, ensure_ascii=False).encode() + b"\n"
+
+
+def packed(value: Any) -> Any:
+    return {"base64": base64.b64encode(value).decode()} if isinstance(value, bytes) else value
+
+
+def row_of(line: bytes) -> dict[str, Any]:
+    """Raises ValueError for a line that is no row."""
+    row = json.loads(line)
+    if not isinstance(row, dict):
+        raise ValueError("a row is an object")
+    return {name: unpacked(value) for name, value in row.items()}
+
+
+def unpacked(value: Any) -> Any:
+    if isinstance(value, dict) and set(value) == {"base64"}:
+        return base64.b64decode(value["base64"], validate=True)
+    return value

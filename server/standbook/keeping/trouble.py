@@ -1,0 +1,5 @@
+"""What keeping cannot do."""
+
+
+class Trouble(Exception):
+    """One sentence for the person at the terminal; nothing was changed."""
