@@ -6,20 +6,35 @@ before and after, too.
 
 #: Functions of the client that change the phone's storage: module under `webclient/src`, then function.
 CLIENT = (
-    "store/schema.upgrade",
     "store/blobs.keepBlob",
+    "store/blobs.keepTextToSend",
     "store/blobs.markUploaded",
+    "store/carried.carry",
+    "store/carried.leaveIdentity",
+    "store/carried.markCarried",
     "store/chain.look",
     "store/device.identity",
+    "store/device.noteBefore",
     "store/drafts.drop",
     "store/drafts.put",
     "store/facts.remember",
     "store/history.appendPage",
+    "store/history.carryLost",
     "store/history.startOver",
     "store/outbox.markAnswered",
+    "store/outbox.markDealt",
+    "store/outbox.offerFrom",
+    "store/photos.carryPhoto",
+    "store/photos.dropRaw",
+    "store/photos.keepRaw",
+    "store/photos.markPhoto",
     "store/record.storeNext",
+    "store/schema.upgrade",
     "store/summaries.save",
 )
+
+#: Functions of the client that write a text beside the database.
+CLIENT_TEXTS = ("store/witness.noteMade",)
 
 #: Functions of the server that commit to the database.
 COMMITS = (

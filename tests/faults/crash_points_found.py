@@ -12,17 +12,28 @@ SERVER = ROOT / "server" / "standbook"
 #: Packages whose code runs while the server serves. What only a command line does is tested where it lives.
 SERVING = ("api", "ledger", "people")
 FUNCTION = re.compile(r"^(?:export )?(?:async )?function\*? (\w+)")
-WRITE = re.compile(r"\bwrite\(|\bupgrade,$|localStorage\??\.(?:setItem|removeItem)|deleteDatabase\(")
+WRITE = re.compile(r"\bwrite\(|deleteDatabase\(")
+TEXT = re.compile(r"Storage\??\.(?:setItem|removeItem|clear)\(")
+#: Screens keep nothing of the book: only these lie over the storage.
+PARTS = ("store", "sync", "app")
 
 
 def client_writes() -> set[str]:
-    """Functions that ask for a transaction that writes, or write a text beside the database."""
-    files = [file for part in ("store", "sync", "app") for file in (CLIENT_FOLDER / "src" / part).rglob("*.ts")]
-    found = {point for file in files if ".test." not in file.name for point in writes_in(file)}
-    return found | {"store/schema.upgrade"}
+    """Functions that ask for a transaction that writes; the upgrade is one of its own."""
+    return found_in_client(WRITE) | {"store/schema.upgrade"}
 
 
-def writes_in(file: Path) -> Iterator[str]:
+def client_texts() -> set[str]:
+    """Functions that write a text beside the database."""
+    return found_in_client(TEXT)
+
+
+def found_in_client(pattern: re.Pattern[str]) -> set[str]:
+    files = [file for part in PARTS for file in (CLIENT_FOLDER / "src" / part).rglob("*.ts")]
+    return {point for file in files if ".test." not in file.name for point in functions_with(pattern, file)}
+
+
+def functions_with(pattern: re.Pattern[str], file: Path) -> Iterator[str]:
     module = file.relative_to(CLIENT_FOLDER / "src").with_suffix("").as_posix()
     if module == "store/connection":
         return
@@ -30,7 +41,7 @@ def writes_in(file: Path) -> Iterator[str]:
     for line in file.read_text("utf-8").splitlines():
         begins = FUNCTION.match(line)
         name = begins[1] if begins else name
-        if WRITE.search(line) and not line.lstrip().startswith(("*", "//", "import")):
+        if pattern.search(line) and not line.lstrip().startswith(("*", "//", "import")):
             yield f"{module}.{name}"
 
 

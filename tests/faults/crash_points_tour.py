@@ -1,17 +1,15 @@
 """A working day that makes every write of both sides at least once; whoever dies in it starts again and goes on."""
 
-import json
 import random
 from collections.abc import Callable
+from typing import Any
 
 from tests.faults.machine import acts, disasters, shop
 from tests.faults.machine.checks import check
+from tests.faults.machine.copies import destroying
 from tests.faults.machine.healing import heal
-from tests.faults.machine.network import Request
 from tests.faults.machine.people import Phone
-from tests.faults.machine.server import Reply
 from tests.faults.machine.world import World
-from tests.ledger.pictures import address, jpeg
 
 MOST_TRIES = 5
 #: What a server says of an act that went through before it died.
@@ -48,15 +46,15 @@ class Day:
             self.world.carry()
         raise AssertionError(f"{name} does not come up")
 
-    def do(self, name: str, act: str, *words: object) -> None:
+    def do(self, name: str, act: str, *words: object) -> Any:
         """An act until somebody says that it is done: who dies in the middle of it does it again."""
         for _ in range(MOST_TRIES):
             tag = self.world.call(self.page(name), act, *words)
             self.world.carry()
             told = self.world.answers.pop(tag, None)
             if told and (told["ok"] or told["error"]["code"] in DONE_BEFORE):
-                return
-        self.world.fail(f"{act} on {name} never ends well")
+                return told.get("value")
+        return self.world.fail(f"{act} on {name} never ends well")
 
     def record(self, name: str, kind: Callable[..., dict[str, object]], draft: str | None = None) -> None:
         """Until a screen says that an entry is saved."""
@@ -68,6 +66,15 @@ class Day:
                 return
         self.world.fail(f"nothing can be recorded on {name}")
 
+    def photo(self, name: str, room: int) -> None:
+        """Until a screen says that a picture is in the book."""
+        for _ in range(MOST_TRIES):
+            mark = acts.photo_on(self.world, self.page(name), room)
+            self.world.carry()
+            if any(promise.mark == mark for promise in self.world.promises.saved()):
+                return
+        self.world.fail(f"no photo can be taken on {name}")
+
     def talk(self, name: str) -> None:
         """Until a talk has gone through: a server that died in one is started for the next."""
         for _ in range(MOST_TRIES):
@@ -75,12 +82,6 @@ class Day:
             if self.world.ask(self.page(name), "strip")["online"]:
                 return
         self.world.fail(f"{name} does not get through")
-
-    def raw(self, method: str, url: str, headers: dict[str, str] | None = None, body: bytes = b"") -> Reply | None:
-        """A request past the client; None where the server dies over it."""
-        self.world.start_server()
-        asked = Request(0, "A", method, url, {"x-standbook": "1", **(headers or {})}, body)
-        return self.world.ask_server(asked, heard=False)
 
 
 def half_typed(day: Day) -> None:
@@ -110,41 +111,52 @@ def what_was_held_back(day: Day) -> None:
     """Once at the desk, and once at the phone that it came from."""
     day.record("A", shop.by_a_stranger)
     day.talk("A")
-    rows = day.world.server.rows("SELECT id, device, device_no FROM held_back ORDER BY device_no")
-    day.do("D", "dealWith", rows[0][0], "written down by hand")
-    url = f"/api/v1/devices/{rows[1][1]}/held/{rows[1][2]}/dealt"
-    words = json.dumps({"person": shop.BUILDER, "reason": "written down by hand"}).encode()
-    while day.raw("POST", url, {"content-type": "application/json"}, words) is None:
-        pass
+    ((aside, *_), *_) = day.world.server.rows("SELECT id FROM held_back ORDER BY device_no")
+    day.do("D", "dealWith", aside, "written down by hand")
+    day.talk("A")
+    day.do("A", "dealWithOwn", shop.BUILDER, "written down by hand")
 
 
-def a_photo(day: Day) -> None:
-    """In two pieces; who hears nothing asks how far it has come and goes on from there."""
-    data = jpeg()
-    url, half = f"/api/v1/photos/{address(data)}", len(data) // 2
-    for _ in range(MOST_TRIES):
-        told = day.raw("HEAD", url)
-        if told is None:
-            continue
-        if told.headers.get("upload-complete") == "?1":
-            return
-        offset = int(told.headers.get("upload-offset", 0))
-        last = offset >= half
-        piece = data[offset:] if last else data[offset:half]
-        headers = {"upload-offset": str(offset), "upload-complete": "?1" if last else "?0"}
-        day.raw("PATCH", url, {**headers, "content-type": "application/partial-upload"}, piece)
-    day.world.fail("a photo never gets through")
+def photos(day: Day) -> None:
+    """One in three pieces; and a file that is no picture."""
+    day.photo("A", 600_000)
+    day.do("A", "takeNoPicture", acts.where(day.world.promises.begin(), shop.BUILDER))
+    day.talk("A")
+
+
+def a_file(day: Day) -> None:
+    """What A has not sent goes to the desk by file."""
+    day.record("A", shop.signed_with_its_text)
+    day.photo("A", 0)
+    file = day.do("A", "exportUnsent")
+    day.do("D", "importFile", file["text"])
+    day.talk("D")
 
 
 def yesterdays_book(day: Day) -> None:
-    day.page("A")
-    disasters.backup(day.world, day.world.phones["A"], day.luck)
+    """Everybody has pulled what the backup does not have; the phone that wrote it is cleared."""
+    world, phone = day.world, day.world.phones["A"]
+    disasters.backup(world, phone, day.luck)
     day.record("A", shop.signed_with_its_text)
     day.talk("A")
-    day.page("A")
-    disasters.restore(day.world, day.world.phones["A"], day.luck)
-    day.talk("A")
     day.talk("D")
+    day.page("A")
+    with destroying(world, "phone A was cleared"):
+        world.tell({"do": "evict", "phone": "A", "witness": True})
+    disasters.restore(world, phone, day.luck)
+    day.talk("D")
+    day.record("A", shop.a_reading)
+    day.talk("A")
+
+
+def a_twin(day: Day) -> None:
+    """A's storage is on a second phone; both go on."""
+    disasters.clone(day.world, day.world.phones["A"], day.luck)
+    twin = max(day.world.phones)
+    for name in ("A", twin):
+        day.record(name, shop.a_reading)
+        day.talk(name)
+    day.talk(twin)
 
 
 def closing_time(day: Day) -> None:
@@ -156,7 +168,9 @@ PARTS: list[Callable[[Day], None]] = [
     at_the_stand,
     at_the_desk,
     what_was_held_back,
-    a_photo,
+    photos,
+    a_file,
     yesterdays_book,
+    a_twin,
     closing_time,
 ]

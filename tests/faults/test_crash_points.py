@@ -33,6 +33,10 @@ def test_the_list_of_the_clients_writes_is_what_its_code_does() -> None:
     assert sorted(crash_points.CLIENT) == sorted(crash_points_found.client_writes())
 
 
+def test_the_list_of_the_clients_texts_is_what_its_code_does() -> None:
+    assert sorted(crash_points.CLIENT_TEXTS) == sorted(crash_points_found.client_texts())
+
+
 def test_the_list_of_the_servers_commits_is_what_its_code_does() -> None:
     assert sorted(crash_points.COMMITS) == sorted(crash_points_found.commits())
 
@@ -53,6 +57,14 @@ def test_a_day_without_a_death_ends_well_and_makes_every_write_on_the_lists(worl
 @pytest.mark.parametrize("write", crash_points.CLIENT)
 def test_a_page_killed_around_this_write_loses_nothing(world: World, write: str, how: str) -> None:
     world.page_dooms = [{"on": "commit", "after": 0, "how": how, "purpose": write}]
+    Day(world).go()
+    assert world.page_dooms == [], "the page was never killed"
+
+
+@pytest.mark.parametrize("how", ["before", "after"])
+@pytest.mark.parametrize("write", crash_points.CLIENT_TEXTS)
+def test_a_page_killed_around_this_text_loses_nothing(world: World, write: str, how: str) -> None:
+    world.page_dooms = [{"on": "witness", "after": 0, "how": how}]
     Day(world).go()
     assert world.page_dooms == [], "the page was never killed"
 

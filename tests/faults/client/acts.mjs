@@ -33,6 +33,13 @@ export const ACTS = {
     return { sha256: createHash('sha256').update(file.bytes).digest('hex') }
   },
 
+  /** Somebody picks a file that is no picture. */
+  takeNoPicture: (client, where) =>
+    client.photos.takePhoto(new File(['no picture']), where).then(
+      () => Promise.reject(new Error('it was taken for a picture')),
+      (error) => (error.code === 'photo_unreadable' ? null : Promise.reject(error)),
+    ),
+
   unfinishedPhotos: (client) => client.photos.unfinishedPhotos(),
 
   async exportUnsent(client) {

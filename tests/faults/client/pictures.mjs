@@ -37,7 +37,10 @@ class Canvas {
 
 export const CAMERA = {
   Blob: File,
-  createImageBitmap: async (file) => ({ bytes: file.bytes, width: 64, height: 48 }),
+  createImageBitmap: async (file) => {
+    if (file.bytes[0] !== 0xff) throw new DOMException('no picture', 'InvalidStateError')
+    return { bytes: file.bytes, width: 64, height: 48 }
+  },
   document: {
     visibilityState: 'visible',
     addEventListener: () => undefined,

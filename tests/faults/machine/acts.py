@@ -87,16 +87,25 @@ def recording(world: World, page: str, mark: str, entry: dict[str, Any], draft: 
 
 def take_photo(world: World, phone: Phone, luck: random.Random) -> None:
     page = page_of(world, phone, luck)
-    if page is None or phone.client == "previous":
-        return
+    if page is not None and phone.client != "previous":
+        photo_on(world, page, luck.choice([0, 0, 0, 0, 0, 0, 0, 600_000]))
+
+
+def photo_on(world: World, page: str, room: int) -> str:
+    """A picture with so many bytes of nothing in it is taken; gives its mark."""
+    person = world.phones[page[0]].person
     mark, tag = world.promises.begin(), world.tag()
     world.recording[tag] = Recording(page, mark, None, ())
-    where = {"build": shop.BUILDS[0], "step": None, "place": None, "caption": mark, "person": phone.person}
-    room = luck.choice([0, 0, 0, 0, 0, 0, 0, 600_000])
     world.story.count("acts")
-    world.story.tell(f"{phone.person} takes photo {mark} on {page}")
-    words = [shop.PICTURE, where, room]
+    world.story.tell(f"{person} takes photo {mark} on {page}")
+    words = [shop.PICTURE, where(mark, person), room]
     world.tell({"do": "call", "page": page, "act": "takePhoto", "words": words, "tag": tag})
+    return mark
+
+
+def where(mark: str, person: str) -> dict[str, str | None]:
+    """Where a photo belongs; its mark is its caption."""
+    return {"build": shop.BUILDS[0], "step": None, "place": None, "caption": mark, "person": person}
 
 
 def hand_on(world: World, phone: Phone, luck: random.Random) -> None:

@@ -41,6 +41,6 @@ def lies_in(world: World, mark: str) -> str:
         for table in ("own", "carried", "chunks", "old_chunks"):
             tag = world.tag()
             world.tell({"do": "rows", "phone": name, "table": table, "tag": tag})
-            rows = [row for row in world.answers.pop(tag)["rows"] if f"{mark}\"" in str(row).replace("'", '"')]
+            rows = [row for row in world.answers.pop(tag)["rows"] if f'{mark}"' in str(row).replace("'", '"')]
             places += [f"{name}'s {table} {row['key']} {row['value'].get('sent', '')}" for row in rows]
     return ", ".join(places) or "on no phone"
