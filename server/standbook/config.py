@@ -1,6 +1,7 @@
 """Where a shop's data lives and how the server is reached."""
 
 import os
+import re
 import sys
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -57,7 +58,15 @@ def settings(environ: Mapping[str, str] = os.environ) -> Settings:
     """Settings of this process: STANDBOOK_DATA, STANDBOOK_DATABASE, STANDBOOK_DAILY_BACKUP (on or off)."""
     data = data_folder(environ)
     daily = environ.get("STANDBOOK_DAILY_BACKUP", "on") != "off"
-    return Settings(data, environ.get("STANDBOOK_DATABASE") or sqlite_url(data), daily_backup=daily)
+    return Settings(data, database_url(environ, data), daily_backup=daily)
+
+
+def database_url(environ: Mapping[str, str], data: Path) -> str:
+    """STANDBOOK_DATABASE, by the driver that we bring; else SQLite in the data folder."""
+    given = environ.get("STANDBOOK_DATABASE")
+    if not given:
+        return sqlite_url(data)
+    return re.sub(r"^postgres(ql)?://", "postgresql+psycopg://", given)
 
 
 def sqlite_url(data: Path) -> str:

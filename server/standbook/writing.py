@@ -137,12 +137,26 @@ def named_errors() -> Iterator[None]:
 
 def problem_of(error: DBAPIError) -> Problem | None:
     """The named error behind a driver's error, None where it is a fault of ours."""
+    state = getattr(error.orig, "sqlstate", None)
+    if isinstance(state, str):
+        return postgresql_problem(state, error)
     code = primary_code(error.orig)
     if code in FULL:
         return Problem("disk_full")
     if code in BUSY:
         return Problem("busy")
     if code in TROUBLE:
+        return Problem("disk_trouble", reason=str(error.orig))
+    return None
+
+
+def postgresql_problem(state: str, error: DBAPIError) -> Problem | None:
+    """By SQLSTATE classes: 53100 the disk; 40 and 55 other writers; 08, 57 and 58 the server and its machine."""
+    if state == "53100":
+        return Problem("disk_full")
+    if state[:2] in ("40", "55"):
+        return Problem("busy")
+    if state[:2] in ("08", "53", "57", "58"):
         return Problem("disk_trouble", reason=str(error.orig))
     return None
 

@@ -218,7 +218,7 @@ def test_a_backup_that_was_cut_short_is_refused(caretaker: Caretaker, tmp_path: 
 def test_a_broken_chain_inside_a_backup_that_is_otherwise_whole_is_refused(
     full: Book, caretaker: Caretaker, tmp_path: Path
 ) -> None:
-    full.sql("DROP TRIGGER entries_update_frozen")
+    full.unfreeze()
     full.sql("UPDATE entries SET text = replace(text, '2.5758', '2.5759') WHERE seq = 1")
     with pytest.raises(Trouble, match="does not hold together"):
         caretaker.restore(made(caretaker, tmp_path))

@@ -28,7 +28,7 @@ def test_a_whole_shop_has_no_findings(caretaker: Caretaker) -> None:
 
 
 def test_a_flipped_byte_in_an_entry_is_found(full: Book, caretaker: Caretaker) -> None:
-    full.sql("DROP TRIGGER entries_update_frozen")
+    full.unfreeze()
     full.sql("UPDATE entries SET text = replace(text, '2.5758', '2.5759') WHERE seq = 1")
     assert "Entry 1 does not fit the chain" in findings(caretaker)
 
@@ -59,7 +59,7 @@ def test_a_missing_file_is_found(full: Book, caretaker: Caretaker) -> None:
 
 
 def test_a_broken_chain_is_found(full: Book, caretaker: Caretaker) -> None:
-    full.sql("DROP TRIGGER entries_update_frozen")
+    full.unfreeze()
     full.sql("UPDATE entries SET prev = hash WHERE seq = 2")
     assert "Entry 2 does not fit the chain" in findings(caretaker)
 

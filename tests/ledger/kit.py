@@ -29,8 +29,8 @@ BUILD = "01936b00-0000-7000-8000-0000000000b1"
 class Book:
     """One shop's book in a folder, with a lead, a builder and an apprentice."""
 
-    def __init__(self, folder: Path) -> None:
-        self.settings = Settings(folder, sqlite_url(folder), web=folder / "web")
+    def __init__(self, folder: Path, database: str | None = None) -> None:
+        self.settings = Settings(folder, database or sqlite_url(folder), web=folder / "web")
         self.app: Flask = create_app(self.settings)
         self.services: Services = self.app.extensions[KEY]
 
@@ -49,6 +49,19 @@ class Book:
         with self.services.writer.writing() as connection:
             result = connection.exec_driver_sql(statement)
             return list(result.all()) if result.returns_rows else []
+
+    @property
+    def on_sqlite(self) -> bool:
+        return self.settings.on_sqlite
+
+    def unfreeze(self) -> None:
+        """Takes away the database's own guard over entries, to damage one as a disk or a hand would."""
+        for trigger in ("entries_update_frozen", "entries_delete_frozen") if self.on_sqlite else ("entries_frozen",):
+            self.sql(f"DROP TRIGGER {trigger}" + ("" if self.on_sqlite else " ON entries"))
+
+    def reopened(self) -> "Book":
+        """The same book by another process, as far as one process can tell."""
+        return Book(self.settings.data, self.settings.database)
 
     def close(self) -> None:
         with self.app.app_context():

@@ -71,7 +71,7 @@ def test_a_new_name_is_shown_at_once(book: Book) -> None:
 
 def test_a_build_keeps_the_table_of_limits_that_it_was_opened_with(book: Book) -> None:
     table = json.loads(TABLE_TEXT)
-    table["source"] = "an earlier table"
+    table["source"] = f"an earlier table of {book.settings.database}"
     text = json.dumps(table)
     sha256 = hashlib.sha256(text.encode()).hexdigest()
     opened(book, sha256)

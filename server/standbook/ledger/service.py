@@ -26,6 +26,9 @@ from standbook.writing import Writer
 class Ledger:
     def __init__(self, engine: Engine, writer: Writer, store: BlobStore, uploads: Uploads) -> None:
         self.engine = engine
+        # SQLite's readers have a snapshot anyway; PostgreSQL's must ask for one.
+        snapshot = {"isolation_level": "REPEATABLE READ"} if engine.dialect.name == "postgresql" else {}
+        self._readers = engine.execution_options(**snapshot)
         self.writer = writer
         self.store = store
         self.photos = Photos(writer, store, uploads)
@@ -33,7 +36,7 @@ class Ledger:
     @contextmanager
     def reading(self) -> Iterator[Connection]:
         """One snapshot of the book."""
-        with self.engine.connect() as connection, connection.begin():
+        with self._readers.connect() as connection, connection.begin():
             yield connection
 
     def shop(self) -> str:
