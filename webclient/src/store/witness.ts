@@ -20,8 +20,10 @@ export function witness(): Witness | null {
   }
 }
 
-/** Notes that `device` has given out the number `made`. */
+/** Notes that `device` has given out the number `made`; another tab may have noted a later one. */
 export function noteMade(device: string, made: number): void {
+  const known = witness()
+  if (known?.device === device && known.made >= made) return
   try {
     localStorage.setItem(KEY, JSON.stringify({ device, made } satisfies Witness))
   } catch {

@@ -65,6 +65,36 @@ describe('a browser that cleared the book', () => {
     expect(await tab.store.entriesOf(BUILD)).toHaveLength(2)
   })
 
+  it('LG14: does not call lost what reaches the shop after all, until somebody has read it', async () => {
+    await recordSome(1)
+    await tab.talk()
+    const [second, third] = await recordSome(2)
+    const { device } = await tab.store.identity()
+    const late = (from_no: number, text = '') =>
+      shop.push({ device, device_name: '', app_version: '', now: '', from_no, entries: [text] })
+    await tab.store.disconnect()
+    clearBook()
+    tab = await open()
+    await tab.talk()
+    expect((await tab.store.identity()).before).toMatchObject({ made: 3, at_shop: 1 })
+    late(2, second)
+    await tab.talk()
+    expect((await tab.store.identity()).before).toMatchObject({ made: 3, at_shop: 2 })
+    await tab.store.noteBefore({ told: true })
+    late(3, third)
+    await tab.talk()
+    expect((await tab.store.identity()).before).toMatchObject({ made: 3, at_shop: 2, told: true })
+  })
+
+  it('LG14: its witness goes by the highest number, whichever tab notes first', async () => {
+    const { noteMade, witness } = await import('../store/witness.ts')
+    noteMade('a', 5)
+    noteMade('a', 4)
+    expect(witness()).toEqual({ device: 'a', made: 5 })
+    noteMade('b', 1)
+    expect(witness()).toEqual({ device: 'b', made: 1 })
+  })
+
   it('LG14: tells the shop what it was, with its first entry', async () => {
     await recordSome(1)
     const { device } = await tab.store.identity()

@@ -89,12 +89,15 @@ async function settleMine(mine: Mine | null): Promise<void> {
   await contact(mine)
 }
 
-/** How many entries the shop has of what this browser was before its storage was cleared: the rest is lost. */
+/**
+ * How many entries the shop has of what this browser was before its storage was cleared: the rest is lost. Asked
+ * again until somebody has read it: one that was still on its way, or is handed in by file, is not lost.
+ */
 async function askOfBefore(): Promise<void> {
   const { before } = await identity()
-  if (before?.why !== 'cleared' || before.at_shop !== null) return
+  if (before?.why !== 'cleared' || before.told) return
   const at_shop = await countAtShop(before.device)
-  if (at_shop !== null) await noteBefore({ at_shop })
+  if (at_shop !== null && at_shop !== before.at_shop) await noteBefore({ at_shop })
 }
 
 /** The news of a restored book stays until the page is loaded again; other troubles are over. */
