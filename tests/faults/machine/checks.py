@@ -53,6 +53,7 @@ def check(world: World) -> None:
     everybody_has_the_same_book(world, rows)
     nothing_is_in_an_unnamed_state(world)
     what_is_called_dealt_with_is(world)
+    what_was_lost_is_told_exactly(world)
     drafts_are_there(world)
 
 
@@ -231,6 +232,29 @@ def what_is_called_dealt_with_is(world: World) -> None:
         for row in (row["value"] for row in world.answers.pop(tag)["rows"]):
             if row["sent"] == "dealt" and (row["device"], row["device_no"]) not in found:
                 world.fail(f"phone {name} calls {mark_of(row['text'])} dealt with, and the shop does not")
+
+
+def what_was_lost_is_told_exactly(world: World) -> None:
+    """LG14: a browser that was cleared says how many of its entries never reached the shop: no more and no fewer."""
+    counts = {device: next_no - 1 for device, next_no in world.server.rows("SELECT id, next_no FROM devices")}
+    for page in all_pages(world):
+        before = world.ask(page, "identity").get("before")
+        if not before or before["why"] != "cleared":
+            continue
+        there = counts.get(before["device"], 0)
+        if before["at_shop"] != there:
+            world.fail(f"{page} says that {before['at_shop']} of its entries were at the shop before, and {there} are")
+        saved = numbers_of(world, before["device"])
+        if max(saved, default=0) > before["made"]:
+            world.fail(
+                f"{page} says that it had made {before['made']} entries, and had called number {max(saved)} saved"
+            )
+
+
+def numbers_of(world: World, device: str) -> list[int]:
+    """Numbers of the entries that a screen called saved as this device."""
+    mine = f'"device":"{device}"'
+    return [promise.device_no or 0 for promise in world.promises.saved() if promise.text and mine in promise.text]
 
 
 def drafts_are_there(world: World) -> None:
