@@ -3,7 +3,7 @@
  *
  * Tables only ever gain (LG12): a later version adds stores and indexes and leaves these as they are.
  */
-import type { DBSchema, IDBPDatabase } from 'idb'
+import type { DBSchema, IDBPDatabase, IDBPTransaction } from 'idb'
 
 export const NAME = 'standbook'
 export const VERSION = 2
@@ -200,8 +200,30 @@ function second(db: IDBPDatabase<Tables>): void {
   db.createObjectStore('raw_photos', { keyPath: 'key', autoIncrement: true })
 }
 
+type Upgrading = IDBPTransaction<Tables, TableName[], 'versionchange'>
+
+/**
+ * The first version kept back by itself what the book had other words for, and believed a restored server to have its
+ * texts still. Both are offered again: what the shop has already it says.
+ */
+async function offerAgain(tx: Upgrading): Promise<void> {
+  for (const row of await tx.objectStore('own').index('sent').getAll('held')) {
+    if (row.held?.code !== 'differs') continue
+    await tx.objectStore('own').put({ ...row, sent: 'no', held: null })
+  }
+  for (const row of await tx.objectStore('blobs').index('uploaded').getAll(1)) {
+    await tx.objectStore('blobs').put({ ...row, uploaded: 0 })
+  }
+}
+
 /** Brings the tables from `old` to the present version, step by step. */
-export function upgrade(db: IDBPDatabase<Tables>, old: number): void {
+export async function upgrade(
+  db: IDBPDatabase<Tables>,
+  old: number,
+  _wanted: number | null,
+  tx: Upgrading,
+): Promise<void> {
   if (old < 1) first(db)
   if (old < 2) second(db)
+  if (old === 1) await offerAgain(tx)
 }
