@@ -53,6 +53,8 @@ ROUTES: dict[str, Kind] = {
 # What an entry is answered with besides the codes above: why it was refused, held back or is a conflict.
 ENTRIES: dict[str, str] = {
     "number_gap": "The shop wants number {next_no} of this device first. Send again from there.",
+    "number_missing": "Entry {number} of this device is not here: the book that had it is gone, or it is still on its "
+    "way. If nobody has it, ask who made it and enter it again.",
     "waits_behind": "An entry before this one was refused. Send both again.",
     "sign_in_needed": "{name} has to sign in before the shop takes this.",
     "entry_too_large": "The entry is {size} bytes; the book takes at most {limit}. Keep it on the device and split it.",

@@ -6,7 +6,7 @@ from sqlalchemy import Connection, insert
 
 from standbook import clock
 from standbook.errors import entry_message
-from standbook.ledger import devices
+from standbook.ledger import devices, missing
 from standbook.ledger.counter import Counter, advance, chained
 from standbook.ledger.entry_text import Head, Incoming
 from standbook.ledger.ids import uuid7
@@ -30,6 +30,8 @@ class Batch:
         self.entries: list[dict[str, Any]] = []
         self.held: list[dict[str, Any]] = []
         self.conflicts: list[dict[str, Any]] = []
+        # Numbers that were missing and whose entries have come.
+        self.filled: list[int] = []
         self.stopped = False
         self.received_at = clock.now_stamp()
         self.skew_ms = clock.skew_ms(push.now)
@@ -41,21 +43,41 @@ class Batch:
         """Answers one entry. LG5: numbers have to follow, so after a gap or a refusal the rest waits."""
         if self.stopped:
             self.answer(one, "refused", None, "waits_behind", entry_message("waits_behind"))
-        elif one.no > self.next_no:
-            message = entry_message("number_gap", next_no=self.next_no)
-            self.answer(one, "refused", None, "number_gap", message)
         elif one.no < self.next_no:
             self.take_again(one)
+        elif one.no > self.next_no and not missing.may_pass_over(self.push, one.no, self.next_no):
+            message = entry_message("number_gap", next_no=self.next_no)
+            self.answer(one, "refused", None, "number_gap", message)
         else:
+            self.pass_over(one.no)
             self.take_next(one)
+
+    def pass_over(self, number: int) -> None:
+        """LG9: numbers before it whose entries nobody here has, each kept in sight by name."""
+        for no in range(self.next_no, number):
+            gone = missing.missing(no)
+            self.held.append(self.aside(gone, *(gone.fault or ("", ""))))
+            self.known.add(Prior(gone.sha256, None, no, "held", None, missing.CODE))
+            self.next_no = no + 1
+
+    def fill(self, one: Incoming) -> None:
+        """An entry whose number was passed over has come after all: it takes its number up, and no new one."""
+        next_no = self.next_no
+        self.take_next(one)
+        self.next_no = next_no
+        if not self.stopped:
+            self.known.found(one.no)
+            self.filled.append(one.no)
 
     def take_again(self, one: Incoming) -> None:
         """Its number is used up: the same bytes get the same answer (LG3), other bytes are a conflict (LG4)."""
         prior = self.known.same(one)
-        if prior is None:
-            self.put_beside(one, "same_number", used_number=False)
-        else:
+        if prior is not None:
             self.answer(one, prior.result, prior.seq, prior.code, prior.message)
+        elif self.known.misses(one.no):
+            self.fill(one)
+        else:
+            self.put_beside(one, "same_number", used_number=False)
 
     def take_next(self, one: Incoming) -> None:
         if one.fault is not None or one.head is None:
@@ -143,9 +165,14 @@ class Batch:
 
     def store(self, connection: Connection) -> None:
         """Lists of rows go through the driver's executemany: one prepared statement, 13 times quicker than VALUES."""
+        where = (connection, self.counter.shop, self.push.device)
+        if self.filled:
+            missing.take_away(*where, self.filled)
         for table, rows in ((Entry, self.entries), (HeldBack, self.held), (Conflict, self.conflicts)):
             if rows:
                 connection.execute(insert(table), rows)
         if self.entries:
             advance(connection, self.counter)
+        if self.filled:
+            self.head = missing.head_of(*where)
         devices.note_contact(connection, self.counter.shop, self.push, self.record, self.received_at, self.skew_ms)

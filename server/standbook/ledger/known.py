@@ -7,6 +7,7 @@ from typing import NamedTuple
 from sqlalchemy import Connection, or_, select
 
 from standbook.ledger.entry_text import Incoming
+from standbook.ledger.missing import CODE as MISSING
 from standbook.ledger.models import Conflict, Entry, HeldBack
 from standbook.ledger.wire import Result
 
@@ -41,6 +42,14 @@ class Known:
         """The very same bytes under the same number, or under the same id."""
         candidates = self._by_number.get(one.no, []) + self._by_id.get(one.id or "", [])
         return next((prior for prior in candidates if prior.sha256 == one.sha256), None)
+
+    def misses(self, number: int) -> bool:
+        """The number was passed over, and its entry has not come (LG9)."""
+        priors = self._by_number.get(number, [])
+        return bool(priors) and all(prior.code == MISSING for prior in priors)
+
+    def found(self, number: int) -> None:
+        self._by_number[number] = [prior for prior in self._by_number[number] if prior.code != MISSING]
 
     def claims_id(self, one: Incoming) -> Prior | None:
         """Another entry, in the book or held back, with this id and other bytes (LG4)."""
