@@ -225,5 +225,6 @@ export async function upgrade(
 ): Promise<void> {
   if (old < 1) first(db)
   if (old < 2) second(db)
-  if (old === 1) await offerAgain(tx)
+  // What fails in here ends the upgrade, and the opening tells of that.
+  if (old === 1) await offerAgain(tx).catch(() => undefined)
 }
