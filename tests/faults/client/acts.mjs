@@ -18,7 +18,8 @@ export const ACTS = {
     await Promise.all([client.sync.recallShop(), client.sync.recallContact()])
     await client.store.askToPersist()
     client.sync.startSync(mode, 'machine')
-    await client.photos?.finishPhotos()
+    const { takeUpPhotos, finishPhotos } = client.photos ?? {}
+    await (takeUpPhotos ?? finishPhotos)?.()
   },
 
   async record(client, entry) {
@@ -39,8 +40,6 @@ export const ACTS = {
       () => Promise.reject(new Error('it was taken for a picture')),
       (error) => (error.code === 'photo_unreadable' ? null : Promise.reject(error)),
     ),
-
-  unfinishedPhotos: (client) => client.photos.unfinishedPhotos(),
 
   async exportUnsent(client) {
     const { file, entries, photos } = await client.handover.exportUnsent()

@@ -79,9 +79,9 @@ const COMMANDS = {
     events = []
   },
   name_writes: ({ wish }) => nameWrites(wish ? kinds.code : null),
-  phone: ({ phone, seed, skew = 0 }) => {
+  phone: ({ phone, seed, packs = false }) => {
     const made = new Phone(phone, seed)
-    made.clock.skew = skew
+    made.packs = packs
     phones.set(phone, made)
   },
   open: ({ phone, page: name, client = 'today', mode = 'stand', dooms = [] }) => {

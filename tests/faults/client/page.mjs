@@ -155,7 +155,7 @@ export class Page {
       fetch: (url, init) => (this.dead ? new Promise(() => {}) : this.network.ask(this, url, init)),
       Response: Reply,
       ...CAMERA,
-      CompressionStream: undefined,
+      CompressionStream: phone.packs ? class CompressionStream {} : undefined,
       addEventListener: (type, listener) => this.listeners.push({ type, listener }),
     }
     return Object.assign(page, { globalThis: page, self: page, window: page })

@@ -14,6 +14,8 @@ export class Phone {
   /** No room: every write that would add something fails. */
   full = false
   persisted = false
+  /** Its browser can pack what it sends. */
+  packs = false
 
   constructor(name, seed) {
     this.name = name

@@ -2,6 +2,8 @@
  * Files and pictures as far as the client touches them: a file gives its bytes at once, a picture is "drawn" into the
  * bytes that it came as. What a canvas makes of them is the browser's affair; here only their way counts.
  */
+import { gzipSync } from 'node:zlib'
+
 function bytesOf(part) {
   if (typeof part === 'string') return Buffer.from(part)
   if (part instanceof File) return part.bytes
@@ -22,6 +24,11 @@ export class File {
 
   async text() {
     return this.bytes.toString()
+  }
+
+  /** A file flows through the one stream that the client knows: gzip. */
+  stream() {
+    return { pipeThrough: () => new File([gzipSync(this.bytes, { level: 1 })]) }
   }
 }
 

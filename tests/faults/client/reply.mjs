@@ -7,7 +7,7 @@ export class Reply {
 
   /** `cut`: the connection breaks while the body is read. */
   constructor(body, { status = 200, headers = {}, cut = false } = {}) {
-    this.#bytes = typeof body === 'string' ? Buffer.from(body) : Buffer.from(body ?? '')
+    this.#bytes = body instanceof File ? body.bytes : Buffer.from(body ?? '')
     this.#cut = cut
     this.status = status
     this.ok = status >= 200 && status < 300

@@ -94,12 +94,19 @@ def client_changes(world: World, phone: Phone, luck: random.Random) -> None:
     world.tell(*({"do": "kill", "page": page, "why": "reloaded for the update"} for page in sorted(phone.pages)))
 
 
+def server_changes(world: World, phone: Phone, luck: random.Random) -> None:
+    """The server becomes one of tomorrow, which says more than anybody knows today, or today's again (LG12)."""
+    world.talkative = not world.talkative
+    world.story.count("acts")
+    world.story.tell(f"the server is {'a newer one' if world.talkative else 'of today again'}")
+
+
 def clone(world: World, phone: Phone, luck: random.Random) -> None:
     """Its storage, as it stands, is on another phone too."""
     name = next((letter for letter in NAMES if letter not in world.phones), None)
     if name is None:
         return
-    twin = Phone(name, phone.person, phone.mode, phone.client, cookies=dict(phone.cookies))
+    twin = Phone(name, phone.person, phone.mode, phone.client, phone.packs, cookies=dict(phone.cookies))
     world.phones[name] = twin
     world.story.count("acts")
     world.story.tell(f"phone {phone.name} is cloned: {name} is its twin")

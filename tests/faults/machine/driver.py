@@ -41,6 +41,7 @@ ACTS: list[tuple[Act, float]] = [
     (disasters.straggler, 4),
     (disasters.held_up_go, 4),
     (disasters.client_changes, 1),
+    (disasters.server_changes, 0.7),
     (disasters.clone, 0.4),
     (disasters.remember, 1),
     (disasters.set_back, 0.7),
@@ -54,13 +55,13 @@ def people(world: World, luck: random.Random) -> None:
     """Two or three phones of builders, one of them perhaps with yesterday's client, and the desk."""
     for name in "ABC"[: luck.choice([2, 2, 3])]:
         client = "previous" if luck.random() < 0.25 else "today"
-        add_phone(world, Phone(name, BUILDER, client=client), luck)
+        add_phone(world, Phone(name, BUILDER, client=client, packs=luck.random() < 0.3), luck)
     add_phone(world, Phone("D", LEAD, mode="desk"), luck)
 
 
 def add_phone(world: World, phone: Phone, luck: random.Random) -> None:
     world.phones[phone.name] = phone
-    world.tell({"do": "phone", "phone": phone.name, "seed": luck.randrange(2**32)})
+    world.tell({"do": "phone", "phone": phone.name, "seed": luck.randrange(2**32), "packs": phone.packs})
 
 
 def happen(world: World, act: Act, phone: Phone, luck: random.Random, deadly: float = 0.12) -> None:

@@ -11,6 +11,8 @@ class Phone:
     person: str
     mode: str = "stand"
     client: str = "today"
+    #: Its browser packs what it sends, and takes packed replies.
+    packs: bool = False
     in_reach: bool = True
     pages: set[str] = field(default_factory=set)
     opened: int = 0

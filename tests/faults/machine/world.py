@@ -1,11 +1,14 @@
 """The world: phones, server and network of one story, and what everybody was promised."""
 
 import base64
+import gzip
 import random
 import shutil
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any, NamedTuple
+
+import msgspec
 
 from standbook import clock
 from tests.faults.machine.network import Command, Request, away, fate_of, through
@@ -36,6 +39,31 @@ class HandedOn(NamedTuple):
     holds: frozenset[str]
 
 
+PACKED = {"accept-encoding": "gzip"}
+
+
+def unpacked(reply: Reply) -> Reply:
+    """As the browser hands it on."""
+    if reply.headers.get("content-encoding") != "gzip":
+        return reply
+    return reply._replace(body=gzip.decompress(reply.body))
+
+
+def talkative(reply: Reply) -> Reply:
+    """What a newer server might say: fields that nobody knows today, in every object of its own answers."""
+    if reply.headers.get("content-type") != "application/json" or not reply.body.startswith(b"{"):
+        return reply
+    return reply._replace(body=msgspec.json.encode(with_more(msgspec.json.decode(reply.body))))
+
+
+def with_more(value: Any) -> Any:
+    if isinstance(value, list):
+        return [with_more(item) for item in value]
+    if not isinstance(value, dict):
+        return value
+    return {"mood": ["fine", None, 1.5], **{key: with_more(item) for key, item in value.items()}}
+
+
 class World:
     """`template`: a shop's folder without entries. Everything that happens is decided by the caller or by `luck`."""
 
@@ -49,6 +77,8 @@ class World:
         self.badness = 0.0
         self.now = BEGIN
         self.server_skew = 0
+        #: The server says more than the clients know.
+        self.talkative = False
         self.phones: dict[str, Phone] = {}
         self.waiting: dict[int, Request] = {}
         self.held_up: set[int] = set()
@@ -198,7 +228,7 @@ class World:
         if not self.server.up:
             return None
         phone = self.phones[asked.page[0]]
-        headers = {**asked.headers, **phone.cookie_header()}
+        headers = {**asked.headers, **phone.cookie_header(), **(PACKED if phone.packs else {})}
         self.story.count("requests at the server")
         try:
             reply = self.server.ask(asked.method, asked.url, headers, asked.body, size)
@@ -209,6 +239,8 @@ class World:
         self.server.steps = 0
         if reply is not None and heard:
             phone.take_cookie(reply.headers.get("set-cookie"))
+        if reply is not None:
+            reply = unpacked(talkative(reply) if self.talkative else reply)
         if reply is not None and reply.status == 500:
             self.troubles.append(f"the server has a fault at {asked.words}: {reply.body[:300]!r}")
         return reply
