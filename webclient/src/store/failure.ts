@@ -12,6 +12,7 @@ export type StoreCode =
   | 'not_stored'
   | 'too_large'
   | 'bad_text'
+  | 'entered_before'
 
 const MESSAGES: Record<StoreCode, string> = {
   storage_full:
@@ -25,6 +26,7 @@ const MESSAGES: Record<StoreCode, string> = {
   not_stored: 'It was not stored. What you typed is still here: record again.',
   too_large:
     'This is more text than one entry of the book holds. Shorten the note, then record again.',
+  entered_before: 'This picture is in the book already.',
   bad_text: 'The text holds a character that cannot be stored. Delete it and type it again.',
 }
 

@@ -135,4 +135,18 @@ describe('recording an entry', () => {
     await vi.waitFor(() => expect(heard).toHaveBeenCalledWith({ builds: [BUILD], all: false }))
     expect(await two.entriesOf(BUILD)).toHaveLength(1)
   })
+
+  it('LG13: what the camera gave becomes one entry, though two tabs take it up', async () => {
+    const tabs = [await openTab(), await openTab()] as const
+    const bytes = new TextEncoder().encode('a picture').buffer as ArrayBuffer
+    const where = { build: BUILD, step: null, place: null, caption: '', person: 'p1' }
+    const raw = await tabs[0].keepRaw(bytes, 'image/jpeg', where)
+    const photo = { row: { sha256: 'a', bytes, type: 'image/jpeg', sent: 0 as const }, raw }
+    const ends = await Promise.allSettled(tabs.map((tab) => tab.record({ ...reading(), photo })))
+    expect(ends.filter(({ status }) => status === 'fulfilled')).toHaveLength(1)
+    expect(ends.find((end) => end.status === 'rejected')?.reason).toMatchObject({
+      code: 'entered_before',
+    })
+    expect(await tabs[1].entriesOf(BUILD)).toHaveLength(1)
+  })
 })

@@ -4,6 +4,7 @@ import { forgetLink, type Link, linkTaken, nextLink } from './chain.ts'
 import { announce } from './changes.ts'
 import { connectionNo, type Writing, write } from './connection.ts'
 import { draftAtRest } from './drafts.ts'
+import { StoreFailure } from './failure.ts'
 import { newId } from './ids.ts'
 import type { OwnRow, PhotoRow } from './schema.ts'
 import { entryText } from './text.ts'
@@ -59,11 +60,19 @@ async function dropDraft(tx: Writing<Table>, key: string | undefined): Promise<v
   if (key) await tx.objectStore('drafts').delete(key)
 }
 
+/** What the camera gave becomes one entry: another tab may have taken it up meanwhile, and then it is gone. */
+async function takeRaw(tx: Writing<Table>, key: number | null): Promise<void> {
+  if (key === null) return
+  const there = await tx.objectStore('raw_photos').getKey(key)
+  if (there === undefined) throw new StoreFailure('entered_before')
+  await tx.objectStore('raw_photos').delete(key)
+}
+
 /** A picture that is here already stays as it is: the shop may have it. */
 async function addPhoto(tx: Writing<Table>, photo: NewEntry['photo']): Promise<void> {
   if (!photo) return
   const photos = tx.objectStore('photos')
-  if (photo.raw !== null) await tx.objectStore('raw_photos').delete(photo.raw)
+  await takeRaw(tx, photo.raw)
   if (!(await photos.getKey(photo.row.sha256))) await photos.put(photo.row)
 }
 
