@@ -8,8 +8,8 @@ SAFE = ("GET", "HEAD", "OPTIONS")
 PREFIX = "/api/v1"
 # Scripts from here only; WebAssembly for the brain, and nothing looser.
 POLICY = (
-    "default-src 'self'; script-src 'self' 'wasm-unsafe-eval'; object-src 'none'; base-uri 'none'; "
-    "form-action 'self'; frame-ancestors 'none'"
+    "default-src 'self'; script-src 'self' 'wasm-unsafe-eval'; img-src 'self' blob:; object-src 'none'; "
+    "base-uri 'none'; form-action 'self'; frame-ancestors 'none'"
 )
 HEADERS = {
     "Content-Security-Policy": POLICY,

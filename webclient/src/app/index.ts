@@ -1,16 +1,10 @@
 /** The glue between the screens and what lies under them. */
 export { storeNotice } from '../store/index.ts'
 export { applyUpdate, halfEntered, updateReady, worksOffline } from '../sw/update.ts'
+export { before, readBefore } from './before.ts'
 export { catalogue, tradeVersion } from './catalogue.ts'
 export { exportUnsent, HandoverFailure, importFile } from './handover.ts'
-export {
-  finishPhotos,
-  PhotoFailure,
-  photoIntent,
-  photoUrl,
-  takePhoto,
-  unfinishedPhotos,
-} from './photos.ts'
+export { PhotoFailure, photoIntent, photoUrl, photoWanted, takePhoto } from './photos.ts'
 export { instruments, people, shopName } from './shop.ts'
 export { startApp } from './start.ts'
 export { buildState, engines } from './states.ts'

@@ -2,6 +2,7 @@
  * Photos at the stand: kept as the camera gave them before anything else is done, made smaller, then entered together
  * with their entry in one transaction (LG13).
  */
+import { signal } from '@preact/signals'
 import {
   dropRaw,
   keepRaw,
@@ -12,6 +13,7 @@ import {
   recall,
   record,
   remember,
+  StoreFailure,
   sha256OfBytes,
 } from '../store/index.ts'
 import { fetchPhoto } from '../sync/index.ts'
@@ -80,11 +82,15 @@ async function enter(raw: Required<RawPhoto>): Promise<void> {
   await record({ ...entry, photo: { row: { sha256, bytes, type: TYPE, sent: 0 }, raw: raw.key } })
 }
 
-/** A file that is no picture is let go: it would be tried again at every start. */
+/**
+ * A file that is no picture is let go: it would be tried again at every start. What another tab has entered meanwhile
+ * is done.
+ */
 async function enterOrLetGo(raw: Required<RawPhoto>): Promise<void> {
   try {
     await enter(raw)
   } catch (error) {
+    if (error instanceof StoreFailure && error.code === 'entered_before') return
     if (error instanceof PhotoFailure) await dropRaw(raw.key)
     throw error
   }
@@ -97,13 +103,8 @@ export async function takePhoto(file: Blob, where: PhotoPlace): Promise<void> {
   await enterOrLetGo({ key, bytes, type: file.type, where })
 }
 
-/** Pictures that were taken and are not in the book yet: the page ended first. */
-export async function unfinishedPhotos(): Promise<number> {
-  return (await rawPhotos()).length
-}
-
 /** Enters what was left unfinished; what still cannot be entered stays. Returns how many were entered. */
-export async function finishPhotos(): Promise<number> {
+async function finishPhotos(): Promise<number> {
   let entered = 0
   for (const raw of await rawPhotos()) {
     try {
@@ -119,8 +120,21 @@ export async function finishPhotos(): Promise<number> {
 /** Where the camera was opened for: a phone short of memory ends the page while its camera is open. */
 export const photoIntent = {
   save: (where: PhotoPlace) => remember(INTENT, where),
-  load: () => recall<PhotoPlace>(INTENT),
-  drop: () => remember(INTENT, null),
+  async drop(): Promise<void> {
+    photoWanted.value = null
+    await remember(INTENT, null)
+  },
+}
+
+/** A camera was opened, and the page ended before its picture came: where the picture belongs. */
+export const photoWanted = signal<PhotoPlace | null>(null)
+
+/** At the start of a page: enters what was left unfinished, else says for what a camera was open. */
+export async function takeUpPhotos(): Promise<void> {
+  const wanted = await recall<PhotoPlace>(INTENT)
+  const entered = await finishPhotos()
+  if (entered > 0) await photoIntent.drop()
+  else photoWanted.value = wanted
 }
 
 const SHOWN_MOST = 60

@@ -2,8 +2,10 @@
 import { startBrain } from '../brain/brain.ts'
 import { askToPersist } from '../store/index.ts'
 import { registerWorker } from '../sw/update.ts'
-import { type Mode, recallContact, recallShop, startSync } from '../sync/index.ts'
+import { type Mode, recallContact, recallShop, startSync, strip } from '../sync/index.ts'
+import { keepBefore, lookBefore } from './before.ts'
 import { keepBooks } from './books.ts'
+import { takeUpPhotos } from './photos.ts'
 import { recallStates } from './states.ts'
 import { trouble } from './trouble.ts'
 
@@ -48,7 +50,14 @@ export async function startApp(mode: Mode): Promise<void> {
   void firstPaint().then(() => {
     bringUp(reckonStale).catch(complain)
     void askToPersist()
+    keepBefore()
+    takeUpPhotos().catch(complain)
     startSync(mode, __APP_VERSION__)
     registerWorker()
+    // What was lost is known once the shop has been asked.
+    strip.subscribe(({ online }) => {
+      if (online) lookBefore().catch(complain)
+    })
+    lookBefore().catch(complain)
   })
 }

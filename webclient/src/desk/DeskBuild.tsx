@@ -3,6 +3,7 @@ import type { State, StepSummary } from '../brain/types.ts'
 import { CautionList } from '../parts/CautionList.tsx'
 import { EngineFacts } from '../parts/EngineFacts.tsx'
 import { FlagList } from '../parts/FlagLine.tsx'
+import { PhotoList } from '../parts/Photos.tsx'
 import { to } from '../parts/router.ts'
 import { StepTable } from '../parts/StepTable.tsx'
 import { buildState, stepView } from '../parts/seam.ts'
@@ -22,6 +23,7 @@ function StepBody({ build, step }: { build: string; step: string }) {
       <CautionList cautions={view.cautions} />
       <FlagList flags={view.flags} label={`Flags of ${view.title}`} />
       <StepTable view={view} />
+      <PhotoList build={build} photos={view.photos} />
     </div>
   )
 }
@@ -88,6 +90,8 @@ export function DeskBuild({ build }: { build: string }) {
       </p>
       <FlagList flags={state.flags.filter(({ open }) => open)} label="Open flags" />
       <Stages state={state} />
+      {state.photos?.length > 0 && <h2>Pictures</h2>}
+      <PhotoList build={build} photos={state.photos} />
       <EngineFacts state={state} />
       <ChangeEngine state={state} />
       <ChangeLimits state={state} />

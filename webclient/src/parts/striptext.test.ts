@@ -6,6 +6,8 @@ const quiet: StripFacts = {
   unsent: 0,
   held: 0,
   safe: 0,
+  photos: 0,
+  carried: 0,
   lastContact: null,
   online: false,
   persisted: true,
@@ -35,9 +37,26 @@ describe('the strip', () => {
     const lines = stripExplains({
       ...quiet,
       unsent: 2,
+      photos: 1,
+      carried: 4,
       problem: 'The shop is full.',
-      persisted: false,
     })
-    expect(lines.join(' ')).toMatch(/2 of your entries.*no network.*may clear its storage.*full/)
+    expect(lines.join(' ')).toMatch(
+      /2 of your entries.*1 picture is on the way.*4 entries of another phone.*no network.*full/,
+    )
+  })
+
+  it('counts pictures and what it brings for others as unsent', () => {
+    const contact = { safe: 9, lastContact: now.getTime() - 60_000 }
+    expect(says({ ...contact, photos: 2 }).words).toBe('2 pictures unsent · shop seen 1 min ago')
+    expect(says({ ...contact, unsent: 1, carried: 3 }).words).toMatch(
+      /^1, 3 of another phone unsent/,
+    )
+  })
+
+  it('gives the receipt in words when the shop has everything', () => {
+    expect(stripExplains({ ...quiet, safe: 412, allSafe: true })).toContain(
+      'All 412 of my entries are at the shop.',
+    )
   })
 })

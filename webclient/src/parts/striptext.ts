@@ -5,6 +5,10 @@ export interface StripFacts {
   unsent: number
   held: number
   safe: number
+  /** Pictures that are still on their way. */
+  photos: number
+  /** Entries of another device that this one brings to the shop. */
+  carried: number
   lastContact: number | null
   online: boolean
   persisted: boolean | null
@@ -22,11 +26,22 @@ function contact(facts: StripFacts, now: Date): string {
   return `shop seen ${ago(facts.lastContact, now)}`
 }
 
+/** What waits here, as short as it can be said; null when nothing does. */
+function waits({ unsent, photos, carried }: StripFacts): string | null {
+  const parts = [
+    unsent > 0 ? `${unsent}` : '',
+    photos > 0 ? `${photos} ${photos === 1 ? 'picture' : 'pictures'}` : '',
+    carried > 0 ? `${carried} of another phone` : '',
+  ].filter((part) => part)
+  return parts.length ? parts.join(', ') : null
+}
+
 /** One line. It is good only when the shop has everything; no network with nothing unsent is no trouble. */
 export function stripSays(facts: StripFacts, now: Date = new Date()): StripSays {
   const when = contact(facts, now)
   if (facts.held > 0) return { sign: 'WARN', words: `${facts.held} held back · ${when}` }
-  if (facts.unsent > 0) return { sign: 'unsent', words: `${facts.unsent} unsent · ${when}` }
+  const waiting = waits(facts)
+  if (waiting) return { sign: 'unsent', words: `${waiting} unsent · ${when}` }
   if (facts.allSafe && facts.safe === 0)
     return { sign: 'away', words: `Nothing of yours yet · ${when}` }
   if (facts.allSafe) return { sign: 'safe', words: `All ${facts.safe} safe · ${when}` }
@@ -40,15 +55,19 @@ export function stripExplains(facts: StripFacts): string[] {
     lines.push(
       `${facts.unsent} of your entries lie on this phone only. They go to the shop by themselves when it is in reach; work on.`,
     )
+  if (facts.photos > 0)
+    lines.push(
+      `${facts.photos} ${facts.photos === 1 ? 'picture is' : 'pictures are'} on the way to the shop; after a break they go on where they were.`,
+    )
+  if (facts.carried > 0)
+    lines.push(
+      `${facts.carried} entries of another phone lie here until the shop has shown its record of them.`,
+    )
   if (facts.allSafe && facts.safe > 0)
-    lines.push(`The shop has shown its own record of all ${facts.safe} entries of this phone.`)
+    lines.push(`All ${facts.safe} of my entries are at the shop.`)
   else if (facts.safe > 0 && facts.unsent === 0 && facts.held === 0)
     lines.push('Nothing waits to be sent. The shop has not yet shown that it has everything.')
   if (!facts.online) lines.push('There is no network here. Everything works; it is sent later.')
-  if (facts.persisted === false)
-    lines.push(
-      'This browser may clear its storage when space runs out. Install the app or bookmark it, and sync before you leave it for days.',
-    )
   if (facts.problem) lines.push(facts.problem)
   return lines
 }

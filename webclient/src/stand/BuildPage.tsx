@@ -2,6 +2,8 @@ import { useMemo } from 'preact/hooks'
 import type { State, StepSummary } from '../brain/types.ts'
 import { EngineFacts } from '../parts/EngineFacts.tsx'
 import { FlagLine } from '../parts/FlagLine.tsx'
+import { PhotoKeys } from '../parts/PhotoKeys.tsx'
+import { PhotoList } from '../parts/Photos.tsx'
 import { to } from '../parts/router.ts'
 import { StandHead } from '../parts/StandHead.tsx'
 import { buildState } from '../parts/seam.ts'
@@ -81,6 +83,11 @@ export function BuildPage({ build }: { build: string }) {
         <div class="page stack">
           {state.note && <p class="job-note">{state.note}</p>}
           <Stages state={state} />
+          <section class="stack" aria-label="Pictures">
+            <h2>Pictures</h2>
+            <PhotoList build={build} photos={state.photos} />
+            <PhotoKeys build={build} step={null} place={null} />
+          </section>
           <EngineFacts state={state} />
         </div>
         <GoOn state={state} />

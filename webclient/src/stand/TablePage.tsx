@@ -1,5 +1,7 @@
 import type { StepView } from '../brain/types.ts'
 import { FlagList } from '../parts/FlagLine.tsx'
+import { PhotoKeys } from '../parts/PhotoKeys.tsx'
+import { PhotoList } from '../parts/Photos.tsx'
 import { go, to } from '../parts/router.ts'
 import { StandHead } from '../parts/StandHead.tsx'
 import { StepTable } from '../parts/StepTable.tsx'
@@ -40,6 +42,11 @@ export function TablePage({ work, view, job }: Props) {
           <FlagList flags={view.flags} label="Flags of this step" />
           <h2>Readings and values</h2>
           <StepTable view={view} open={open} />
+          <section class="stack" aria-label="Pictures">
+            <h2>Pictures</h2>
+            <PhotoList build={view.build} photos={view.photos} />
+            <PhotoKeys build={view.build} step={view.id} place={null} />
+          </section>
           <SignPanel view={view} />
           <More view={view} />
         </div>

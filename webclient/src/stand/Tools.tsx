@@ -4,6 +4,7 @@ import { Arrow } from './Arrow.tsx'
 import type { Capture } from './capture.ts'
 import { GaugeKey } from './GaugeKey.tsx'
 import { HistorySheet } from './HistorySheet.tsx'
+import { PhotoSheet, picturesAt } from './PhotoSheet.tsx'
 import { SkipSheet } from './SkipSheet.tsx'
 import { lastReadings } from './walk.ts'
 import type { Work } from './work.ts'
@@ -49,9 +50,10 @@ function SameAsLast({
 
 /** Beside the pad: the same digits again, why there are none, and what was read here before. */
 export function Tools({ work, view, place }: { work: Work; view: StepView; place: PlaceView }) {
-  const [sheet, setSheet] = useState<'skip' | 'history' | null>(null)
+  const [sheet, setSheet] = useState<'skip' | 'history' | 'pictures' | null>(null)
   const close = () => setSheet(null)
   const count = place.readings.length
+  const pictures = picturesAt(view, place).length
   return (
     <div class="tools">
       <Arrow work={work} place={place} by={-1} />
@@ -64,9 +66,13 @@ export function Tools({ work, view, place }: { work: Work; view: StepView; place
           History {count}
         </button>
       )}
+      <button type="button" class="button plain tool" onClick={() => setSheet('pictures')}>
+        Picture{pictures > 0 ? ` ${pictures}` : ''}
+      </button>
       <GaugeKey work={work} view={view} place={place} />
       <Arrow work={work} place={place} by={1} />
       {sheet === 'skip' && <SkipSheet work={work} place={place} close={close} />}
+      {sheet === 'pictures' && <PhotoSheet view={view} place={place} close={close} />}
       {sheet === 'history' && <HistorySheet work={work} place={place} close={close} />}
     </div>
   )

@@ -67,6 +67,26 @@ it('a wish during a talk makes one more talk', async () => {
   await settled(() => sync.strip.value.safe === 1)
 })
 
+it('an entry that comes while a talk is ending does not wait for the next look', async () => {
+  const { store, sync } = await startedTab('stand')
+  let release = () => {}
+  const gate = new Promise<void>((open) => {
+    release = open
+  })
+  sync.useFetch(async (url, init) => {
+    await gate
+    return shop.fetch(url, init)
+  })
+  const talk = sync.syncNow()
+  await vi.waitFor(() => store.counts())
+  await store.record(reading())
+  // The talk ends and plans the next one before the entry's own breath is over.
+  release()
+  await talk
+  await vi.advanceTimersByTimeAsync(300)
+  await settled(() => sync.strip.value.safe === 1)
+})
+
 it('waits twice as long after each miss, up to two minutes, never in step with others', () => {
   expect([1, 2, 3, 20].map((misses) => [waitAfter(misses, 0), waitAfter(misses, 1)])).toEqual([
     [1_000, 2_000],

@@ -20,6 +20,8 @@ let running: Promise<RoundEnd> | null = null
 let wanted = false
 let misses = 0
 let timer: ReturnType<typeof setTimeout> | undefined
+/** Waits for what comes in one breath. A talk that ends meanwhile plans the next one, and must not put this off. */
+let gathering: ReturnType<typeof setTimeout> | undefined
 let started = false
 
 function hidden(): boolean {
@@ -57,8 +59,8 @@ export async function syncNow(): Promise<void> {
 }
 
 function soon(): void {
-  clearTimeout(timer)
-  timer = setTimeout(() => void syncNow(), GATHER_MS)
+  clearTimeout(gathering)
+  gathering = setTimeout(() => void syncNow(), GATHER_MS)
 }
 
 function lookedAt(): void {
