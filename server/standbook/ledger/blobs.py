@@ -49,6 +49,14 @@ class BlobStore:
             raise Problem("blob_damaged", sha256=sha256)
         return data
 
+    def has(self, sha256: str) -> bool:
+        """Whether the file is here as it was kept."""
+        try:
+            self.get(sha256)
+        except Problem:
+            return False
+        return True
+
 
 def write_through(path: Path, data: bytes) -> None:
     with path.open("xb") as file:

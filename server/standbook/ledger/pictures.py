@@ -1,9 +1,11 @@
 """Pictures from phones, drawn anew: nothing that a file can carry beside its picture reaches the shop's folder."""
 
+import struct
 from io import BytesIO
 from typing import NamedTuple
 
-from PIL import Image, ImageOps
+from PIL import Image
+from PIL.Image import Transpose
 
 from standbook.errors import Problem
 
@@ -12,7 +14,19 @@ MOST_PIXELS = 40_000_000
 QUALITY = 88
 SMALL_EDGE = 320
 # What Pillow raises for bytes that are no whole picture.
-BROKEN = (OSError, ValueError, SyntaxError, EOFError, KeyError, IndexError, Image.DecompressionBombError)
+BROKEN = (OSError, ValueError, SyntaxError, EOFError, KeyError, IndexError, TypeError, struct.error)
+TOO_LARGE = Image.DecompressionBombError
+# Exif 2.32, tag 274: how the picture has to be turned to stand upright.
+ORIENTATION = 0x0112
+TURNS = {
+    2: Transpose.FLIP_LEFT_RIGHT,
+    3: Transpose.ROTATE_180,
+    4: Transpose.FLIP_TOP_BOTTOM,
+    5: Transpose.TRANSPOSE,
+    6: Transpose.ROTATE_270,
+    7: Transpose.TRANSVERSE,
+    8: Transpose.ROTATE_90,
+}
 
 
 class Picture(NamedTuple):
@@ -31,10 +45,35 @@ def redrawn(data: bytes) -> Picture:
     try:
         with Image.open(BytesIO(data), formats=FORMATS) as opened:
             if opened.width * opened.height > MOST_PIXELS:
-                raise Problem("photo_too_large", pixels=MOST_PIXELS // 1_000_000)
-            return written(ImageOps.exif_transpose(opened).convert("RGB"), QUALITY)
+                raise too_large()
+            return written(flat(upright(opened)), QUALITY)
+    except TOO_LARGE as error:
+        raise too_large() from error
     except BROKEN as error:
         raise Problem("photo_unreadable") from error
+
+
+def too_large() -> Problem:
+    return Problem("photo_too_large", pixels=MOST_PIXELS // 1_000_000)
+
+
+def upright(image: Image.Image) -> Image.Image:
+    """Turned as its camera said. Broken words beside a whole picture do not spoil it: it stays as it lies."""
+    try:
+        turn = TURNS.get(image.getexif().get(ORIENTATION) or 1)
+    except BROKEN:
+        turn = None
+    return image if turn is None else image.transpose(turn)
+
+
+def flat(image: Image.Image) -> Image.Image:
+    """Without what shows through: black lines on nothing would be black on black."""
+    if not image.has_transparency_data:
+        return image.convert("RGB")
+    layer = image.convert("RGBA")
+    ground = Image.new("RGB", image.size, "white")
+    ground.paste(layer, mask=layer)
+    return ground
 
 
 def small(data: bytes) -> bytes:

@@ -31,7 +31,7 @@ class Ledger:
         self._readers = engine.execution_options(**snapshot)
         self.writer = writer
         self.store = store
-        self.photos = Photos(writer, store, uploads)
+        self.photos = Photos(writer, self.reading, store, uploads)
 
     @contextmanager
     def reading(self) -> Iterator[Connection]:
@@ -87,17 +87,13 @@ class Ledger:
         return self.store.get(sha256)
 
     def photo_offset(self, sha256: str) -> tuple[int, bool]:
-        with self.reading() as connection:
-            return self.photos.offset(connection, sha256)
+        return self.photos.offset(sha256)
 
     def take_photo(self, sha256: str, piece: Piece) -> tuple[int, bool]:
-        with self.reading() as connection:
-            known = self.photos.offset(connection, sha256)[1]
-        return self.photos.take(sha256, piece, known)
+        return self.photos.take(sha256, piece)
 
     def photo(self, sha256: str, as_small: bool) -> bytes:
-        with self.reading() as connection:
-            return self.photos.show(connection, sha256, as_small)
+        return self.photos.show(sha256, as_small)
 
     def devices(self) -> list[dict[str, Any]]:
         with self.reading() as connection:

@@ -4,11 +4,10 @@ import os
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import IO
 
 from standbook.errors import Problem
 from standbook.ledger.blobs import ADDRESS
-from standbook.writing import lock, unlock
+from standbook.writing import FileLock
 
 
 class Uploads:
@@ -22,6 +21,16 @@ class Uploads:
             raise Problem("unknown_blob")
         return self._folder / sha256
 
+    @contextmanager
+    def turn(self) -> Iterator[None]:
+        """One piece at a time, whoever sends it to whichever process: two phones may send the same picture, and
+        drawing a large one takes hundreds of megabytes.
+
+        The lock lies apart from the file: who had waited for one on a file that was dropped would hold nothing.
+        """
+        with FileLock(self._folder.with_name("uploads.lock")):
+            yield
+
     def offset(self, sha256: str) -> int:
         """How many bytes have come; 0 when none."""
         try:
@@ -33,29 +42,22 @@ class Uploads:
         self.path(sha256).unlink(missing_ok=True)
 
     def add(self, sha256: str, offset: int, data: bytes, most: int) -> int:
-        """Appends a piece; gives the new offset. Raises Problem wrong_offset or too_large, and adds nothing then."""
-        path = self.path(sha256)
-        path.parent.mkdir(parents=True, exist_ok=True)
-        with path.open("ab") as file, held(file):
-            here = os.fstat(file.fileno()).st_size
-            if here != offset:
-                raise Problem("wrong_offset", offset=here)
-            if here + len(data) > most:
-                raise Problem("too_large", limit=most)
+        """Appends a piece; gives the new offset. In its turn only.
+
+        Raises Problem wrong_offset or too_large, and adds nothing then. A disk that fills up in the middle leaves what
+        fitted: the beginning is then that much longer, and every byte of it is the file's.
+        """
+        here = self.offset(sha256)
+        if here != offset:
+            raise Problem("wrong_offset", offset=here)
+        if here + len(data) > most:
+            raise Problem("too_large", limit=most)
+        self._folder.mkdir(exist_ok=True)
+        with self.path(sha256).open("ab") as file:
             file.write(data)
             file.flush()
             os.fsync(file.fileno())
-            return here + len(data)
+        return here + len(data)
 
     def whole(self, sha256: str) -> bytes:
         return self.path(sha256).read_bytes()
-
-
-@contextmanager
-def held(file: IO[bytes]) -> Iterator[None]:
-    """One piece at a time, also when two phones send the same picture."""
-    lock(file)
-    try:
-        yield
-    finally:
-        unlock(file)

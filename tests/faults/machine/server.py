@@ -164,7 +164,7 @@ class Server:
     def _file_changes(self, change: str, path: str) -> None:
         if not path.startswith(f"{self.folder}/") or path.startswith(str(self.folder / "standbook.db")):
             return
-        if path == str(self.folder / "write.lock"):
+        if path in (str(self.folder / "write.lock"), str(self.folder / "uploads.lock")):
             return
         self._die_if_overdue()
         if self.full and change == "opened":
