@@ -135,10 +135,13 @@ export class Disk {
   /** Opens a database for a page: from then on its commits are in the world's hand. */
   open(page, name, version) {
     const request = this.factory.open(name, version)
-    const own = () => {
+    const own = (event) => {
       request.result._page = page
       page.connections.add(request.result)
-      if (page.dead) cutConnection(request.result)
+      if (!page.dead) return
+      // Nobody is left to hear of it.
+      event.stopImmediatePropagation()
+      cutConnection(request.result)
     }
     request.addEventListener('upgradeneeded', own)
     request.addEventListener('success', own)

@@ -16,15 +16,18 @@ def page_of(world: World, phone: Phone, luck: random.Random) -> str | None:
     return luck.choice(sorted(phone.pages)) if phone.pages else None
 
 
-def open_page(world: World, phone: Phone) -> str:
+def open_page(world: World, phone: Phone) -> None:
+    world.tell(opening(world, phone))
+
+
+def opening(world: World, phone: Phone) -> dict[str, object]:
     phone.opened += 1
     name = f"{phone.name}{phone.opened}"
     phone.pages.add(name)
     world.story.tell(f"{name} is opened ({phone.client} client)")
     world.story.count("acts")
     command = {"do": "open", "phone": phone.name, "page": name, "client": phone.client, "mode": phone.mode}
-    world.tell({**command, "dooms": [dict(doom) for doom in world.page_dooms]})
-    return name
+    return {**command, "dooms": [dict(doom) for doom in world.page_dooms]}
 
 
 def doom(world: World, page: str, luck: random.Random) -> None:
@@ -91,16 +94,31 @@ def take_photo(world: World, phone: Phone, luck: random.Random) -> None:
         photo_on(world, page, luck.choice([0, 0, 0, 0, 0, 0, 0, 600_000]))
 
 
+def photo_beside_a_new_tab(world: World, phone: Phone, luck: random.Random) -> None:
+    """While a picture is being entered another tab begins, and takes up what was left unfinished."""
+    page = page_of(world, phone, luck)
+    if page is None or phone.client == "previous" or len(phone.pages) > 2:
+        return
+    _, command = taking_photo(world, page, 0)
+    world.tell(command, opening(world, phone))
+    world.carry(luck=luck)
+
+
 def photo_on(world: World, page: str, room: int) -> str:
     """A picture with so many bytes of nothing in it is taken; gives its mark."""
+    mark, command = taking_photo(world, page, room)
+    world.tell(command)
+    return mark
+
+
+def taking_photo(world: World, page: str, room: int) -> tuple[str, dict[str, object]]:
     person = world.phones[page[0]].person
     mark, tag = world.promises.begin(), world.tag()
     world.recording[tag] = Recording(page, mark, None, ())
     world.story.count("acts")
     world.story.tell(f"{person} takes photo {mark} on {page}")
     words = [shop.PICTURE, where(mark, person), room]
-    world.tell({"do": "call", "page": page, "act": "takePhoto", "words": words, "tag": tag})
-    return mark
+    return mark, {"do": "call", "page": page, "act": "takePhoto", "words": words, "tag": tag}
 
 
 def where(mark: str, person: str) -> dict[str, str | None]:

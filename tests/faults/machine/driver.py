@@ -20,6 +20,7 @@ ACTS: list[tuple[Act, float]] = [
     (acts.record, 30),
     (acts.in_two_tabs, 4),
     (acts.take_photo, 4),
+    (acts.photo_beside_a_new_tab, 1),
     (acts.hand_on, 1.5),
     (acts.take_in, 1.5),
     (acts.deal_with_own, 1.5),

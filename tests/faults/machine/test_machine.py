@@ -13,8 +13,8 @@ from bootstrap.paths import ROOT
 from tests.faults.machine.machine import Ground, machine_on
 
 #: Two halves, one a core.
-SEEDS = ("1-60", "61-120")
-FEWEST_STEPS = 60_000
+SEEDS = ("1-85", "86-170")
+FEWEST_STEPS = 200_000
 
 LONG = settings(
     max_examples=40,
