@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from playwright.sync_api import Page, expect
+from playwright.sync_api import FilePayload, Page, expect
 
 from tests.browser.engines import JOB, SET_JOB, fresh_v8, v8_with_its_lash_set
 from tests.browser.lead import Desk
@@ -17,6 +17,7 @@ from tests.browser.stand import (
     PART,
     Stand,
 )
+from tests.ledger.pictures import jpeg
 
 V8_JOB = "R-117"
 
@@ -50,9 +51,23 @@ def engines(stand: Stand) -> Iterator[str]:
     yield from sheet(stand, "Who is at the stand?", "hand sheet")
     stand.engine(V8_JOB)
     yield "build"
+    yield from pictures(stand)
     stand.page.get_by_text("Engine facts", exact=True).tap()
     yield "build facts"
     stand.back().engine(JOB)
+
+
+def pictures(stand: Stand) -> Iterator[str]:
+    for colour in ((150, 60, 40), (40, 90, 150)):
+        file: FilePayload = {"name": "p.jpg", "mimeType": "image/jpeg", "buffer": jpeg(800, 600, colour)}
+        stand.page.get_by_label("Choose pictures").set_input_files(file)
+    shown = stand.page.locator(".picture img")
+    expect(shown).to_have_count(2)
+    shown.first.scroll_into_view_if_needed()
+    yield "pictures"
+    shown.first.tap()
+    stand.page.get_by_text("Strike it out", exact=True).first.tap()
+    yield from sheet(stand, "Picture", "picture sheet")
 
 
 def a_row_of_readings(stand: Stand) -> Iterator[str]:
@@ -90,6 +105,8 @@ def questions(stand: Stand) -> Iterator[str]:
     yield "trouble"
     stand.button("Skip, why").tap()
     yield from sheet(stand, "Not measured, because …", "skip sheet")
+    stand.button("Picture").tap()
+    yield from sheet(stand, "Pictures: Main 1 bearing, leaning right", "pictures of a place")
     stand.page.get_by_role("button", name="Unit:").tap()
     yield from sheet(stand, "In which unit does the gauge read?", "unit sheet")
     stand.button("Place before").tap()

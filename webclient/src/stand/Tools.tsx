@@ -48,6 +48,28 @@ function SameAsLast({
   )
 }
 
+/** A picture of this place; its sign is filled once there is one. */
+function PictureKey({ count, open }: { count: number; open: () => void }) {
+  const lens = count > 0 ? 'currentColor' : 'none'
+  return (
+    <button type="button" class="button plain arrow" onClick={open}>
+      <span class="unseen">Picture{count > 0 ? ` ${count}` : ''}</span>
+      <svg viewBox="0 0 24 24" width="26" height="26" aria-hidden="true">
+        <rect
+          x="2"
+          y="5"
+          width="20"
+          height="15"
+          fill="none"
+          stroke="currentColor"
+          stroke-width="2"
+        />
+        <circle cx="12" cy="12.5" r="4.2" fill={lens} stroke="currentColor" stroke-width="2" />
+      </svg>
+    </button>
+  )
+}
+
 /** Beside the pad: the same digits again, why there are none, and what was read here before. */
 export function Tools({ work, view, place }: { work: Work; view: StepView; place: PlaceView }) {
   const [sheet, setSheet] = useState<'skip' | 'history' | 'pictures' | null>(null)
@@ -66,9 +88,7 @@ export function Tools({ work, view, place }: { work: Work; view: StepView; place
           History {count}
         </button>
       )}
-      <button type="button" class="button plain tool" onClick={() => setSheet('pictures')}>
-        Picture{pictures > 0 ? ` ${pictures}` : ''}
-      </button>
+      <PictureKey count={pictures} open={() => setSheet('pictures')} />
       <GaugeKey work={work} view={view} place={place} />
       <Arrow work={work} place={place} by={1} />
       {sheet === 'skip' && <SkipSheet work={work} place={place} close={close} />}
