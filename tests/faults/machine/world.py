@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 import msgspec
 
 from standbook import clock
-from tests.faults.machine.network import Command, Request, away, fate_of, through
+from tests.faults.machine.network import Command, Fate, Request, away, fate_of, through
 from tests.faults.machine.people import Phone
 from tests.faults.machine.phones import Event, Phones
 from tests.faults.machine.promises import Promise, Promises
@@ -82,6 +82,8 @@ class World:
         self.phones: dict[str, Phone] = {}
         self.waiting: dict[int, Request] = {}
         self.held_up: set[int] = set()
+        #: What shall become of the next request with these letters in its address.
+        self.forced: list[tuple[str, Fate]] = []
         self.stragglers: list[Request] = []
         self.answers: dict[Any, Event] = {}
         self.backups: list[Path] = []
@@ -270,9 +272,16 @@ class World:
     def _carry_one(self, asked: Request, badness: float | None, luck: random.Random) -> None:
         phone = self.phones[asked.page[0]]
         bad = self.badness if badness is None else badness
-        fate = fate_of(bad, luck) if phone.in_reach else away
+        fate = (self._forced_for(asked) or fate_of(bad, luck)) if phone.in_reach else away
         self.story.count("fates of requests")
         self.tell(*fate(self, asked, luck))
+
+    def _forced_for(self, asked: Request) -> Fate | None:
+        """The fate that a told story has in store for the next request to this address."""
+        found = next((one for one in self.forced if one[0] in asked.url), None)
+        if found:
+            self.forced.remove(found)
+        return found[1] if found else None
 
     def let_held_up_go(self) -> None:
         """Requests that were held up go on, whether or not somebody still waits for them."""
