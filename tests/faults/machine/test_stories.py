@@ -116,20 +116,21 @@ def test_lg9_entries_behind_one_that_only_the_lost_book_had_kept_back_reach_the_
 
 
 @pytest.mark.parametrize("client", ["today", "previous"])
-def test_lg4_of_two_phones_with_one_identity_both_entries_are_kept_though_the_disk_was_full_when_they_met(
+def test_lg4_of_two_phones_with_one_identity_both_entries_are_kept_though_one_comes_in_the_midst_of_the_others_pull(
     day: Day, client: str
 ) -> None:
     phone(day, "A").client = client
     day.record("A", shop.a_reading)
     day.talk("A")
     disasters.clone(day.world, phone(day, "A"), day.luck)
-    for name in ("A", "B"):
-        day.record(name, shop.a_reading)
+    day.record("B", shop.a_reading)
     day.talk("B")
-    day.world.server.set_full(True)
+    day.world.forced.append(("/sync/pull", network.delayed))
     acts.talk(day.world, phone(day, "A"), day.luck)
-    acts.talk(day.world, phone(day, "A"), day.luck)
+    day.record("A", shop.a_reading)
+    disasters.held_up_go(day.world, phone(day, "A"), day.luck)
     ends_well(day)
+    assert day.world.server.rows("SELECT device_no, code FROM conflicts") == [(2, "same_number")]
 
 
 def test_lg13_a_strangers_empty_yes_is_not_taken_for_the_shops(day: Day) -> None:
