@@ -88,7 +88,7 @@ def test_data_lives_where_it_is_told_or_in_the_checkout(tmp_path: Path) -> None:
     assert data_folder({"STANDBOOK_DATA": str(tmp_path)}) == tmp_path
     assert data_folder({}).name == ".standbook"
     assert settings({"STANDBOOK_DATA": str(tmp_path)}).database.startswith("sqlite:///")
-    assert settings({"STANDBOOK_DATABASE": "postgresql://shop"}).database == "postgresql://shop"
+    assert settings({"STANDBOOK_DATABASE": "postgresql://shop"}).database == "postgresql+psycopg://shop"
 
 
 @pytest.mark.parametrize(

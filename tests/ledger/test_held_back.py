@@ -48,6 +48,14 @@ TEXTS = {
     "underscores": (lambda phone: altered(phone, body=reading("1_000")), "number_not_digits"),
     "digits of another script": (lambda phone: altered(phone, body=reading("\u0662.\u0665")), "number_not_digits"),
     "unknown reason": (lambda phone: altered(phone, why="felt like it"), "entry_broken"),
+    "strikes what a newer app names by more than its id": (
+        lambda phone: altered(phone, kind="struck_out", body={"v": 2, "target": {"id": "x"}, "reason": "x"}),
+        "unknown_target",
+    ),
+    "strikes a number": (
+        lambda phone: altered(phone, kind="struck_out", body={"v": 2, "target": 5, "reason": "x"}),
+        "unknown_target",
+    ),
     "strikes what is not there": (
         lambda phone: altered(phone, kind="struck_out", body={"v": 1, "target": "gone", "reason": "x"}),
         "unknown_target",

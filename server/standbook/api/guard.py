@@ -22,8 +22,17 @@ HEADERS = {
 
 
 def register(app: Flask) -> None:
+    app.before_request(refuse_nul)
     app.before_request(refuse_strangers)
     app.after_request(add_headers)
+
+
+def refuse_nul() -> None:
+    """An address can name a NUL; no id holds one, and not every database may even be asked for it."""
+    if "\0" in request.path:
+        raise Problem("not_found")
+    if any("\0" in value for value in request.args.values()):
+        raise Problem("invalid", fields="a NUL character in the address")
 
 
 def refuse_strangers() -> None:

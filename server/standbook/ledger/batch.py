@@ -34,7 +34,7 @@ class Batch:
         self.filled: list[int] = []
         self.stopped = False
         self.received_at = clock.now_stamp()
-        self.skew_ms = clock.skew_ms(push.now)
+        self.skew_ms = None if push.carried else clock.skew_ms(push.now)
         self.people: dict[str, Author] = {}
         self.struck: dict[str, tuple[str, str]] = {}  # entry id -> (build, person), of what may be struck out
         self.signed_in: str | None = None

@@ -34,11 +34,12 @@ def note_contact(
 ) -> None:
     """Stores what a push taught about its device: number, head, name, version, clock.
 
-    Entries that another device hands in tell nothing of the clock and version of the one that wrote them.
+    Entries that another device hands in are no contact with the one that wrote them.
     """
     values: dict[str, Any] = {"next_no": record.next_no, "head": record.head}
     said = about(push, skew_ms) if push.carrier in (None, push.device) else {}
-    if update_device(connection, shop, push.device, {**values, **said, "last_contact": received_at}) == 0:
+    contact = {} if push.carried else {"last_contact": received_at}
+    if update_device(connection, shop, push.device, {**values, **said, **contact}) == 0:
         new = {"shop": shop, "id": push.device, "first_contact": received_at, "last_contact": received_at}
         connection.execute(insert(Device), [{**new, **values, **about(push, skew_ms)}])
     if push.replaces is not None and push.replaces.device != push.device:

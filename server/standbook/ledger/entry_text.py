@@ -156,7 +156,13 @@ def take_fields(one: Incoming, entry: dict[str, Any], device: str) -> None:
     if head.device_no != one.no:
         raise fault("wrong_number", said=head.device_no, sent=one.no)
     one.head = head
-    one.target = entry["body"].get("target") if head.kind == "struck_out" else None
+    one.target = target_of(entry["body"]) if head.kind == "struck_out" else None
+
+
+def target_of(body: dict[str, Any]) -> str | None:
+    """What it strikes out. A newer app may name it in another way than by its id: then it is not known here."""
+    target = body.get("target")
+    return target if isinstance(target, str) else None
 
 
 def refuse_what_the_brain_refuses(entry: dict[str, Any]) -> None:

@@ -8,6 +8,7 @@ from sqlalchemy import ColumnElement, Connection, and_, or_, select, update
 from standbook import clock
 from standbook.errors import Problem
 from standbook.ledger.models import Conflict, Device, Entry, HeldBack
+from standbook.ledger.wire import MOST_NUMBER
 
 
 class Asides(NamedTuple):
@@ -55,6 +56,9 @@ def deal(connection: Connection, shop: str, aside: str, person: str, reason: str
 
 def deal_by_number(connection: Connection, shop: str, device: str, device_no: int, person: str, reason: str) -> None:
     """The same for all that stands beside the book under a number of a device: what the device itself knows it by."""
+
+    if device_no > MOST_NUMBER:
+        raise Problem("unknown_held")
 
     def same(table: type[HeldBack] | type[Conflict]) -> ColumnElement[bool]:
         return and_(table.shop == shop, table.device == device, table.device_no == device_no)

@@ -7,8 +7,13 @@ from typing import Annotated, Literal
 
 from msgspec import UNSET, Meta, Raw, Struct, UnsetType
 
-Id = Annotated[str, Meta(min_length=1, max_length=64)]
-Number = Annotated[int, Meta(ge=1, le=2**53)]
+# JSON can name a NUL; not every database can keep one.
+WRITABLE = r"^[^\0]*$"
+Id = Annotated[str, Meta(min_length=1, max_length=64, pattern=WRITABLE)]
+# What a phone's numbers hold exactly, and every database.
+MOST_NUMBER = 2**53
+Number = Annotated[int, Meta(ge=1, le=MOST_NUMBER)]
+Made = Annotated[int, Meta(ge=0, le=MOST_NUMBER)]
 MOST_ENTRIES = 1000
 MOST_PULLED = 1000
 USUAL_PULL = 200
@@ -20,7 +25,7 @@ class Replaced(Struct):
     """The device that this browser was before, and the highest number that it had given out as that."""
 
     device: Id
-    made: Annotated[int, Meta(ge=0, le=2**53)] = 0
+    made: Made = 0
 
 
 class Push(Struct):
@@ -35,11 +40,16 @@ class Push(Struct):
     # Raw: each entry is decoded apart, so that a broken one holds up none of the others (LG6).
     entries: Annotated[list[Raw], Meta(max_length=MOST_ENTRIES)]
     now: str = ""
-    device_name: Annotated[str, Meta(max_length=120)] = ""
-    app_version: Annotated[str, Meta(max_length=64)] = ""
-    made: Annotated[int, Meta(ge=0, le=2**53)] | None = None
+    device_name: Annotated[str, Meta(max_length=120, pattern=WRITABLE)] = ""
+    app_version: Annotated[str, Meta(max_length=64, pattern=WRITABLE)] = ""
+    made: Made | None = None
     replaces: Replaced | None = None
     carrier: Id | None = None
+
+    @property
+    def carried(self) -> bool:
+        """Whether another device hands these entries in: its clock and version tell nothing of the one they are of."""
+        return self.carrier not in (None, self.device)
 
 
 class Answer(Struct):
