@@ -19,10 +19,8 @@ Measure = Callable[[Ground], Figure]
 GOALS: dict[str, Measure] = {
     module.NAME: module.measure
     for module in (phone_download, cold_offline_start, brain_up, key_to_verdict, tap_to_durable)
-}
+} | {fold.COLD: fold.measure_cold, fold.ONE_MORE: fold.measure_one_more}
 INFORM: dict[str, Measure] = {
-    fold.COLD: fold.measure_cold,
-    fold.ONE_MORE: fold.measure_one_more,
     pushes.NAME: pushes.measure,
 }
 

@@ -1,78 +1,83 @@
-"""How long the brain takes over a long book: in the browser's MicroPython, here in Node, beside CPython.
+"""How long the brain takes over a long book, in the browser's MicroPython on a slowed-down phone.
 
-`fold-cold`: a book of 2,000 entries is opened and the engine's state worked out. `fold-one-more`: one reading is
-added to it and the state worked out again. Node is not slowed down: a phone of a fourth the speed takes four times
-as long.
+`fold-cold`: a book of 2,000 entries is opened and the engine's state worked out. `fold-one-more`: one reading is added
+to it and the state worked out again. The interpreter, the pack and the code that brings both together are the app's
+own, out of its own cache; the entries go in as the app feeds them.
 """
 
 import json
 import statistics
-import time
-from collections.abc import Callable
 from itertools import islice
 from typing import Any
 
-from standbook.trade.calls import call as on_cpython
+from playwright.sync_api import Page
+
+from standbook.config import CHECKOUT
 from tests.benchmarks import stand
-from tests.benchmarks.figure import Figure, Ratio, spread
+from tests.benchmarks.figure import Figure, spread
 from tests.benchmarks.ground import TIMES, Ground
 from tests.benchmarks.long_book import demo_build, fed, readings_on
 from tests.browser.shop import Shop
-from tests.micropython import Brain
 
 COLD, ONE_MORE = "fold-cold", "fold-one-more"
 ENTRIES = 2000
-Call = Callable[[str, str], str]
-
-
-class Book:
-    """Entries of one build as the brain takes them, and one more for each repetition."""
-
-    def __init__(self, ground: Ground) -> None:
-        with ground.serving() as server:
-            shop = Shop(server.address)
-            demo = demo_build(shop.entries(), stand.JOB)
-        rest = readings_on(shop, demo)
-        self.build = demo[0]["build"]
-        entries = [*demo, *islice(rest, ENTRIES - len(demo) + TIMES)]
-        self.whole = fed(entries)[:ENTRIES]
-        self.more = fed(entries)[ENTRIES:]
-
-    def open(self, call: Call) -> float:
-        return timed(call, "open", {"build": self.build, "entries": self.whole}, self.build)
-
-    def add(self, call: Call, number: int) -> float:
-        return timed(call, "add", {"build": self.build, "entries": [self.more[number]]}, self.build)
-
-
-def timed(call: Call, name: str, question: dict[str, Any], build: str) -> float:
-    """Milliseconds of one call and of the state after it, the question being text already."""
-    text, then = json.dumps(question), json.dumps({"build": build})
-    before = time.perf_counter()
-    answers = (call(name, text), call("state", then))
-    took = (time.perf_counter() - before) * 1000
-    assert not any('"error"' in answer[:9] for answer in answers), answers
-    return took
+MOST_COLD, MOST_ONE_MORE = 1000.0, 20.0
+HOST = (CHECKOUT / "webclient" / "src" / "brain" / "host.js").read_text("utf-8").replace("export ", "")
+#: The page has its brain by then; a second one beside it is put on the same files.
+MEASURE = f"""async ({{ build, whole, more, times }}) => {{
+    {HOST}
+    const named = (part) => performance.getEntriesByType('resource').find(({{ name }}) => name.includes(part)).name
+    const {{ loadMicroPython }} = await import('/' + named('assets/micropython-').split('/').slice(3).join('/'))
+    const pack = new Uint8Array(await (await fetch(named('assets/trade-'))).arrayBuffer())
+    const call = await startHost(loadMicroPython, named('.wasm'), pack)
+    const question = (entries) => {{
+      const head = JSON.stringify({{ build, seqs: entries.map(({{ seq }}) => seq) }}).slice(0, -1)
+      return head + ',"read":[' + entries.map(({{ text }}) => text).join(',') + ']}}'
+    }}
+    const timed = (name, entries) => {{
+      const before = performance.now()
+      const fed = JSON.parse(call(name, question(entries)))
+      const state = JSON.parse(call('state', JSON.stringify({{ build }})))
+      const took = performance.now() - before
+      if (fed.error || state.error || !state.stages) throw new Error(JSON.stringify([fed, state.error]))
+      return took
+    }}
+    timed('open', whole)
+    const cold = Array.from({{ length: times }}, () => timed('open', whole))
+    const one = more.map((entry) => timed('add', [entry]))
+    return {{ cold, one }}
+}}"""
 
 
 def measure_cold(ground: Ground) -> Figure:
-    book = Book(ground)
-    with Brain() as brain:
-        pairs = [(book.open(brain.call), book.open(on_cpython)) for _ in range(TIMES)]
-    return figure(COLD, pairs)
+    return figure(COLD, measured(ground)["cold"], MOST_COLD)
 
 
 def measure_one_more(ground: Ground) -> Figure:
-    book = Book(ground)
-    with Brain() as brain:
-        book.open(brain.call)
-        book.open(on_cpython)
-        pairs = [(book.add(brain.call, number), book.add(on_cpython, number)) for number in range(TIMES)]
-    return figure(ONE_MORE, pairs)
+    return figure(ONE_MORE, measured(ground)["one"], MOST_ONE_MORE)
 
 
-def figure(name: str, pairs: list[tuple[float, float]]) -> Figure:
-    phone, server = [one for one, _ in pairs], [other for _, other in pairs]
-    ratios = [one / other for one, other in pairs]
-    detail = [spread("MicroPython", phone, "ms"), spread("CPython", server, "ms")]
-    return Figure(name, statistics.median(phone), "ms", Ratio(ratios, "CPython"), None, detail)
+def measured(ground: Ground) -> dict[str, list[float]]:
+    book = long_book(ground)
+    with ground.phone() as page:
+        brought_up(page, ground.installed().step)
+        found: dict[str, list[float]] = page.evaluate(MEASURE, book)
+        return found
+
+
+def long_book(ground: Ground) -> dict[str, Any]:
+    with ground.serving() as server:
+        shop = Shop(server.address)
+        demo = demo_build(shop.entries(), stand.JOB)
+    rest = readings_on(shop, demo)
+    entries = fed([*demo, *islice(rest, ENTRIES - len(demo) + TIMES)])
+    return {"build": demo[0]["build"], "whole": entries[:ENTRIES], "more": entries[ENTRIES:], "times": TIMES}
+
+
+def brought_up(page: Page, step: str) -> None:
+    page.goto(step, wait_until="commit")
+    page.wait_for_function(f"() => performance.getEntriesByName({json.dumps(stand.ANSWERED)}).length > 0")
+
+
+def figure(name: str, times: list[float], most: float) -> Figure:
+    return Figure(name, statistics.median(times), "ms", None, most, [spread(name, times, "ms")])
