@@ -10,7 +10,16 @@ from pathlib import Path
 from playwright.sync_api import sync_playwright
 
 from bootstrap.chromium import find_chromium
-from tests.benchmarks import brain_up, cold_offline_start, fold, key_to_verdict, phone_download, pushes, tap_to_durable
+from tests.benchmarks import (
+    brain_up,
+    cold_offline_start,
+    fold,
+    key_to_verdict,
+    phone_download,
+    pushes,
+    stories,
+    tap_to_durable,
+)
 from tests.benchmarks.figure import Figure, tell
 from tests.benchmarks.ground import Ground
 
@@ -22,6 +31,7 @@ GOALS: dict[str, Measure] = {
 } | {fold.COLD: fold.measure_cold, fold.ONE_MORE: fold.measure_one_more}
 INFORM: dict[str, Measure] = {
     pushes.NAME: pushes.measure,
+    stories.NAME: stories.measure,
 }
 
 

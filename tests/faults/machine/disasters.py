@@ -47,7 +47,7 @@ def server_clock(world: World, phone: Phone, luck: random.Random) -> None:
 
 
 def backup(world: World, phone: Phone, luck: random.Random) -> None:
-    to = world.folder / f"backup{len(world.backups)}"
+    to = world.folder / f"backup{len(world.backups)}.standbook.tar"
     world.server.backup(to)
     world.backups.append(to)
     world.story.count("acts")
@@ -60,9 +60,10 @@ def restore(world: World, phone: Phone, luck: random.Random) -> None:
         return
     number = luck.randrange(len(world.backups))
     world.story.count("acts")
+    anew = luck.random() < 0.5
     with destroying(world, f"backup {number + 1} was restored"):
-        world.server.restore(world.backups[number])
-    world.story.tell(f"backup {number + 1} is restored")
+        world.server.restore(world.backups[number], anew)
+    world.story.tell(f"backup {number + 1} is restored{' on a new machine' if anew else ''}")
     world.start_server()
 
 

@@ -15,14 +15,12 @@ from sqlalchemy import event
 
 from standbook.api.services import KEY, Services
 from standbook.app import create_app
+from standbook.caretaker import Caretaker
 from standbook.config import Settings, sqlite_url
 from standbook.database import WRITES, db
-from standbook.ledger.ids import uuid7
 from tests.faults.machine.files import WATCH
 
 NO_LIMIT = 2**30
-#: What a book keeps beside its database.
-FOLDERS = ("blobs", "uploads")
 
 
 class Killed(BaseException):
@@ -74,6 +72,10 @@ class Server:
         self._torn = 0.5
 
     @property
+    def _settings(self) -> Settings:
+        return Settings(self.folder, sqlite_url(self.folder), web=self.folder / "web")
+
+    @property
     def services(self) -> Services:
         found: Services = self.app.extensions[KEY]
         return found
@@ -82,7 +84,7 @@ class Server:
 
     def start(self) -> None:
         self.dead = False
-        self.app = create_app(Settings(self.folder, sqlite_url(self.folder), web=self.folder / "web"))
+        self.app = create_app(self._settings)
         with self.app.app_context():
             engine = db.engine
         event.listen(engine, "connect", self._limit)
@@ -231,31 +233,29 @@ class Server:
 
     # Copies
 
-    def backup(self, to: Path) -> None:
-        """Yesterday's copy: the book and its files as they are now."""
-        shutil.rmtree(to, ignore_errors=True)
-        to.mkdir(parents=True)
-        with (
-            closed(sqlite3.connect(self.folder / "standbook.db")) as book,
-            closed(sqlite3.connect(to / "book")) as copy,
-        ):
-            book.backup(copy)
-        for name in FOLDERS:
-            if (self.folder / name).exists():
-                shutil.copytree(self.folder / name, to / name)
+    @contextmanager
+    def _command_line(self) -> Iterator[Caretaker]:
+        """What `standbook backup` and `standbook restore` work with: a process of its own on the same folder."""
+        app = create_app(self._settings)
+        try:
+            yield Caretaker(app.extensions[KEY])
+        finally:
+            with app.app_context():
+                db.engine.dispose()
 
-    def restore(self, origin: Path) -> None:
-        """The copy takes the book's place; what came since is gone, and the book is another one (LG9)."""
+    def backup(self, to: Path) -> None:
+        """A copy of the book and its files as they are now, made while the server runs."""
+        with self._command_line() as caretaker:
+            caretaker.backup(to)
+
+    def restore(self, origin: Path, anew: bool) -> None:
+        """The copy takes the book's place, and the book is another one (LG9). `anew`: on a machine without anything."""
         if self.up:
             self.stop()
-        self._replace_book((origin / "book").read_bytes())
-        for name in FOLDERS:
-            shutil.rmtree(self.folder / name, ignore_errors=True)
-            if (origin / name).exists():
-                shutil.copytree(origin / name, self.folder / name)
-        with closed(sqlite3.connect(self.folder / "standbook.db")) as book:
-            book.execute("UPDATE shops SET epoch = ?", (uuid7(),))
-            book.commit()
+        if anew:
+            shutil.rmtree(self.folder)
+        with self._command_line() as caretaker:
+            caretaker.restore(origin)
 
     def rows(self, statement: str) -> list[Any]:
         """Straight from the database, past everything that the ledger says of itself."""
