@@ -5,6 +5,7 @@
  */
 import type { JSX } from 'preact'
 import type { Severity, StepState, VerdictWord } from '../brain/types.ts'
+import { verdictWords } from './verdictwords.ts'
 
 const line = { fill: 'none', stroke: 'currentColor', 'stroke-width': 2.6 } as const
 const cut = { fill: 'none', stroke: 'var(--ground)', 'stroke-width': 2.8 } as const
@@ -179,7 +180,7 @@ export function Said({
 }) {
   return (
     <span class={`said ${tone(name)}`}>
-      <Sign name={name} /> <span>{words ?? name}</span>
+      <Sign name={name} /> <span>{words ?? verdictWords(name)}</span>
     </span>
   )
 }

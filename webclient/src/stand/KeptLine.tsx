@@ -1,5 +1,6 @@
-import type { StepView, VerdictWord } from '../brain/types.ts'
+import type { StepView } from '../brain/types.ts'
 import { Sign } from '../parts/signs.tsx'
+import { keptVerdict } from '../parts/verdictwords.ts'
 import type { Capture } from './capture.ts'
 import { unitWords } from './UnitSheet.tsx'
 import { placesOf } from './walk.ts'
@@ -11,25 +12,21 @@ interface Props {
   hidden?: boolean
 }
 
-/** A verdict worth saying of a kept reading; a row that is not complete yet has none. */
-function told(verdict: VerdictWord | null | undefined): VerdictWord | null {
-  return verdict && verdict !== 'shown' && verdict !== 'cannot judge' ? verdict : null
-}
-
 /** "Kept": the reading before this one, with its place and verdict, so that the eye confirms what the hand did. */
 export function KeptLine({ capture, view, hidden = false }: Props) {
   const kept = capture.kept.value
   const place = kept && placesOf(view).get(kept.place)
-  const verdict = told(kept?.preview?.verdict)
+  const verdict = kept?.preview?.verdict
+  const words = keptVerdict(verdict)
   return (
     <p class={hidden ? 'unseen' : 'kept'} role="status">
       {kept && (
         <>
-          <Sign name={verdict ?? 'shown'} />
+          <Sign name={(words && verdict) || 'shown'} />
           <span>
             Kept: {place?.short ?? ''}{' '}
             <strong>{[kept.words, unitWords(kept.unit)].filter(Boolean).join(' ')}</strong>
-            {verdict && `, ${verdict}`}
+            {words && `, ${words}`}
           </span>
         </>
       )}
