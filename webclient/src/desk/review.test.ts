@@ -3,7 +3,16 @@ import type { Flag, State, StepView, ValueView } from '../brain/types.ts'
 import { decided, keepChoice, subjectOf, type Waiting, waitingForLead } from './review.ts'
 
 function flag(id: string, severity: string, more: Partial<Flag> = {}): Flag {
-  return { id, severity, open: true, step: 's', about: id, place: 'p', ...more } as Flag
+  return {
+    id,
+    severity,
+    open: true,
+    step: 's',
+    about: id,
+    place: 'p',
+    sort: 'out',
+    ...more,
+  } as Flag
 }
 
 function state(build: string, at: string, flags: Flag[]): State {
@@ -19,6 +28,18 @@ describe('what waits for the lead', () => {
     ])
     expect(list.map((item) => item.flag.id)).toEqual(['b', 'c', 'd', 'a'])
     expect(list[0]?.stepTitle).toBe('Crank journals')
+  })
+
+  it('puts what is out of limits before what was only begun too early', () => {
+    const flags = [
+      flag('begun', 'WARN', { sort: 'order' }),
+      flag('close', 'WARN', { sort: 'close' }),
+      flag('out', 'WARN', { sort: 'out' }),
+      flag('stop', 'STOP', { sort: 'order' }),
+    ]
+    const list = waitingForLead([state('new', '2', flags), state('old', '1', [flags[2] as Flag])])
+    expect(list.map((item) => item.flag.id)).toEqual(['stop', 'out', 'out', 'close', 'begun'])
+    expect(list.map((item) => item.build)).toEqual(['new', 'new', 'old', 'new', 'new'])
   })
 
   it('leaves out what is answered', () => {

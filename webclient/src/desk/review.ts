@@ -38,13 +38,33 @@ function waitingIn(state: State): Waiting[] {
     })
 }
 
-/** Worst first; within one severity the build that was touched last. */
+/** Within one severity: what a measured value says before what a note says, and what was only begun too early last. */
+const SORTS: Flag['sort'][] = [
+  'out',
+  'disagree',
+  'too close',
+  'slip',
+  'close',
+  'asked again',
+  'not measured',
+  'engine',
+  'instrument',
+  'missing',
+  'no card',
+  'order',
+]
+
+function weight({ flag }: Waiting): number {
+  return RANK[flag.severity] * SORTS.length + SORTS.indexOf(flag.sort)
+}
+
+/** Worst first; within one severity what is out of limits, then the build that was touched last. */
 export function waitingForLead(engines: State[]): Waiting[] {
   const touched = [...engines].sort((a, b) =>
     (a.last_touch?.at ?? '') < (b.last_touch?.at ?? '') ? 1 : -1,
   )
   const all = touched.flatMap(waitingIn)
-  return all.sort((a, b) => RANK[a.flag.severity] - RANK[b.flag.severity])
+  return all.sort((a, b) => weight(a) - weight(b))
 }
 
 /** Where the choice goes when the list moves under it: the same item, else the one now in its place. */
