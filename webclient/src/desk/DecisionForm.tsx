@@ -2,6 +2,7 @@ import { useLayoutEffect, useRef, useState } from 'preact/hooks'
 import { session } from '../parts/seam.ts'
 import { TroubleLine } from '../parts/TroubleLine.tsx'
 import { type Trouble, troubleOf } from '../parts/trouble.ts'
+import { useWords, type Words } from '../parts/words.ts'
 import { enter } from '../parts/write.ts'
 import { decided, type Subject, type Verb, type Waiting } from './review.ts'
 
@@ -90,13 +91,13 @@ function TargetField({ targets }: { targets: Target[] }) {
   )
 }
 
-function useSend({ item, subject, verb, done }: Props) {
+function useSend({ item, subject, verb, done }: Props, words: Words) {
   const [trouble, setTrouble] = useState<Trouble | null>(null)
   const [busy, setBusy] = useState(false)
   const send = (event: SubmitEvent) => {
     event.preventDefault()
     const form = new FormData(event.currentTarget as HTMLFormElement)
-    const reason = String(form.get('reason') ?? '').trim()
+    const reason = words.text.trim()
     if (verb === null || busy) return
     if (reason === '') {
       setTrouble({
@@ -107,8 +108,11 @@ function useSend({ item, subject, verb, done }: Props) {
     }
     setBusy(true)
     const fact = decided(item, verb, String(form.get('target') ?? ''), reason, subject.value)
-    enter(fact, session.value?.person?.id)
-      .then(done)
+    enter({ ...fact, draft: words.key }, session.value?.person?.id)
+      .then(() => {
+        words.drop()
+        done()
+      })
       .catch((failure) => setTrouble(troubleOf(failure)))
       .finally(() => setBusy(false))
   }
@@ -118,7 +122,8 @@ function useSend({ item, subject, verb, done }: Props) {
 /** Accept, measure again or strike out, each with its reason. Enter in the reason writes it. */
 export function DecisionForm(props: Props) {
   const { subject, verb, pick } = props
-  const { trouble, busy, send } = useSend(props)
+  const words = useWords(`decision/${props.item.key}`)
+  const { trouble, busy, send } = useSend(props, words)
   const reason = useRef<HTMLInputElement>(null)
   // Before the next key arrives: its letter belongs into the reason.
   useLayoutEffect(() => {
@@ -133,12 +138,20 @@ export function DecisionForm(props: Props) {
   return (
     <form class="decision stack" aria-label="Decision" onSubmit={send}>
       <VerbKeys verb={verb} pick={pick} usable={usable} />
+      {!verb && words.text && <p class="soft">Half written: “{words.text}”</p>}
       {verb && usable(verb) && (
         <>
           <TargetField key={verb} targets={targetsOf(subject, verb)} />
           <div class="field">
             <label for="reason">{WORDS[verb]}, because</label>
-            <input ref={reason} id="reason" name="reason" autocomplete="off" onKeyDown={leave} />
+            <input
+              ref={reason}
+              id="reason"
+              autocomplete="off"
+              value={words.text}
+              onInput={(event) => words.type(event.currentTarget.value)}
+              onKeyDown={leave}
+            />
           </div>
           <TroubleLine trouble={trouble} />
           <button type="submit" class="button main" aria-disabled={busy}>

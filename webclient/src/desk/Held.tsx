@@ -4,6 +4,7 @@ import { Sign } from '../parts/signs.tsx'
 import { TroubleLine } from '../parts/TroubleLine.tsx'
 import { type Trouble, troubleOf } from '../parts/trouble.ts'
 import { moment } from '../parts/when.ts'
+import { useWords } from '../parts/words.ts'
 
 interface Aside {
   id: string
@@ -23,12 +24,16 @@ interface Asides {
 
 function DealForm({ id, done }: { id: string; done: () => void }) {
   const [trouble, setTrouble] = useState<Trouble | null>(null)
-  const [reason, setReason] = useState('')
+  const words = useWords(`held/${id}`)
+  const reason = words.text.trim()
   const send = (event: Event) => {
     event.preventDefault()
-    if (reason.trim() === '') return
-    dealtWith(id, reason.trim())
-      .then(done)
+    if (reason === '') return
+    dealtWith(id, reason)
+      .then(() => {
+        words.drop()
+        done()
+      })
       .catch((failure) => setTrouble(troubleOf(failure)))
   }
   return (
@@ -39,10 +44,10 @@ function DealForm({ id, done }: { id: string; done: () => void }) {
           id={`deal-${id}`}
           class="grow"
           autocomplete="off"
-          value={reason}
-          onInput={(event) => setReason(event.currentTarget.value)}
+          value={words.text}
+          onInput={(event) => words.type(event.currentTarget.value)}
         />
-        <button type="submit" class="button" disabled={reason.trim() === ''}>
+        <button type="submit" class="button" disabled={reason === ''}>
           Dealt with
         </button>
       </div>

@@ -7,10 +7,11 @@ import { hand, nameOf } from '../parts/spell.ts'
 import { TroubleLine } from '../parts/TroubleLine.tsx'
 import { type Trouble, troubleOf } from '../parts/trouble.ts'
 import { moment } from '../parts/when.ts'
+import { useWords } from '../parts/words.ts'
 import { enter } from '../parts/write.ts'
 
 /** Signs what is in sight: the text of values, verdicts and limits goes along as it was shown. */
-async function sign(view: StepView, note: string): Promise<void> {
+async function sign(view: StepView, note: string, draft: string): Promise<void> {
   const { shown, uses } = view.sign
   const hash = await sha256(shown)
   const body = { v: 1, shown: hash, uses, note }
@@ -23,6 +24,7 @@ async function sign(view: StepView, note: string): Promise<void> {
       why: null,
       body,
       blobs: [{ sha256: hash, text: shown }],
+      draft,
     },
     hand.value,
   )
@@ -43,15 +45,18 @@ function Missing({ missing }: { missing: string[] }) {
 }
 
 function SignForm({ view }: { view: StepView }) {
-  const [note, setNote] = useState('')
+  const note = useWords(`sign/${view.build}/${view.id}`)
   const [busy, setBusy] = useState(false)
   const [trouble, setTrouble] = useState<Trouble | null>(null)
   const send = (event: Event) => {
     event.preventDefault()
     if (busy) return
     setBusy(true)
-    sign(view, note.trim())
-      .then(() => setTrouble(null))
+    sign(view, note.text.trim(), note.key)
+      .then(() => {
+        note.drop()
+        setTrouble(null)
+      })
       .catch((failure) => setTrouble(troubleOf(failure)))
       .finally(() => setBusy(false))
   }
@@ -61,8 +66,8 @@ function SignForm({ view }: { view: StepView }) {
       <input
         id="sign-note"
         autocomplete="off"
-        value={note}
-        onInput={(event) => setNote(event.currentTarget.value)}
+        value={note.text}
+        onInput={(event) => note.type(event.currentTarget.value)}
       />
       <TroubleLine trouble={trouble} />
       <button type="submit" class="button main wide" aria-disabled={busy}>
