@@ -4,11 +4,14 @@
  */
 
 /** @typedef {{ path: string, bytes: Uint8Array }} PackedFile */
-/** @typedef {(name: string, text: string) => string} Call */
+/**
+ * One call, and a rest between calls: the interpreter gives back what it no longer uses.
+ * @typedef {((name: string, text: string) => string) & { rest?: () => void }} Call
+ */
 /**
  * @typedef {object} Interpreter
  * @property {{ mkdirTree(path: string): void, writeFile(path: string, bytes: Uint8Array): void }} FS
- * @property {(name: string) => { call: Call }} pyimport
+ * @property {(name: string) => any} pyimport
  */
 /** @typedef {(options: { url: string, stdout?: (line: string) => void, stderr?: (line: string) => void }) => Promise<Interpreter>} Loader */
 
@@ -16,6 +19,11 @@ const FORMAT = 1
 const NEWLINE = 10
 /** On the interpreter's own search path. */
 const ROOT = '/lib'
+/**
+ * Bytes that calls may use up before the interpreter tidies up of itself. It does so at the end of a call and looks at
+ * the whole book then; its own habit, after each 16 KB, would put that between a key and its verdict.
+ */
+const ROOM = 16 * 1024 * 1024
 
 /**
  * The files of a pack: one line of JSON with paths and lengths, then their bytes.
@@ -50,5 +58,13 @@ export async function startHost(load, wasm, pack) {
     python.FS.mkdirTree(file.slice(0, file.lastIndexOf('/')))
     python.FS.writeFile(file, bytes)
   }
-  return python.pyimport('trade.calls').call
+  const gc = python.pyimport('gc')
+  gc.threshold(ROOM)
+  const { call } = python.pyimport('trade.calls')
+  return Object.assign(
+    (/** @type {string} */ name, /** @type {string} */ text) => call(name, text),
+    {
+      rest: () => gc.collect(),
+    },
+  )
 }

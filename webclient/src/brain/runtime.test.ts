@@ -59,6 +59,20 @@ describe('the facade', () => {
     },
   )
 
+  it('has the interpreter tidy up when nobody asks, never between two keys', async () => {
+    vi.useFakeTimers()
+    const rest = vi.fn()
+    answering(Object.assign(() => '{"flags": []}', { rest }))
+    for (let key = 0; key < 5; key++) {
+      await brain.state('b')
+      vi.advanceTimersByTime(1_000)
+    }
+    expect(rest).not.toHaveBeenCalled()
+    vi.advanceTimersByTime(1_000)
+    expect(rest).toHaveBeenCalledTimes(1)
+    vi.useRealTimers()
+  })
+
   it('throws the brain’s refusal with its own words', async () => {
     const error = {
       code: 'unknown_step',

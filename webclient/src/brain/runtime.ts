@@ -43,7 +43,12 @@ export function startWith(other: Starter): void {
   forget()
 }
 
+/** A hand that types comes back sooner than this. */
+const REST_MS = 1_500
+let resting: ReturnType<typeof setTimeout> | undefined
+
 function forget(): void {
+  clearTimeout(resting)
   starting = null
   brainReady.value = false
 }
@@ -71,6 +76,12 @@ function noteFirstAnswer(): void {
   answered = true
 }
 
+/** Has the interpreter tidy up when nobody has asked anything for a while. */
+function restSoon(call: Call): void {
+  clearTimeout(resting)
+  if (call.rest) resting = setTimeout(call.rest, REST_MS)
+}
+
 function answerOf(call: Call, name: string, text: string): string {
   try {
     return call(name, text)
@@ -89,7 +100,9 @@ export function ask<T>(name: string, question: object): Promise<T> {
 /** The same for a question that is JSON text already. */
 export async function askText<T>(name: string, question: string): Promise<T> {
   starting ??= start()
-  const text = answerOf(await starting, name, question)
+  const call = await starting
+  const text = answerOf(call, name, question)
+  restSoon(call)
   noteFirstAnswer()
   const answer = JSON.parse(text) as T & { error?: BrainError | null }
   if (refused(answer)) throw new BrainFailure(answer.error)
