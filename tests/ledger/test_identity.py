@@ -32,3 +32,4 @@ def test_lg7_the_shops_record_ends_with_the_devices_last_entry(book: Book, phone
         other.write()
         other.send()
     assert book.pull(device=phone.id).mine == mine
+    assert phone.send().mine == mine

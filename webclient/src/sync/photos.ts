@@ -61,7 +61,10 @@ async function sendOne(row: PhotoRow): Promise<void> {
   let come = await comeSoFar(row.sha256)
   for (let corrections = 0; !come.complete && corrections < MOST_CORRECTIONS; ) {
     try {
-      come = await sendPiece(row, Math.min(come.offset, row.bytes.byteLength))
+      const now = await sendPiece(row, Math.min(come.offset, row.bytes.byteLength))
+      // All bytes are there and it does not say that they are whole: asking on would never end.
+      if (now.offset <= come.offset) corrections += 1
+      come = now
     } catch (error) {
       come = corrected(error)
       corrections += 1
