@@ -119,6 +119,38 @@ describe('a photo of this device', () => {
     expect((await tab.store.photo(sha256))?.sent).toBe(2)
   })
 
+  it('LG13: that the shop has trouble with holds up none behind it', async () => {
+    const [first, second] = [await enter(picture(BIG, 1)), await enter(picture(BIG, 2))]
+    const error = { code: 'server_trouble', message: 'Something broke.', details: {} }
+    const [early] = (await tab.store.photosToSend()) as [string]
+    shop.trouble = (path, method) =>
+      path.endsWith(early) && method === 'PATCH'
+        ? new Response(JSON.stringify({ error }), {
+            status: 500,
+            headers: { 'content-type': 'application/json' },
+          })
+        : null
+    await tab.talk()
+    expect(await tab.store.photosToSend()).toEqual([early])
+    expect(shop.kept.has(early === first ? second : first)).toBe(true)
+    expect(tab.sync.strip.value.problem).toBe('Something broke.')
+  })
+
+  it('LG13: whose bytes the disk has spoilt is named as not to be sent, not sent for ever', async () => {
+    const row = { sha256: 'a'.repeat(64), bytes: picture(), type: 'image/jpeg', sent: 0 as const }
+    await tab.store.record({ ...reading(), kind: 'photo', photo: { row, raw: null } })
+    const error = { code: 'hash_mismatch', message: 'Other bytes.', details: {} }
+    shop.trouble = (path, method) =>
+      path.startsWith('/photos/') && method === 'PATCH'
+        ? new Response(JSON.stringify({ error }), {
+            status: 422,
+            headers: { 'content-type': 'application/json' },
+          })
+        : null
+    await tab.talk()
+    expect((await tab.store.photo(row.sha256))?.sent).toBe(2)
+  })
+
   it('LG13: a strange network that answers everything with 200 gets no photo marked', async () => {
     await enter()
     shop.trouble = (path) => (path.startsWith('/photos/') ? new Response('<html>') : null)
