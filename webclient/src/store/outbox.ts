@@ -1,8 +1,8 @@
 /** This device's own entries on their way to the shop. A row is marked, never removed. */
 import { touch } from './builds.ts'
 import { announce } from './changes.ts'
-import { read, type Writing, write } from './connection.ts'
-import type { HeldReason, OwnRow, Sent } from './schema.ts'
+import { type Reading, read, type Writing, write } from './connection.ts'
+import type { HeldReason, OwnRow, PhotoRow, Sent } from './schema.ts'
 
 export interface Counts {
   unsent: number
@@ -14,6 +14,8 @@ export interface Counts {
   blobs: number
   /** Photos on their way. */
   photos: number
+  /** Photos that the shop does not take; they stay here. */
+  photosRefused: number
   /** Entries of other devices that no pull has shown yet, without those held back. */
   carried: number
   /** Those of them that the shop keeps back. */
@@ -40,26 +42,42 @@ export async function firstUnsent(): Promise<number | null> {
   return key ?? null
 }
 
+type Counting = Reading<'own' | 'blobs' | 'photos' | 'carried'>
+
+/** How many own entries are in each state that a few are in. */
+async function few(tx: Counting): Promise<Record<Exclude<Sent, 'safe'>, number>> {
+  const of = (sent: Sent) => tx.objectStore('own').index('sent').count(sent)
+  const [no, sent, held, dealt] = await Promise.all([of('no'), of('sent'), of('held'), of('dealt')])
+  return { no, sent, held, dealt }
+}
+
+/** Numbers have no gap, so the last one is the count: counting what is safe would read all of a long life. */
+async function madeIn(tx: Counting): Promise<number> {
+  const last = await tx.objectStore('own').openKeyCursor(null, 'prev')
+  return last?.key ?? 0
+}
+
+async function countsIn(tx: Counting): Promise<Counts> {
+  const carriedAs = (sent: Sent) => tx.objectStore('carried').index('sent').count(sent)
+  const photosAs = (sent: PhotoRow['sent']) => tx.objectStore('photos').index('sent').count(sent)
+  const [own, made, blobs, photos, photosRefused, waiting, told, carriedHeld] = await Promise.all([
+    few(tx),
+    madeIn(tx),
+    tx.objectStore('blobs').index('uploaded').count(0),
+    photosAs(0),
+    photosAs(2),
+    carriedAs('no'),
+    carriedAs('sent'),
+    carriedAs('held'),
+  ])
+  const { no: unsent, sent, held, dealt } = own
+  const safe = made - unsent - sent - held - dealt
+  const carried = waiting + told
+  return { unsent, sent, safe, held, dealt, blobs, photos, photosRefused, carried, carriedHeld }
+}
+
 export function counts(): Promise<Counts> {
-  return read(['own', 'blobs', 'photos', 'carried'], async (tx) => {
-    const of = (sent: Sent) => tx.objectStore('own').index('sent').count(sent)
-    const carried = (sent: Sent) => tx.objectStore('carried').index('sent').count(sent)
-    const [unsent, sent, safe, held, dealt, blobs, photos, waiting, told, carriedHeld] =
-      await Promise.all([
-        of('no'),
-        of('sent'),
-        of('safe'),
-        of('held'),
-        of('dealt'),
-        tx.objectStore('blobs').index('uploaded').count(0),
-        tx.objectStore('photos').index('sent').count(0),
-        carried('no'),
-        carried('sent'),
-        carried('held'),
-      ])
-    const carriedAll = waiting + told
-    return { unsent, sent, safe, held, dealt, blobs, photos, carried: carriedAll, carriedHeld }
-  })
+  return read(['own', 'blobs', 'photos', 'carried'], countsIn)
 }
 
 /** The hash that the server's book gives this device's last entry in it; null while it is not known. */

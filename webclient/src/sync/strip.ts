@@ -10,6 +10,8 @@ export interface Strip {
   safe: number
   /** Photos of this device on their way. */
   photos: number
+  /** Photos that the shop does not take; they stay on this device. */
+  photosRefused: number
   /** Entries of other devices that this one brings to the shop. */
   carried: number
   /** Milliseconds of this device's clock; null: never. */
@@ -35,6 +37,7 @@ const NOTHING: Counts = {
   dealt: 0,
   blobs: 0,
   photos: 0,
+  photosRefused: 0,
   carried: 0,
   carriedHeld: 0,
 }
@@ -60,6 +63,7 @@ export const strip = computed<Strip>(() => ({
   held: held.value.held + held.value.carriedHeld,
   safe: held.value.safe,
   photos: held.value.photos,
+  photosRefused: held.value.photosRefused,
   carried: held.value.carried,
   lastContact: lastContact.value,
   online: online.value,
@@ -68,11 +72,36 @@ export const strip = computed<Strip>(() => ({
   allSafe: covered(held.value),
 }))
 
-/** Counts again; to be called when entries came or went. */
-export async function recount(): Promise<void> {
+async function countNow(): Promise<void> {
   const [now, hash] = await Promise.all([counts(), lastOwnHash()])
   held.value = now
   head.value = hash
+}
+
+let counting: Promise<void> | null = null
+let next: Promise<void> | null = null
+
+function begin(): Promise<void> {
+  counting = countNow().finally(() => {
+    counting = null
+  })
+  return counting
+}
+
+async function countAfter(running: Promise<void>): Promise<void> {
+  await running.catch(() => undefined)
+  next = null
+  await begin()
+}
+
+/**
+ * Counts again; to be called when entries came or went. However many call during a count, one more follows it: they
+ * would stand in the way of an entry on its way to the disk.
+ */
+export function recount(): Promise<void> {
+  if (counting === null) return begin()
+  next ??= countAfter(counting)
+  return next
 }
 
 /** Shows what was known when the app was last open. */
