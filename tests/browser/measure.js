@@ -88,7 +88,10 @@
   }
 
   // What the eye wants while the hand works: where, what is typed, what it means, what went wrong.
-  const TOLD = '.place-words, .value, #verdict, [role=alert] .flag, .guide-set, .guide-when, .guide-target, .gate-line'
+  const TOLD = '.place-words, .value, #verdict, .limit-words, [role=alert] .flag, .guide-set, .guide-when, .guide-target, .gate-line'
+
+  // What stands in the empty box lets taps through to it.
+  const inOneBox = (a, b) => a.closest('.box') !== null && a.closest('.box') === b.closest('.box')
 
   function hides({ element, box }) {
     const inset = 3
@@ -96,7 +99,7 @@
     const ys = [box.top + inset, (box.top + box.bottom) / 2, box.bottom - inset]
     const shown = (x, y) => {
       const hit = document.elementFromPoint(x, y)
-      return hit !== null && (element.contains(hit) || hit.contains(element) || hit.closest('.in-box') !== null)
+      return hit !== null && (element.contains(hit) || hit.contains(element) || inOneBox(element, hit))
     }
     return !xs.every((x) => ys.every((y) => shown(x, y)))
   }
@@ -123,14 +126,18 @@
     return Math.hypot(x, y)
   }
 
-  // Keys that stand side by side in one row, dock or form: a glove that misses one must not hit the next.
+  // Keys of one head, page, dock or sheet: a glove that misses one must not hit the next.
   function tooClose() {
-    const targets = all(TARGETS).map((element) => ({ element, box: element.getBoundingClientRect() }))
-    const beside = (a, b) => a.element.parentElement === b.element.parentElement
+    const targets = all(TARGETS).map((element) => ({
+      element,
+      box: element.getBoundingClientRect(),
+      part: element.closest('dialog, header, .dock, .page, body'),
+    }))
+    const apart = (a, b) => a.part !== b.part || a.element.contains(b.element) || b.element.contains(a.element)
     return targets.flatMap((a, at) =>
       targets
         .slice(at + 1)
-        .filter((b) => beside(a, b) && gap(a.box, b.box) < 8 - ROUNDING)
+        .filter((b) => !apart(a, b) && gap(a.box, b.box) < 8 - ROUNDING)
         .map((b) => `${Math.round(gap(a.box, b.box))} px between ${named(a.element)} and ${named(b.element)}`),
     )
   }

@@ -62,7 +62,7 @@ def test_a_picture_of_the_engine_is_kept_without_the_shop_and_seen_at_the_desk_l
     server.stop()
     take(stand.page, noise(400, 300))
     expect(stand.page.locator(".picture img")).to_have_count(1)
-    expect(stand.strip).to_contain_text("1, 1 picture unsent")
+    expect(stand.strip).to_contain_text("1 entry, 1 picture unsent")
     server.start()
     stand.try_shop().all_safe(1)
     page = desk.open("/desk")

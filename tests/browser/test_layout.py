@@ -3,10 +3,13 @@
 from collections.abc import Callable, Iterator
 
 import pytest
-from playwright.sync_api import Page
+from playwright.sync_api import Page, expect
 
-from tests.browser.pocket import Pocket
+from tests.browser.conftest import Browsers
+from tests.browser.engines import JOB, fresh_v8
+from tests.browser.pocket import SMALL_PHONE, Pocket
 from tests.browser.shop import Shop
+from tests.browser.stand import JONAS, Stand
 from tests.browser.tour import past_the_desk, past_the_stand, prepared
 from tests.browser.views import MEASURE, PHONES, USUAL, WIDE, View, picture, through
 
@@ -48,3 +51,19 @@ def test_every_screen_fits_every_window_and_every_key_fits_the_thumb(
         for line in faults(page, screen, view, at_the_stand)
     ]
     assert not found, "\n".join(found)
+
+
+def test_a_small_phone_shows_the_whole_sheet_of_reasons_and_the_way_to_skip_beside_what_is_wrong(
+    shop: Shop, browsers: Browsers
+) -> None:
+    fresh_v8(shop)
+    pocket = browsers("small", SMALL_PHONE)
+    pocket.scripts.append(MEASURE)
+    stand = Stand(pocket.open()).take(JONAS).engine(JOB).first_journal()
+    stand.next()
+    expect(stand.trouble).to_contain_text("Nothing is typed yet")
+    assert measured(stand.page, ("notInSight",)) == []
+    for name in ("Skip, why", "Gauge", "Place before", "Place after"):
+        expect(stand.button(name)).to_be_in_viewport(ratio=1)
+    stand.button("Skip, why").tap()
+    expect(stand.button("Not measured")).to_be_in_viewport(ratio=1)

@@ -20,7 +20,7 @@ FAULTS = {
     "outOfReach": "<div style='position: fixed; inset: 0; background: white'></div>",
     "notInSight": "<div style='position: fixed; top: 0; width: 100%; height: 40px; background: white'></div>",
     "tooSmall": "<button style='width: 60px; height: 40px'>Low</button>",
-    "tooClose": "<p style='display: flex'>" + 2 * "<button style='width: 60px; height: 60px'>Key</button>",
+    "tooClose": "<ul>" + 2 * "<li style='margin-top: 3px'><button style='width: 60px; height: 60px'>Key</button></li>",
 }
 
 

@@ -18,12 +18,15 @@ export function Strip() {
   useTicking()
   const [open, setOpen] = useState(false)
   const { sign, words } = stripSays(strip.value)
+  const [what, when] = words.split(' · ')
   return (
     <>
       <button type="button" class={`strip ${tone(sign)}`} onClick={() => setOpen(true)}>
         <Sign name={sign} />
         <span class="unseen">At the shop: </span>
-        <span>{words}</span>
+        <span>
+          {what} {when && <span class="strip-when">· {when}</span>}
+        </span>
       </button>
       {open && <StripSheet close={() => setOpen(false)} />}
     </>

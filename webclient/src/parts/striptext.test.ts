@@ -50,7 +50,7 @@ describe('the strip', () => {
     const contact = { safe: 9, lastContact: now.getTime() - 60_000 }
     expect(says({ ...contact, photos: 2 }).words).toBe('2 pictures unsent · shop seen 1 min ago')
     expect(says({ ...contact, unsent: 1, carried: 3 }).words).toMatch(
-      /^1, 3 of another phone unsent/,
+      /^1 entry, 3 of another phone unsent/,
     )
   })
 

@@ -26,10 +26,16 @@ function contact(facts: StripFacts, now: Date): string {
   return `shop seen ${ago(facts.lastContact, now)}`
 }
 
+/** A bare number, unless there is something else that it has to be told from. */
+function entries(count: number, among: boolean): string {
+  if (!among) return `${count}`
+  return count === 1 ? '1 entry' : `${count} entries`
+}
+
 /** What waits here, as short as it can be said; null when nothing does. */
 function waits({ unsent, photos, carried }: StripFacts): string | null {
   const parts = [
-    unsent > 0 ? `${unsent}` : '',
+    unsent > 0 ? entries(unsent, photos + carried > 0) : '',
     photos > 0 ? `${photos} ${photos === 1 ? 'picture' : 'pictures'}` : '',
     carried > 0 ? `${carried} of another phone` : '',
   ].filter((part) => part)

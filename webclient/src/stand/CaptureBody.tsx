@@ -35,6 +35,8 @@ function cautionOf(work: Work, view: StepView): Caution | null {
 function Measured({ work, view, place }: Props) {
   const [units, setUnits] = useState(false)
   const { capture } = work
+  const trouble = capture.trouble.value
+  const empty = trouble?.code === 'empty'
   return (
     <>
       <ValueBox
@@ -44,9 +46,9 @@ function Measured({ work, view, place }: Props) {
         pickUnit={() => setUnits(true)}
         held={cautionOf(work, view) !== null}
       >
-        <Recent view={view} place={place} />
+        {empty ? <TroubleLine trouble={trouble} /> : <Recent view={view} place={place} />}
       </ValueBox>
-      <TroubleLine trouble={capture.trouble.value} />
+      {!empty && <TroubleLine trouble={trouble} />}
       <Under work={work} view={view} place={place} />
       {units && <UnitSheet work={work} place={place} close={() => setUnits(false)} />}
     </>

@@ -10,7 +10,7 @@ interface Props {
   pickUnit: () => void
   /** A caution wants its tap first: Enter, from a keyboard or gauge, keeps nothing and the digits stay. */
   held: boolean
-  /** Stands in the empty box: the last values. */
+  /** Stands in the empty box: the last values, or that nothing is typed. */
   children?: ComponentChildren
 }
 

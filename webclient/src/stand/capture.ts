@@ -15,7 +15,7 @@ import { type Key, press } from './pad.ts'
 
 const EMPTY: Trouble = {
   code: 'empty',
-  message: 'Nothing is typed yet. Type the value or skip it.',
+  message: 'Nothing is typed yet: type it, or skip it.',
 }
 
 export class Capture {
