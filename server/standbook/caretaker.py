@@ -1,24 +1,43 @@
 """Backup, restore, check and the daily backup of one shop: keeping's tools on this shop's database and folder."""
 
+import logging
+import shutil
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
+from typing import NamedTuple
 
-from sqlalchemy import Engine, make_url
+from sqlalchemy import Connection, Engine, make_url
 
 from standbook import migrations
 from standbook.api.services import KEY, Services
 from standbook.app import create_app
-from standbook.config import Settings
+from standbook.config import Settings, prepare, sqlite_url
 from standbook.errors import Problem
 from standbook.keeping import places
-from standbook.keeping.archive import Reading
-from standbook.keeping.backup import ENDING, backup, file_name
-from standbook.keeping.daily import Daily
+from standbook.keeping.archive import Manifest, Reading
+from standbook.keeping.aside import START, put_aside
+from standbook.keeping.backup import ENDING, Made, backup, file_name
+from standbook.keeping.daily import SPARE, Daily, Kept
 from standbook.keeping.open_shop import alone
 from standbook.keeping.progress import Progress, silent
-from standbook.keeping.restore import Place, restore
-from standbook.keeping.trouble import Trouble
-from standbook.keeping.whole import Whole, check
-from standbook.ledger.counter import Counter
+from standbook.keeping.restore import add_files, check, fill, missing_files
+from standbook.keeping.snapshot import snapshot
+from standbook.keeping.trouble import Trouble, Unreadable
+from standbook.keeping.whole import Whole
+from standbook.keeping.whole import check as check_whole
+from standbook.ledger.blobs import BlobStore
+from standbook.ledger.chain_check import DAMAGED
+
+log = logging.getLogger(__name__)
+
+
+class Restored(NamedTuple):
+    """`before`: where the earlier book lies now; `missing`: files that neither the backup nor the folder has."""
+
+    manifest: Manifest
+    before: Path | None
+    missing: list[str]
 
 
 class Caretaker:
@@ -26,50 +45,119 @@ class Caretaker:
         self._settings = services.settings
         self._ledger = services.ledger
 
-    def backup(self, target: Path | None = None, progress: Progress = silent) -> tuple[Path, Counter]:
-        """Writes a backup to a file, or under a name of its own into a folder. Raises Trouble."""
-        where = target or self._settings.backups
-        path = where if where.name.endswith(ENDING) else where / file_name()
-        return path, backup(self._ledger.engine, self._ledger.store, migrations.newest(), path, progress)
+    def backup(self, target: Path | None = None, progress: Progress = silent, spare: int = 0) -> Made:
+        """Writes a backup to a file; usually under a name of its own among the shop's backups. Raises Trouble."""
+        path = target or self._settings.backups / file_name()
+        return backup(self._ledger.engine, self._ledger.store, migrations.newest(), path, progress, spare)
 
-    def restore(self, path: Path, progress: Progress = silent) -> tuple[Reading, Path | None]:
-        """Puts a backup in the place of what is here, which is backed up first. Raises Trouble.
-
-        Gives what was restored, and where the earlier book lies now. This process's own database is closed after it.
-        """
-        with alone(self._settings.open_lock):
-            before = self._put_aside(progress)
-            return restore(path, migrations.newest(), self._ledger.store, self._place(), progress), before
-
-    def _put_aside(self, progress: Progress) -> Path | None:
-        """An empty database has nothing to put aside."""
-        path = self._settings.backups / f"before-restore-{file_name().removeprefix('book-')}"
-        try:
-            return self.backup(path, progress)[0]
-        except Problem as problem:
-            if problem.code != "no_shop":
-                raise
-            return None
-
-    def _place(self) -> Place:
-        engine = self._ledger.engine
-        if engine.dialect.name != "sqlite":
-            return lambda fill: places.in_tables(engine, fill)
-        file = make_url(self._settings.database).database
-        if not file:
-            raise Trouble("This database lies in no file: there is nothing to restore into.")
-        engine.dispose()
-        return lambda fill: places.in_file(Path(file), self._fresh, fill)
-
-    def _fresh(self, file: Path) -> Engine:
-        """A new file with the newest tables."""
-        url = f"sqlite:///{file}"
-        services: Services = create_app(Settings(self._settings.data, url)).extensions[KEY]
-        return services.ledger.engine
+    def restore(self, path: Path, progress: Progress = silent) -> Restored:
+        """See `restore`. This process's own database is closed by it."""
+        self._ledger.engine.dispose()
+        return restore(self._settings, path, progress)
 
     def check(self, progress: Progress = silent) -> Whole:
-        with self._ledger.reading() as connection:
-            return check(connection, self._ledger.store, progress)
+        with snapshot(self._ledger.engine) as connection:
+            return check_whole(connection, self._ledger.store, progress)
 
     def daily(self) -> Daily:
-        return Daily(self._settings.backups, self.backup)
+        kept = Kept(self._settings.days_kept, self._settings.weeks_kept)
+        return Daily(self._settings.backups, self._backup_of_the_day, kept)
+
+    def _backup_of_the_day(self, path: Path) -> None:
+        made = self.backup(path, spare=SPARE)
+        if made.lacking:
+            log.error("%d files of the shop are missing or damaged. Run: standbook check", len(made.lacking))
+
+
+def restore(settings: Settings, path: Path, progress: Progress = silent) -> Restored:
+    """Puts a backup in the place of what is here, which is put aside first. Raises Trouble; nothing was changed then.
+
+    It needs no readable book: one that is broken is what a backup is for.
+    """
+    prepare(settings.data)
+    with alone(settings.open_lock), reading(path) as archive:
+        check(archive, migrations.newest(), progress)
+        store = BlobStore(settings.blobs)
+        add_files(archive, store, progress)
+        place = into_file if settings.on_sqlite else into_tables
+        before = place(settings, archive, progress)
+        return Restored(archive.manifest, before, missing_here(settings, store))
+
+
+def missing_here(settings: Settings, store: BlobStore) -> list[str]:
+    engine = engine_of(settings)
+    with snapshot(engine) as connection:
+        missing = list(missing_files(connection, store))
+    engine.dispose()
+    return missing
+
+
+def restore_files(settings: Settings, path: Path, progress: Progress = silent) -> int:
+    """Puts back only files that are missing or damaged here; gives how many. The book stays as it is."""
+    with reading(path) as archive:
+        check(archive, migrations.newest(), progress)
+        return add_files(archive, BlobStore(settings.blobs), progress)
+
+
+@contextmanager
+def reading(path: Path) -> Iterator[Reading]:
+    archive = Reading(path)
+    try:
+        yield archive
+    finally:
+        archive.close()
+
+
+def engine_of(settings: Settings) -> Engine:
+    services: Services = create_app(settings).extensions[KEY]
+    return services.ledger.engine
+
+
+def into_tables(settings: Settings, archive: Reading, progress: Progress) -> Path | None:
+    kept: list[Path | None] = []
+
+    def keep(connection: Connection) -> None:
+        kept.append(put_aside(connection, settings.backups, migrations.newest(), progress))
+
+    places.in_tables(engine_of(settings), keep, lambda connection: fill(archive, connection, progress))
+    return kept[0]
+
+
+def into_file(settings: Settings, archive: Reading, progress: Progress) -> Path | None:
+    name = make_url(settings.database).database
+    if not name or name == ":memory:":
+        raise Trouble("This database lies in no file: there is nothing to restore into.")
+    old = Path(name)
+    beside = old.with_name("restoring")
+
+    def fresh(folder: Path) -> Engine:
+        return engine_of(Settings(folder, sqlite_url(folder)))
+
+    new = places.made_beside(beside, fresh, lambda connection: fill(archive, connection, progress))
+    before = keep_old(settings, old, progress)
+    places.take_place(new, old)
+    shutil.rmtree(beside, ignore_errors=True)
+    return before
+
+
+def keep_old(settings: Settings, old: Path, progress: Progress) -> Path | None:
+    """As a backup where the old book can be read, else its file as it is. Raises Trouble while somebody has it open."""
+    if not old.exists():
+        return None
+    if places.readable(old):
+        try:
+            before = kept_as_backup(settings, progress)
+            places.empty_log(old)
+            return before
+        except (Problem, Unreadable, *DAMAGED) as error:
+            log.warning("The old book cannot be read (%s): its file is kept as it is.", error)
+    return places.keep_raw(old, old.parent / file_name(START).removesuffix(ENDING))
+
+
+def kept_as_backup(settings: Settings, progress: Progress) -> Path | None:
+    engine = engine_of(settings)
+    try:
+        with snapshot(engine) as connection:
+            return put_aside(connection, settings.backups, migrations.newest(), progress)
+    finally:
+        engine.dispose()

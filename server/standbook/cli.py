@@ -5,28 +5,34 @@ import getpass
 import json
 import logging
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
+from contextlib import AbstractContextManager, nullcontext
 from pathlib import Path
 
 from flask import Flask
+from sqlalchemy.exc import DBAPIError
 
 from standbook.api.document import openapi as openapi_document
 from standbook.api.services import KEY, Services
 from standbook.api.serving import PortTaken, leave, serve
 from standbook.app import create_app
-from standbook.caretaker import Caretaker
-from standbook.config import HOST, PORT, settings
+from standbook.caretaker import Caretaker, restore, restore_files
+from standbook.config import HOST, PORT, Misset, prepare, settings
 from standbook.errors import Problem
+from standbook.keeping.backup import file_name
 from standbook.keeping.open_shop import shared
 from standbook.keeping.trouble import Trouble
 from standbook.keeping.whole import Whole
+from standbook.ledger.chain_check import DAMAGED, reason
 from standbook.ledger.counter import the_shop
 from standbook.ledger.shops import open_shop
 from standbook.people.authority import ROLES
 from standbook.people.roster import take_on
+from standbook.writing import named_errors
 
 USAGE = 2
 BROKEN = 1
+STOPPED = 130
 
 
 class Unable(Exception):
@@ -37,12 +43,28 @@ def main(words: Sequence[str] | None = None) -> int:
     """Runs one command; gives the exit code: 0 well, 1 the book does not hold together, 2 cannot be done."""
     logging.basicConfig(level=logging.WARNING, format="%(levelname)s %(name)s: %(message)s")
     given = parser().parse_args(words)
-    command: Callable[[argparse.Namespace], int | None] = given.command
     try:
-        return command(given) or 0
-    except (Problem, Unable, Trouble) as error:
+        with opened(given):
+            return given.command(given) or 0
+    except (Problem, Unable, Trouble, Misset) as error:
         print(f"standbook: {error}", file=sys.stderr, flush=True)
         return USAGE
+    except DBAPIError as error:
+        print(f"standbook: The database says: {error.orig}. Run: standbook check", file=sys.stderr, flush=True)
+        return USAGE
+    except KeyboardInterrupt:
+        print("standbook: Stopped.", file=sys.stderr, flush=True)
+        return STOPPED
+
+
+def opened(given: argparse.Namespace) -> AbstractContextManager[None]:
+    """A restore wants the folder for itself (it sees to that), so everybody else says that they are there."""
+    if not given.opens:
+        return nullcontext()
+    here = settings()
+    with named_errors():
+        prepare(here.data)
+        return shared(here.open_lock)
 
 
 def parser() -> argparse.ArgumentParser:
@@ -59,13 +81,22 @@ def parser() -> argparse.ArgumentParser:
         ("backup", make_backup, "write a backup, also while the shop is served"),
         ("restore", bring_back, "put a backup in the place of what is here, which is put aside first"),
     ):
-        commands.add_parser(name, help=words, description=words).set_defaults(command=command)
+        opens = command not in (openapi, bring_back)
+        commands.add_parser(name, help=words, description=words).set_defaults(command=command, opens=opens)
     for name in ("demo", "serve"):
         commands.choices[name].add_argument("--port", type=port_number, default=PORT, help=f"usually {PORT}")
-    commands.choices["backup"].add_argument("to", nargs="?", type=Path, help="a file or folder; usually DATA/backups")
-    commands.choices["restore"].add_argument("file", type=Path, help="a backup's file")
+    add_keeping_words(commands.choices["backup"], commands.choices["restore"])
     add_person_words(commands.choices["shop"], commands.choices["person"])
     return top
+
+
+def add_keeping_words(backup: argparse.ArgumentParser, restore: argparse.ArgumentParser) -> None:
+    where = backup.add_mutually_exclusive_group()
+    where.add_argument("file", nargs="?", type=Path, help="the new file's name")
+    where.add_argument("--to", type=Path, metavar="FOLDER", help="a folder for it; usually among the data: backups")
+    restore.add_argument("file", type=Path, help="a backup's file")
+    words = "leave the book as it is and put back only photos and texts that are missing or damaged here"
+    restore.add_argument("--only-files", action="store_true", help=words)
 
 
 def add_person_words(shop: argparse.ArgumentParser, person: argparse.ArgumentParser) -> None:
@@ -118,11 +149,10 @@ def serve_shop(given: argparse.Namespace) -> None:
 
 def serve_at(app: Flask, port: int, words: str) -> None:
     services: Services = app.extensions[KEY]
+    if services.settings.daily_backup:
+        Caretaker(services).daily().start()
     try:
-        with shared(services.settings.open_lock):
-            if services.settings.daily_backup:
-                Caretaker(services).daily().start()
-            serve(app, port, lambda: print(welcome(app, port, words), flush=True))
+        serve(app, port, lambda: print(welcome(app, port, words), flush=True))
     except PortTaken as taken:
         other = port + 1 if port < 65535 else PORT
         raise Unable(f"Port {taken} is taken by another program. Try another one: --port {other}") from taken
@@ -194,12 +224,20 @@ def openapi(_: argparse.Namespace) -> None:
 
 
 def spoken(what: str, done: int, of: int) -> None:
-    """How far a long piece of work has come: one line of the terminal, drawn over; the last one stays."""
-    print(f"  {what}: {done} of {of}", end="\n" if done >= of else "\r", file=sys.stderr, flush=True)
+    """How far a long piece of work has come: one line of a terminal, drawn over; elsewhere only its end."""
+    if done >= of or sys.stderr.isatty():
+        print(f"  {what}: {done} of {of}", end="\n" if done >= of else "\r", file=sys.stderr, flush=True)
 
 
 def check(_: argparse.Namespace) -> int:
-    whole = Caretaker(application()[1]).check(spoken)
+    try:
+        caretaker = Caretaker(application()[1])
+    except (Problem, *DAMAGED) as error:
+        if isinstance(error, Problem) and error.code != "disk_trouble":
+            raise
+        print(f"The book cannot be opened: {reason(error)}. Put a backup in its place: standbook restore FILE")
+        return BROKEN
+    whole = caretaker.check(spoken)
     print(check_words(whole))
     return BROKEN if whole.findings else 0
 
@@ -215,15 +253,28 @@ def check_words(whole: Whole) -> str:
     return "\n".join((f"The book does not hold together ({counts}; {'; '.join(waiting)}):", *whole.findings))
 
 
-def make_backup(given: argparse.Namespace) -> None:
-    path, counter = Caretaker(application()[1]).backup(given.to, spoken)
-    print(f"{path} holds the book up to entry {counter.last_seq}.")
+def make_backup(given: argparse.Namespace) -> int:
+    services = application()[1]
+    target = given.to / file_name() if given.to else given.file
+    if target and target.is_dir():
+        raise Unable(f"{target} is a folder. Name a new file, or say: standbook backup --to {target}")
+    made = Caretaker(services).backup(target, spoken)
+    print(f"{made.path} holds the book up to entry {made.last_seq}.")
+    if made.lacking:
+        print(f"It lacks {len(made.lacking)} files that are missing or damaged here. Run: standbook check")
+    return BROKEN if made.lacking else 0
 
 
-def bring_back(given: argparse.Namespace) -> None:
-    archive, before = Caretaker(application()[1]).restore(given.file, spoken)
-    about = archive.manifest
-    print(f"The book of {about.made_at} is in its place, up to entry {about.last_seq}.")
-    if before:
-        print(f"What was here before is kept in {before}.")
+def bring_back(given: argparse.Namespace) -> int:
+    if given.only_files:
+        count = restore_files(settings(), given.file, spoken)
+        print(f"{count} files were missing or damaged and are back. The book itself is as it was.")
+        return 0
+    restored = restore(settings(), given.file, spoken)
+    print(f"The book of {restored.manifest.made_at} is in its place, up to entry {restored.manifest.last_seq}.")
+    if restored.before:
+        print(f"What was here before is kept in {restored.before}.")
     print("Phones and desks offer again what they have as soon as they reach the shop.")
+    if restored.missing:
+        print(f"{len(restored.missing)} files are neither in the backup nor here. Run: standbook check")
+    return BROKEN if restored.missing else 0

@@ -5,6 +5,7 @@ import re
 import sys
 from collections.abc import Mapping
 from dataclasses import dataclass
+from importlib.util import find_spec
 from pathlib import Path
 
 from sqlalchemy import URL, make_url
@@ -26,6 +27,10 @@ class Settings:
     database: str
     web: Path = PACKAGE / "web"
     daily_backup: bool = True
+    days_kept: int = 7
+    weeks_kept: int = 4
+    #: Where backups go instead of a folder among the data: on another disk they outlive this one.
+    backup_folder: Path | None = None
 
     @property
     def blobs(self) -> Path:
@@ -38,7 +43,7 @@ class Settings:
 
     @property
     def backups(self) -> Path:
-        return self.data / "backups"
+        return self.backup_folder or self.data / "backups"
 
     @property
     def open_lock(self) -> Path:
@@ -55,18 +60,49 @@ class Settings:
 
 
 def settings(environ: Mapping[str, str] = os.environ) -> Settings:
-    """Settings of this process: STANDBOOK_DATA, STANDBOOK_DATABASE, STANDBOOK_DAILY_BACKUP (on or off)."""
+    """Settings of this process: STANDBOOK_DATA, STANDBOOK_DATABASE, STANDBOOK_BACKUPS (a folder),
+    STANDBOOK_DAILY_BACKUP (on or off), STANDBOOK_KEEP_DAYS, STANDBOOK_KEEP_WEEKS. Raises Misset."""
     data = data_folder(environ)
-    daily = environ.get("STANDBOOK_DAILY_BACKUP", "on") != "off"
-    return Settings(data, database_url(environ, data), daily_backup=daily)
+    backups = environ.get("STANDBOOK_BACKUPS")
+    return Settings(
+        data,
+        database_url(environ, data),
+        daily_backup=on_or_off(environ, "STANDBOOK_DAILY_BACKUP"),
+        days_kept=how_many(environ, "STANDBOOK_KEEP_DAYS", 7),
+        weeks_kept=how_many(environ, "STANDBOOK_KEEP_WEEKS", 4),
+        backup_folder=Path(backups).expanduser().resolve() if backups else None,
+    )
+
+
+class Misset(Exception):
+    """A setting that cannot be, in one sentence."""
+
+
+def on_or_off(environ: Mapping[str, str], name: str) -> bool:
+    said = environ.get(name, "on").strip().lower()
+    if said not in ("on", "off"):
+        raise Misset(f"{name} is either on or off, not {said}.")
+    return said == "on"
+
+
+def how_many(environ: Mapping[str, str], name: str, usual: int) -> int:
+    said = environ.get(name, str(usual)).strip()
+    if not (said.isascii() and said.isdigit() and len(said) <= 4):
+        raise Misset(f"{name} is a number of backups, 0 or more, not {said}.")
+    return int(said)
 
 
 def database_url(environ: Mapping[str, str], data: Path) -> str:
-    """STANDBOOK_DATABASE, by the driver that we bring; else SQLite in the data folder."""
+    """STANDBOOK_DATABASE, by the driver that we bring; else SQLite in the data folder. Raises Misset."""
     given = environ.get("STANDBOOK_DATABASE")
     if not given:
         return sqlite_url(data)
-    return re.sub(r"^postgres(ql)?://", "postgresql+psycopg://", given)
+    url = re.sub(r"^postgres(ql)?://", "postgresql+psycopg://", given)
+    if not url.startswith(("postgresql+psycopg://", "sqlite:///")):
+        raise Misset("STANDBOOK_DATABASE is the address of a PostgreSQL database: postgresql://USER@HOST/NAME.")
+    if url.startswith("postgresql") and find_spec("psycopg") is None:
+        raise Misset("STANDBOOK_DATABASE wants PostgreSQL's driver. Run: pip install 'standbook[postgresql]'")
+    return url
 
 
 def sqlite_url(data: Path) -> str:

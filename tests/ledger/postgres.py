@@ -44,5 +44,12 @@ class Postgres:
         yield self.url(name)
         self._run(f"DROP DATABASE {name} WITH (FORCE)")
 
+    def book(self, folder: Path) -> Iterator[Book]:
+        """A shop in a database of its own."""
+        with self.database() as address:
+            shop = Book(folder, address)
+            yield shop
+            shop.close()
+
     def close(self) -> None:
         self._server.cleanup()

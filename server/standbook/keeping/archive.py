@@ -1,54 +1,93 @@
-"""A backup's file: a tar with the tables as lines of JSON, the blobs under their addresses, and a manifest at its end.
+"""A backup's file: a tar with the tables as lines of JSON, the files under their addresses, and a manifest at its end.
 
-The manifest has the sha256 and the size of every other member, so that a file that was cut or changed anywhere is
-found before anything is done with it. Members are read by name and by hand, never unpacked by their own paths.
+The manifest has the sha256 and the size of every other member and the counts of what they hold, so that a backup that
+was cut or changed anywhere is found before anything is done with it. Members are read by name and by hand, never
+unpacked by their own paths.
 """
 
 import hashlib
 import io
-import json
+import os
 import re
 import tarfile
 import time
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import IO, Any
+
+import msgspec
 
 from standbook.keeping.trouble import Trouble
 
 MANIFEST = "manifest.json"
 KIND, VERSION = "standbook backup", 1
 NAMES = re.compile(r"tables/[a-z_]{1,40}\.jsonl|blobs/[0-9a-f]{64}")
+#: A shop with a million photos has a manifest of this size; a larger one is none of ours.
+MOST_MANIFEST = 200 * 1024 * 1024
 
 
-class Manifest(NamedTuple):
-    """What a backup holds. `revision`: of the tables; `members`: {name: {"size", "sha256"}}."""
+class Member(msgspec.Struct):
+    size: int
+    sha256: str
+
+
+class Said(msgspec.Struct):
+    """What every version of a manifest says."""
+
+    standbook: str
+    v: int
+
+
+class Manifest(msgspec.Struct):
+    """What a backup holds. `revision`: of the tables; `counts`: rows by table; `head`, `last_seq`: where the book ends.
+
+    `lacking`: addresses of files that the shop ought to have had and that were missing or damaged there; `with_files`:
+    False where the files were left out, because they stay where they are.
+    """
 
     made_at: str
     revision: str
     shop: str
     last_seq: int
     head: str
-    members: dict[str, dict[str, Any]]
+    counts: dict[str, int]
+    members: dict[str, Member]
+    lacking: list[str] = []
+    with_files: bool = True
+
+
+def private(path: str, flags: int) -> int:
+    """A backup holds password hashes: it is nobody else's to read."""
+    return os.open(path, flags, 0o600)
 
 
 class Writing:
-    """A tar being written. Nothing is good before `close` has put the manifest at its end."""
+    """A tar being written to a new file. Nothing is good before `close` has put the manifest at its end."""
 
     def __init__(self, path: Path) -> None:
-        self._tar = tarfile.open(path, "w", format=tarfile.PAX_FORMAT)  # noqa: SIM115 closed by `close`
-        self.members: dict[str, dict[str, Any]] = {}
+        self._file: IO[bytes] = open(path, "xb", opener=private)  # noqa: SIM115 closed by `close`
+        self._tar = tarfile.open(fileobj=self._file, mode="w", format=tarfile.PAX_FORMAT)  # noqa: SIM115
+        self.members: dict[str, Member] = {}
 
-    def add_file(self, name: str, path: Path) -> None:
-        with path.open("rb") as file:
-            self.members[name] = {"size": path.stat().st_size, "sha256": digest(file)}
-            file.seek(0)
-            self._tar.addfile(info(name, path.stat().st_size), file)
+    def add(self, name: str, file: IO[bytes]) -> None:
+        """An open file, from its beginning to its end."""
+        size = file.seek(0, os.SEEK_END)
+        file.seek(0)
+        self.members[name] = Member(size, digest(file))
+        file.seek(0)
+        self._tar.addfile(info(name, size), file)
 
-    def close(self, **about: Any) -> None:
-        text = json.dumps({"standbook": KIND, "v": VERSION, **about, "members": self.members}, indent=1).encode()
+    def finish(self, about: dict[str, Any]) -> None:
+        """The manifest, and everything through to the disk."""
+        text = msgspec.json.encode({"standbook": KIND, "v": VERSION, **about, "members": self.members})
+        text = msgspec.json.format(text, indent=1)
         self._tar.addfile(info(MANIFEST, len(text)), io.BytesIO(text))
         self._tar.close()
+        self._file.flush()
+        os.fsync(self._file.fileno())
+
+    def close(self) -> None:
+        self._file.close()
 
 
 def info(name: str, size: int) -> tarfile.TarInfo:
@@ -61,8 +100,69 @@ def digest(file: Any) -> str:
     return hashlib.file_digest(file, "sha256").hexdigest()
 
 
-def no_backup(path: Path) -> Trouble:
-    return Trouble(f"{path.name} is no backup of Standbook, or it was cut short.")
+class Reading:
+    """A backup opened for reading. Raises Trouble when it is none, was cut short, is newer or holds strange members."""
+
+    def __init__(self, path: Path) -> None:
+        self.name = path.name
+        self._tar = opened(path)
+        try:
+            members = self._tar.getmembers()
+            self._found = {member.name: member for member in members}
+            self.manifest = self._read_manifest()
+            self._check_names(members)
+        except (tarfile.TarError, OSError, EOFError, ValueError) as error:
+            self.close()
+            raise no_backup(path.name) from error
+        except Trouble:
+            self.close()
+            raise
+
+    def _read_manifest(self) -> Manifest:
+        member = self._found.get(MANIFEST)
+        if member is None or member.size > MOST_MANIFEST:
+            raise no_backup(self.name)
+        text = self.open(MANIFEST).read()
+        said = msgspec.json.decode(text, type=Said)
+        if said.standbook != KIND:
+            raise no_backup(self.name)
+        if said.v != VERSION:
+            raise Trouble(f"{self.name} was written by a newer Standbook. Update this one first.")
+        return msgspec.json.decode(text, type=Manifest)
+
+    def _check_names(self, members: list[tarfile.TarInfo]) -> None:
+        """Only plain files with names of ours, each once, and exactly those that the manifest names."""
+        plain = all(member.isreg() and not member.issparse() for member in members)
+        known = all(NAMES.fullmatch(name) for name in self.manifest.members)
+        right = set(self._found) == {MANIFEST, *self.manifest.members}
+        if not (plain and known and right and len(self._found) == len(members)):
+            raise Trouble(f"{self.name} holds something that no backup holds, or lacks a part. It is not touched.")
+
+    def names(self, folder: str = "") -> list[str]:
+        """Names of the members beside the manifest: all, or those in a folder, `tables/` or `blobs/`."""
+        return [name for name in self.manifest.members if name.startswith(folder)]
+
+    def open(self, name: str) -> IO[bytes]:
+        file = self._tar.extractfile(self._found[name])
+        assert file is not None
+        return file
+
+    def lines(self, name: str) -> Iterator[bytes]:
+        return iter(self.open(name))
+
+    def check(self, name: str) -> None:
+        """Raises Trouble when a member is not what the manifest says, or a file does not fit its address."""
+        said, address = self.manifest.members[name], name.removeprefix("blobs/")
+        try:
+            found = digest(self.open(name))
+        except (tarfile.TarError, OSError, EOFError) as error:
+            raise no_backup(self.name) from error
+        fits = found == said.sha256 and self._found[name].size == said.size
+        if not fits or (name.startswith("blobs/") and found != address):
+            raise Trouble(f"{self.name} is damaged: {name} in it was changed. Take another backup.")
+
+    def close(self) -> None:
+        self._tar.close()
 
 
 def opened(path: Path) -> tarfile.TarFile:
@@ -70,65 +170,13 @@ def opened(path: Path) -> tarfile.TarFile:
         return tarfile.open(path, "r:")
     except FileNotFoundError as error:
         raise Trouble(f"There is no file {path}.") from error
-    except (tarfile.TarError, OSError, EOFError) as error:
-        raise no_backup(path) from error
+    except IsADirectoryError as error:
+        raise Trouble(f"{path} is a folder. Name the backup's file.") from error
+    except PermissionError as error:
+        raise Trouble(f"{path} may not be read by you.") from error
+    except (tarfile.TarError, OSError, EOFError, ValueError) as error:
+        raise no_backup(path.name) from error
 
 
-class Reading:
-    """A backup opened for reading; whole and unchanged, or Trouble says what is wrong with it."""
-
-    def __init__(self, path: Path) -> None:
-        self._tar = opened(path)
-        try:
-            self._found = {member.name: member for member in self._tar.getmembers()}
-            self.manifest = self._read_manifest(path.name)
-            self._check_names(path.name)
-        except (tarfile.TarError, OSError, EOFError) as error:
-            self.close()
-            raise no_backup(path) from error
-        except Trouble:
-            self.close()
-            raise
-
-    def _read_manifest(self, name: str) -> Manifest:
-        try:
-            said = json.loads(self.bytes_of(MANIFEST))
-            if said["standbook"] != KIND:
-                raise KeyError("standbook")
-            if said["v"] != VERSION:
-                raise Trouble(f"{name} was written by a newer Standbook. Update this one first.")
-            return Manifest(*(said[field] for field in Manifest._fields))
-        except (KeyError, ValueError, TypeError) as error:
-            raise Trouble(f"{name} is no backup of Standbook, or it was cut short.") from error
-
-    def _check_names(self, name: str) -> None:
-        """Only plain files with names of ours, each once, and exactly those that the manifest names."""
-        plain = all(member.isreg() for member in self._found.values())
-        once = len(self._found) == len(self._tar.getmembers())
-        known = all(NAMES.fullmatch(member) for member in self.manifest.members)
-        if not (plain and once and known and set(self._found) == {MANIFEST, *self.manifest.members}):
-            raise Trouble(f"{name} holds something that no backup holds. It is not touched.")
-
-    def names(self) -> list[str]:
-        return list(self.manifest.members)
-
-    def lines(self, name: str) -> Iterator[bytes]:
-        file = self._tar.extractfile(self._found[name])
-        assert file is not None
-        return iter(file)
-
-    def bytes_of(self, name: str) -> bytes:
-        file = self._tar.extractfile(self._found[name])
-        assert file is not None
-        return file.read()
-
-    def check(self, name: str) -> None:
-        """Raises Trouble when a member is not what the manifest says."""
-        said = self.manifest.members[name]
-        file = self._tar.extractfile(self._found[name])
-        assert file is not None
-        if self._found[name].size != said["size"] or digest(file) != said["sha256"]:
-            raise Trouble(f"The backup is damaged: {name} in it was changed. Take an older one.")
-
-    def close(self) -> None:
-        self._tar.close()
+def no_backup(name: str) -> Trouble:
+    return Trouble(f"{name} is no backup of Standbook, or it was cut short or damaged.")

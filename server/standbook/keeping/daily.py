@@ -3,9 +3,10 @@
 import logging
 import threading
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from typing import NamedTuple
 
 from standbook import clock
 from standbook.keeping.backup import ENDING, file_name
@@ -13,12 +14,25 @@ from standbook.keeping.trouble import Trouble
 from standbook.writing import FileLock
 
 DAY = timedelta(days=1)
+#: Whoever has just started the server waits for a page; the backup does not press.
+FIRST_LOOK = 60.0
 #: A failed one, or a day that has come, is noticed within so many seconds.
 LOOK_EVERY = 600.0
-DAYS_KEPT, WEEKS_KEPT = 7, 4
+#: So much stays free for the book itself when a backup lies on the same disk.
+SPARE = 500 * 10**6
 NAME_FORMAT = f"book-%Y-%m-%dT%H-%M-%S-%f{ENDING}"
 
 log = logging.getLogger(__name__)
+
+
+class Kept(NamedTuple):
+    """How many are kept: of days and of weeks."""
+
+    days: int = 7
+    weeks: int = 4
+
+
+USUAL = Kept()
 
 
 def made_at(file: Path) -> datetime | None:
@@ -29,40 +43,44 @@ def made_at(file: Path) -> datetime | None:
 
 
 def backups(folder: Path) -> list[tuple[datetime, Path]]:
-    """Backups in the folder, the newest first; files with other names are not ours to touch."""
+    """Backups in the folder, the newest first; files with other names are not ours to touch. One from the future (a
+    clock was wrong) does not count, so that it can neither stop the daily one nor take the place of a real one."""
+    now = clock.now()
     found = [(moment, file) for file in folder.glob(f"book-*{ENDING}") if (moment := made_at(file)) is not None]
-    return sorted(found, reverse=True)
+    return sorted(((moment, file) for moment, file in found if moment <= now), reverse=True)
 
 
 def is_due(folder: Path) -> bool:
-    """No backup of the last day. One from the future (a clock was wrong) does not count."""
-    now = clock.now()
-    return not any(now - DAY < moment <= now for moment, _ in backups(folder))
+    """No backup of the last day."""
+    newest = next(iter(backups(folder)), None)
+    return newest is None or newest[0] <= clock.now() - DAY
 
 
-def superfluous(folder: Path) -> list[Path]:
-    """All but the newest of each of the last seven days and of the last four weeks."""
+def superfluous(folder: Path, kept: Kept = USUAL) -> list[Path]:
+    """All but the newest of each of the last days and of the last weeks that have one; never the newest of all."""
+    found = backups(folder)
     days: dict[object, Path] = {}
     weeks: dict[object, Path] = {}
-    for moment, file in backups(folder):
+    for moment, file in found:
         days.setdefault(moment.date(), file)
         weeks.setdefault(moment.isocalendar()[:2], file)
-    kept = {*list(days.values())[:DAYS_KEPT], *list(weeks.values())[:WEEKS_KEPT]}
-    return [file for _, file in backups(folder) if file not in kept]
+    stay = {*list(days.values())[: kept.days], *list(weeks.values())[: kept.weeks], *(file for _, file in found[:1])}
+    return [file for _, file in found if file not in stay]
 
 
-def cut_short(folder: Path) -> list[Path]:
-    """What a stopped process left of a backup; younger ones may be somebody's who is still writing."""
+def cut_short(folder: Path) -> Iterator[Path]:
+    """What a killed process left of a backup; younger ones may be somebody's who is still writing."""
     old = time.time() - DAY.total_seconds()
-    return [file for pattern in ("*.part", ".*.part") for file in folder.glob(pattern) if file.stat().st_mtime < old]
+    return (file for file in folder.glob(f".book-*{ENDING}.*.part") if file.stat().st_mtime < old)
 
 
 class Daily:
-    """Makes the day's backup in a thread of its own. `make`: writes one to a path."""
+    """Makes the day's backup in a thread of its own. `make`: writes one to a path, or raises."""
 
-    def __init__(self, folder: Path, make: Callable[[Path], object]) -> None:
+    def __init__(self, folder: Path, make: Callable[[Path], object], kept: Kept = USUAL) -> None:
         self._folder = folder
         self._make = make
+        self._kept = kept
         self._stop = threading.Event()
         self._thread = threading.Thread(target=self._run, name="daily backup", daemon=True)
 
@@ -73,10 +91,10 @@ class Daily:
         self._stop.set()
 
     def _run(self) -> None:
-        while True:
+        wait = FIRST_LOOK
+        while not self._stop.wait(wait):
             self.look()
-            if self._stop.wait(LOOK_EVERY):
-                return
+            wait = LOOK_EVERY
 
     def look(self) -> bool:
         """Makes a backup when one is due; a failure is told and tried again at the next look."""
@@ -86,13 +104,16 @@ class Daily:
             with FileLock(self._folder / "daily.lock"):
                 return self._make_due()
         except (Trouble, OSError) as trouble:
-            log.error("the daily backup failed: %s", trouble)
-            return False
+            log.error("The daily backup failed, and is tried again in %d minutes: %s", LOOK_EVERY // 60, trouble)
+        except Exception:
+            # Whatever it was, the next look may fare better; a thread that ended would never look again.
+            log.exception("The daily backup failed, and is tried again in %d minutes", LOOK_EVERY // 60)
+        return False
 
     def _make_due(self) -> bool:
         if not is_due(self._folder):
             return False
         self._make(self._folder / file_name())
-        for file in [*superfluous(self._folder), *cut_short(self._folder)]:
+        for file in [*superfluous(self._folder, self._kept), *cut_short(self._folder)]:
             file.unlink(missing_ok=True)
         return True

@@ -1,13 +1,15 @@
-"""Who has a shop's folder open: servers share it, a restore wants it for itself."""
+"""Who has a shop's folder open: every command shares it, a restore wants it for itself."""
 
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import IO
 
 from standbook.keeping.trouble import Trouble
 
-OPEN = "The shop is being served. Stop the server first, then restore."
+OPEN = "The book is open in another program. Stop the server (or what else runs on it), then restore."
+RESTORING = "A backup is being restored here. Start again when it is done."
 
 if sys.platform == "win32":
 
@@ -25,20 +27,33 @@ else:
 
     @contextmanager
     def shared(path: Path) -> Iterator[None]:
-        """For as long as a server runs. Raises Trouble while a restore is going on."""
-        with path.open("ab") as file:
-            take(file.fileno(), fcntl.LOCK_SH, "A backup is being restored here. Start again when it is done.")
+        """For as long as a command runs. Raises Trouble while a restore is going on."""
+        with held(path, fcntl.LOCK_SH, RESTORING):
             yield
 
     @contextmanager
     def alone(path: Path) -> Iterator[None]:
-        """Raises Trouble while a server runs."""
-        with path.open("ab") as file:
-            take(file.fileno(), fcntl.LOCK_EX, OPEN)
+        """Raises Trouble while another command runs."""
+        with held(path, fcntl.LOCK_EX, OPEN):
             yield
 
-    def take(handle: int, how: int, words: str) -> None:
+    @contextmanager
+    def held(path: Path, how: int, words: str) -> Iterator[None]:
+        file = lock_file(path)
         try:
-            fcntl.flock(handle, how | fcntl.LOCK_NB)
+            take(file, how, words)
+            yield
+        finally:
+            file.close()
+
+    def take(file: IO[bytes], how: int, words: str) -> None:
+        try:
+            fcntl.flock(file, how | fcntl.LOCK_NB)
         except BlockingIOError as error:
             raise Trouble(words) from error
+
+    def lock_file(path: Path) -> IO[bytes]:
+        try:
+            return path.open("ab")
+        except OSError as error:
+            raise Trouble(f"The folder {path.parent} cannot be used: {error.strerror}.") from error

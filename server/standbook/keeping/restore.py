@@ -1,58 +1,50 @@
-"""Bringing a backup back. What is in the shop's folder now is put aside first, so nothing is lost by it.
+"""Bringing a backup back, into empty tables and the shop's folder of files.
 
-The order lets a crash come anywhere: the backup is read and checked whole; what is there is backed up; files are added
-(they lie under their own hashes and harm nobody); then the book changes places in one step. The shop gets a new epoch,
-by which every phone knows to offer again what it has (LG9).
+The order lets a crash come anywhere: the backup is read and checked whole; files are added (they lie under their own
+hashes and harm nobody); then the book changes places in one step (`places.py`), which puts aside what was there. The
+shop gets a new epoch, by which every phone knows to offer again what it has (LG9).
 """
 
 import uuid
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from itertools import islice
-from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Connection, Table, insert, update
+from sqlalchemy import Connection, Table, insert, select, update
+from sqlalchemy.exc import DBAPIError, StatementError
 
 from standbook.keeping import rows
 from standbook.keeping.archive import Reading
-from standbook.keeping.progress import Progress, silent, told
+from standbook.keeping.progress import Progress, told
 from standbook.keeping.trouble import Trouble
+from standbook.keeping.whole import file_fault
 from standbook.ledger.blobs import BlobStore
 from standbook.ledger.chain_check import check_book
-from standbook.ledger.counter import the_shop
-from standbook.ledger.models import Shop
+from standbook.ledger.counter import Counter, read_counter, the_shop
+from standbook.ledger.models import Blob, Shop
 
 PAGE = 500
-#: Has empty tables filled in one transaction and puts them in the old ones' place; see `places.py`.
-Place = Callable[[Callable[[Connection], None]], None]
-
-
-def restore(path: Path, revision: str, store: BlobStore, place: Place, progress: Progress = silent) -> Reading:
-    """Checks a backup whole, then puts it in its place. Raises Trouble, and then nothing was changed."""
-    archive = Reading(path)
-    try:
-        check(archive, revision, progress)
-        add_blobs(archive, store, progress)
-        place(lambda connection: fill(archive, connection, progress))
-        return archive
-    finally:
-        archive.close()
 
 
 def check(archive: Reading, revision: str, progress: Progress) -> None:
+    """Every byte of the backup. Raises Trouble; `revision`: the newest that this Standbook knows."""
     if archive.manifest.revision > revision:
-        raise Trouble("This backup was written by a newer Standbook. Update this one first.")
+        raise Trouble(f"{archive.name} was written by a newer Standbook. Update this one first.")
     names = archive.names()
     for name in told(names, "checking", len(names), progress):
         archive.check(name)
 
 
-def add_blobs(archive: Reading, store: BlobStore, progress: Progress) -> None:
-    blobs = [name for name in archive.names() if name.startswith("blobs/")]
-    for name in told(blobs, "files", len(blobs), progress):
+def add_files(archive: Reading, store: BlobStore, progress: Progress) -> int:
+    """Puts into the shop's folder what is missing or damaged there; gives how many."""
+    added = 0
+    names = archive.names("blobs/")
+    for name in told(names, "files", len(names), progress):
         address = name.removeprefix("blobs/")
-        if not store.path(address).exists():
-            store.put(address, archive.bytes_of(name))
+        if file_fault(store, address):
+            store.put(address, archive.open(name).read())
+            added += 1
+    return added
 
 
 def fill(archive: Reading, connection: Connection, progress: Progress) -> None:
@@ -60,20 +52,43 @@ def fill(archive: Reading, connection: Connection, progress: Progress) -> None:
     for table in rows.tables():
         name = f"tables/{table.name}.jsonl"
         if name in archive.manifest.members:
-            put(connection, table, told(archive.lines(name), table.name, 0, progress))
+            put(archive, connection, table, progress)
     shop = the_shop(connection)
+    refuse_other_ending(archive, read_counter(connection, shop))
     found = check_book(connection, shop).findings
     if found:
-        raise Trouble(f"The book in this backup does not hold together: {found[0]}")
+        raise Trouble(f"The book in {archive.name} does not hold together: {found[0]} Take another backup.")
     connection.execute(update(Shop).where(Shop.id == shop).values(epoch=str(uuid.uuid4())))
 
 
-def put(connection: Connection, table: Table, lines: Iterator[bytes]) -> None:
-    while batch := [row_for(table, line) for line in islice(lines, PAGE)]:
-        connection.execute(insert(table), batch)
+def put(archive: Reading, connection: Connection, table: Table, progress: Progress) -> None:
+    count = archive.manifest.counts.get(table.name, 0)
+    lines = told(archive.lines(f"tables/{table.name}.jsonl"), table.name.replace("_", " "), count, progress)
+    put_in = 0
+    try:
+        while batch := [row_for(table, line) for line in islice(lines, PAGE)]:
+            connection.execute(insert(table), batch)
+            put_in += len(batch)
+    except (ValueError, DBAPIError, StatementError) as error:
+        raise Trouble(f"{archive.name} is damaged: its list of {table.name} cannot be read.") from error
+    if put_in != count:
+        raise Trouble(f"{archive.name} is damaged: its list of {table.name} has {put_in} rows instead of {count}.")
 
 
 def row_for(table: Table, line: bytes) -> dict[str, Any]:
     """A row of an older backup lacks the columns that came later; it gets them empty."""
     row = rows.row_of(line)
     return {column.name: row.get(column.name) for column in table.columns}
+
+
+def refuse_other_ending(archive: Reading, counter: Counter) -> None:
+    said = archive.manifest
+    if (said.shop, said.last_seq, said.head) != (counter.shop, counter.last_seq, counter.head):
+        raise Trouble(f"{archive.name} is damaged: its book does not end where its manifest says.")
+
+
+def missing_files(connection: Connection, store: BlobStore) -> Iterator[str]:
+    """Addresses of files that the restored book ought to have, and that neither the backup nor this folder has."""
+    for address in connection.scalars(select(Blob.sha256).order_by(Blob.sha256)):
+        if not store.path(address).exists():
+            yield address
