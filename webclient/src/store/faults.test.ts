@@ -48,6 +48,19 @@ describe('recording', () => {
   })
 })
 
+describe('what the shop holds back', () => {
+  it('LG6: stays on the phone word for word when somebody has dealt with it', async () => {
+    const tab = await openTab()
+    const { text } = await tab.record(reading())
+    const held = { code: 'bad_entry', message: 'Kept back.' }
+    await tab.markAnswered([{ device_no: 1, sent: 'held', held, seq: null }])
+    await tab.markDealt([1])
+    expect(await tab.heldEntries()).toEqual([])
+    expect(await tab.ownFrom(1, 9)).toMatchObject([{ text, sent: 'dealt', held }])
+    expect(await tab.record(reading())).toMatchObject({ device_no: 2 })
+  })
+})
+
 describe('the disk', () => {
   it('LG14: a transaction that ends badly after its last request is a failure', async () => {
     const { remember, recall } = await openTab()

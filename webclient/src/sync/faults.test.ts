@@ -173,16 +173,21 @@ describe('a photo', () => {
 
 describe('the loop', () => {
   it('a wish to talk while the last talk ends makes one more, and waits for it', async () => {
-    let letGo = () => {}
-    const held = new Promise<void>((resolve) => {
-      letGo = resolve
-    })
     const { fetch } = shop
-    tab.sync.useFetch(async (url, init) => {
-      if (url.includes('/sync/pull') && !shop.pulls.length) await held
-      return fetch(url, init)
+    let letGo = () => {}
+    const pulling = new Promise<void>((reached) => {
+      tab.sync.useFetch(async (url, init) => {
+        if (url.includes('/sync/pull') && !shop.pulls.length) {
+          reached()
+          await new Promise<void>((resolve) => {
+            letGo = resolve
+          })
+        }
+        return fetch(url, init)
+      })
     })
     const first = tab.sync.syncNow()
+    await pulling
     await recordSome(1)
     const second = tab.sync.syncNow()
     letGo()
