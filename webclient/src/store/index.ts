@@ -36,6 +36,7 @@ export {
   keepRaw,
   markPhoto,
   photo,
+  photosMarked,
   photosToSend,
   rawPhotos,
   sha256OfBytes,

@@ -1,6 +1,6 @@
 /** Photos on this device: as they came from the camera, and as they are sent (LG13). */
 import { read, write } from './connection.ts'
-import type { PhotoPlace, PhotoRow, RawPhoto } from './schema.ts'
+import type { PhotoNote, PhotoPlace, PhotoRow, RawPhoto } from './schema.ts'
 
 /** The sha256 of bytes, as hex. */
 export async function sha256OfBytes(bytes: ArrayBuffer): Promise<string> {
@@ -26,13 +26,24 @@ export function dropRaw(key: number): Promise<void> {
 }
 
 /** A photo that is on this device; null when it has to be fetched. */
-export async function photo(sha256: string): Promise<PhotoRow | null> {
-  return (await read(['photos'], (tx) => tx.objectStore('photos').get(sha256))) ?? null
+export function photo(sha256: string): Promise<PhotoRow | null> {
+  return read(['photos', 'photo_bytes'], async (tx) => {
+    const [note, bytes] = await Promise.all([
+      tx.objectStore('photos').get(sha256),
+      tx.objectStore('photo_bytes').get(sha256),
+    ])
+    return note && bytes ? { ...note, bytes } : null
+  })
 }
 
-/** Addresses of photos that the shop has not confirmed. Their bytes are read one by one: five hundred fill a memory. */
+/** Addresses of photos that are so far on their way. Bytes are read one by one: five hundred fill a memory. */
+export function photosMarked(sent: PhotoRow['sent']): Promise<string[]> {
+  return read(['photos'], (tx) => tx.objectStore('photos').index('sent').getAllKeys(sent))
+}
+
+/** Addresses of photos that the shop has not confirmed. */
 export function photosToSend(): Promise<string[]> {
-  return read(['photos'], (tx) => tx.objectStore('photos').index('sent').getAllKeys(0))
+  return photosMarked(0)
 }
 
 export function markPhoto(sha256: string, sent: PhotoRow['sent']): Promise<void> {
@@ -42,10 +53,25 @@ export function markPhoto(sha256: string, sent: PhotoRow['sent']): Promise<void>
   })
 }
 
-/** Takes in a photo that another device took; one that is here stays as it is. */
+/** Any transaction that holds a photo's two tables. */
+interface PhotoTables {
+  objectStore(name: 'photos'): {
+    getKey(key: string): Promise<IDBValidKey | undefined>
+    put(note: PhotoNote): Promise<unknown>
+  }
+  objectStore(name: 'photo_bytes'): { put(bytes: ArrayBuffer, key: string): Promise<unknown> }
+}
+
+/** Keeps a photo; one that is here already stays as it is: the shop may have it. */
+export async function keepPhotoIn(tx: PhotoTables, { bytes, ...note }: PhotoRow): Promise<void> {
+  if (await tx.objectStore('photos').getKey(note.sha256)) return
+  await Promise.all([
+    tx.objectStore('photos').put(note),
+    tx.objectStore('photo_bytes').put(bytes, note.sha256),
+  ])
+}
+
+/** Takes in a photo that another device took. */
 export function carryPhoto(row: PhotoRow): Promise<void> {
-  return write(['photos'], async (tx) => {
-    if (!(await tx.objectStore('photos').getKey(row.sha256)))
-      await tx.objectStore('photos').put(row)
-  })
+  return write(['photos', 'photo_bytes'], (tx) => keepPhotoIn(tx, row))
 }

@@ -6,6 +6,7 @@ import { connectionNo, type Writing, write } from './connection.ts'
 import { draftAtRest } from './drafts.ts'
 import { StoreFailure } from './failure.ts'
 import { newId } from './ids.ts'
+import { keepPhotoIn } from './photos.ts'
 import type { OwnRow, PhotoRow } from './schema.ts'
 import { entryText } from './text.ts'
 import { noteMade } from './witness.ts'
@@ -27,7 +28,7 @@ export interface NewEntry {
   photo?: { row: PhotoRow; raw: number | null }
 }
 
-type Table = 'own' | 'blobs' | 'drafts' | 'photos' | 'raw_photos'
+type Table = 'own' | 'blobs' | 'drafts' | 'photos' | 'photo_bytes' | 'raw_photos'
 
 function compose(entry: NewEntry, { device, device_no, seen }: Link): OwnRow {
   const { build, kind, step, place, why, body, person, trade_version } = entry
@@ -42,7 +43,7 @@ function tablesFor(entry: NewEntry): Table[] {
   const tables: Table[] = ['own']
   if (entry.blobs?.length) tables.push('blobs')
   if (entry.draft) tables.push('drafts')
-  if (entry.photo) tables.push('photos', 'raw_photos')
+  if (entry.photo) tables.push('photos', 'photo_bytes', 'raw_photos')
   return tables
 }
 
@@ -68,12 +69,10 @@ async function takeRaw(tx: Writing<Table>, key: number | null): Promise<void> {
   await tx.objectStore('raw_photos').delete(key)
 }
 
-/** A picture that is here already stays as it is: the shop may have it. */
 async function addPhoto(tx: Writing<Table>, photo: NewEntry['photo']): Promise<void> {
   if (!photo) return
-  const photos = tx.objectStore('photos')
   await takeRaw(tx, photo.raw)
-  if (!(await photos.getKey(photo.row.sha256))) await photos.put(photo.row)
+  await keepPhotoIn(tx, photo.row)
 }
 
 /** All at once: one way to the disk and back. */

@@ -94,13 +94,17 @@ export interface BlobRow {
   uploaded: 0 | 1
 }
 
-/** A photo that this device took, or carries for another one. */
-export interface PhotoRow {
+/** What is noted of a photo. Its bytes lie apart, so that a mark does not write them once more. */
+export interface PhotoNote {
   sha256: string
-  bytes: ArrayBuffer
   type: string
   /** 0: to be sent; 1: the shop has it; 2: the shop does not take it. A number, because an index takes no boolean. */
   sent: 0 | 1 | 2
+}
+
+/** A photo that this device took, or carries for another one. */
+export interface PhotoRow extends PhotoNote {
+  bytes: ArrayBuffer
 }
 
 /** Where a photo belongs. */
@@ -153,7 +157,8 @@ export interface Tables extends DBSchema {
     indexes: { sent: Sent; build_sent: [string, Sent]; device_sent: [string, Sent] }
   }
   old_chunks: { key: number; value: Chunk }
-  photos: { key: string; value: PhotoRow; indexes: { sent: number } }
+  photos: { key: string; value: PhotoNote; indexes: { sent: number } }
+  photo_bytes: { key: string; value: ArrayBuffer }
   raw_photos: { key: number; value: RawPhoto }
   drafts: { key: string; value: Draft }
   facts: { key: string; value: unknown }
@@ -169,6 +174,7 @@ export type TableName =
   | 'carried'
   | 'old_chunks'
   | 'photos'
+  | 'photo_bytes'
   | 'raw_photos'
   | 'drafts'
   | 'facts'
@@ -197,6 +203,7 @@ function second(db: IDBPDatabase<Tables>): void {
   carried.createIndex('device_sent', ['device', 'sent'])
   db.createObjectStore('old_chunks', { keyPath: 'piece' })
   db.createObjectStore('photos', { keyPath: 'sha256' }).createIndex('sent', 'sent')
+  db.createObjectStore('photo_bytes')
   db.createObjectStore('raw_photos', { keyPath: 'key', autoIncrement: true })
 }
 
