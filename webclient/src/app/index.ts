@@ -4,7 +4,14 @@ export { applyUpdate, halfEntered, updateReady, worksOffline } from '../sw/updat
 export { before, readBefore } from './before.ts'
 export { catalogue, tradeVersion } from './catalogue.ts'
 export { exportUnsent, HandoverFailure, importFile } from './handover.ts'
-export { PhotoFailure, photoIntent, photoUrl, photoWanted, takePhoto } from './photos.ts'
+export {
+  PhotoFailure,
+  photoHomes,
+  photoIntent,
+  photoUrl,
+  photoWanted,
+  takePhoto,
+} from './photos.ts'
 export { instruments, people, shopName } from './shop.ts'
 export { startApp } from './start.ts'
 export { buildState, engines } from './states.ts'

@@ -8,6 +8,7 @@ import {
   keepRaw,
   type PhotoPlace,
   photo,
+  photosMarked,
   type RawPhoto,
   rawPhotos,
   recall,
@@ -135,6 +136,16 @@ export async function takeUpPhotos(): Promise<void> {
   const entered = await finishPhotos()
   if (entered > 0) await photoIntent.drop()
   else photoWanted.value = wanted
+}
+
+/** Addresses of this device's pictures: what the shop does not have yet, has, and does not take. */
+export async function photoHomes(): Promise<{ here: string[]; shop: string[]; refused: string[] }> {
+  const [here, shop, refused] = await Promise.all([
+    photosMarked(0),
+    photosMarked(1),
+    photosMarked(2),
+  ])
+  return { here, shop, refused }
 }
 
 const SHOWN_MOST = 60

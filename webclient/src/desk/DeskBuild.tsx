@@ -4,6 +4,7 @@ import { CautionList } from '../parts/CautionList.tsx'
 import { EngineFacts } from '../parts/EngineFacts.tsx'
 import { FlagList } from '../parts/FlagLine.tsx'
 import { PhotoList } from '../parts/Photos.tsx'
+import { placeWordsOf } from '../parts/placewords.ts'
 import { to } from '../parts/router.ts'
 import { StepTable } from '../parts/StepTable.tsx'
 import { buildState, stepView } from '../parts/seam.ts'
@@ -23,7 +24,7 @@ function StepBody({ build, step }: { build: string; step: string }) {
       <CautionList cautions={view.cautions} />
       <FlagList flags={view.flags} label={`Flags of ${view.title}`} />
       <StepTable view={view} />
-      <PhotoList build={build} photos={view.photos} />
+      <PhotoList build={build} photos={view.photos} placeWords={placeWordsOf(view)} />
     </div>
   )
 }
@@ -42,6 +43,11 @@ function StepFold({ build, step }: { build: string; step: StepSummary }) {
         <span>
           {step.filled} of {step.of}
         </span>
+        {step.photos > 0 && (
+          <span>
+            {step.photos} {step.photos === 1 ? 'picture' : 'pictures'}
+          </span>
+        )}
         {step.signed && (
           <span>
             signed by {nameOf(step.signed.person)}, {moment(step.signed.at)}
@@ -90,7 +96,7 @@ export function DeskBuild({ build }: { build: string }) {
       </p>
       <FlagList flags={state.flags.filter(({ open }) => open)} label="Open flags" />
       <Stages state={state} />
-      {state.photos?.length > 0 && <h2>Pictures</h2>}
+      {state.photos?.length > 0 && <h2>Pictures of the engine</h2>}
       <PhotoList build={build} photos={state.photos} />
       <EngineFacts state={state} />
       <ChangeEngine state={state} />

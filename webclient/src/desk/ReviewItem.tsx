@@ -3,6 +3,8 @@ import type { PlaceView, StepView } from '../brain/types.ts'
 import { FlagLine } from '../parts/FlagLine.tsx'
 import { InkLine } from '../parts/Ink.tsx'
 import { LimitBar } from '../parts/LimitBar.tsx'
+import { PhotoList } from '../parts/Photos.tsx'
+import { placeWordsOf } from '../parts/placewords.ts'
 import { to } from '../parts/router.ts'
 import { ValueRow } from '../parts/StepTable.tsx'
 import { stepView } from '../parts/seam.ts'
@@ -71,6 +73,19 @@ function Neighbours({ subject }: { subject: Subject }) {
   )
 }
 
+/** Pictures of the places in question and of the step as a whole. */
+function Pictures({ view, subject }: { view: StepView; subject: Subject }) {
+  const here = subject.places.map(({ id }) => id)
+  const photos = (view.photos ?? []).filter(({ place }) => place === null || here.includes(place))
+  if (photos.length === 0) return null
+  return (
+    <section class="stack" aria-label="Pictures">
+      <h3>Pictures</h3>
+      <PhotoList build={view.build} photos={photos} placeWords={placeWordsOf(view)} />
+    </section>
+  )
+}
+
 function useStep(item: Waiting): StepView | null {
   const { build, flag } = item
   return useMemo(() => stepView(build, flag.step ?? ''), [build, flag.step]).value
@@ -96,6 +111,7 @@ export function ReviewItem({ item, verb, pick, done }: Props) {
         <Value subject={subject} />
         <Neighbours subject={subject} />
         <Readings places={subject.places} />
+        <Pictures view={view} subject={subject} />
       </div>
     </article>
   )

@@ -1,106 +1,89 @@
 import { useEffect, useState } from 'preact/hooks'
 import type { PhotoView } from '../brain/types.ts'
-import { Sheet } from './Sheet.tsx'
-import { StrikeForm } from './StrikeForm.tsx'
-import { photoUrl } from './seam.ts'
-import { hand, isHand, nameOf } from './spell.ts'
-import { TroubleLine } from './TroubleLine.tsx'
-import { type Trouble, troubleOf } from './trouble.ts'
-import { moment } from './when.ts'
-import { enter } from './write.ts'
+import { Picture } from './Picture.tsx'
+import { PictureSheet } from './PictureSheet.tsx'
+import { homeWords, lookForHomes } from './photohome.ts'
+import { strip } from './seam.ts'
 
-/** Undefined: looked for. Null: neither here nor in reach. */
-function usePicture(sha256: string, small: boolean): string | null | undefined {
-  const [address, setAddress] = useState<string | null>()
-  useEffect(() => {
-    let wanted = true
-    photoUrl(sha256, small).then(
-      (found) => wanted && setAddress(found),
-      () => wanted && setAddress(null),
-    )
-    return () => {
-      wanted = false
-    }
-  }, [sha256, small])
-  return address
-}
+/** How many are shown at once: a phone draws no five hundred. */
+const PAGE = 24
 
-function captionOf(photo: PhotoView): string {
-  return photo.caption || `Picture by ${nameOf(photo.person)}, ${moment(photo.made_at)}`
-}
-
-function Picture({ photo, small }: { photo: PhotoView; small: boolean }) {
-  const address = usePicture(photo.sha256, small)
-  const { width, height } = photo
-  if (address)
-    return (
-      <img src={address} width={width} height={height} alt={captionOf(photo)} decoding="async" />
-    )
-  const words =
-    address === null ? 'Not on this device, and the shop is out of reach.' : 'Looking for it …'
-  return <span class="picture-away small">{words}</span>
-}
-
-/** The picture large, with who took it and when; struck out with a reason, never gone. */
-function PictureSheet({
-  build,
-  photo,
-  close,
-}: {
+interface Props {
   build: string
+  photos?: PhotoView[]
+  /** Words of a place, where pictures of several places lie side by side. */
+  placeWords?: (place: string) => string | null
+}
+
+function Thumb({
+  photo,
+  words,
+  open,
+}: {
   photo: PhotoView
-  close: () => void
+  words: string | null
+  open: () => void
 }) {
-  const [trouble, setTrouble] = useState<Trouble | null>(null)
-  const strike = (reason: string) => {
-    const body = { v: 1, target: photo.entry, reason }
-    const { step, place } = photo
-    enter({ build, kind: 'struck_out', step, place, why: null, body }, hand.value)
-      .then(close)
-      .catch((failure) => setTrouble(troubleOf(failure)))
-  }
+  const home = photo.struck === null ? homeWords(photo.sha256) : 'struck out'
+  const about = [words, home].filter(Boolean).join(', ')
   return (
-    <Sheet title={photo.caption || 'Picture'} close={close}>
-      <div class="picture-large">
-        <Picture photo={photo} small={false} />
-      </div>
-      <p>
-        {nameOf(photo.person)}, {moment(photo.made_at)}
-      </p>
-      {photo.struck && <p class="ink-reason">{photo.struck}</p>}
-      <TroubleLine trouble={trouble} />
-      {photo.struck === null && isHand(photo.person) && (
-        <details class="fold">
-          <summary>Strike it out</summary>
-          <StrikeForm strike={strike} />
-        </details>
-      )}
-    </Sheet>
+    <li class="picture-item">
+      <button type="button" class={photo.struck ? 'picture struck' : 'picture'} onClick={open}>
+        {photo.struck && <span class="unseen">Struck out: </span>}
+        <Picture photo={photo} small={true} />
+      </button>
+      {about && <p class="small">{about}</p>}
+    </li>
   )
 }
 
-/** Pictures small, each opens large. One that is struck out stays, crossed. */
-export function PhotoList({ build, photos = [] }: { build: string; photos?: PhotoView[] }) {
+function More({ left, more }: { left: number; more: () => void }) {
+  if (left <= 0) return null
+  return (
+    <button type="button" class="button wide" onClick={more}>
+      Show {Math.min(left, PAGE)} more of {left}
+    </button>
+  )
+}
+
+/** Pictures small, the newest first; each opens large. One that is struck out stays, crossed. */
+export function PhotoList({ build, photos = [], placeWords }: Props) {
   const [open, setOpen] = useState<string | null>(null)
-  const shown = photos.find(({ entry }) => entry === open)
+  const [shown, setShown] = useState(PAGE)
+  useEffect(lookForHomes, [photos, strip.value.photos])
   if (photos.length === 0) return null
+  const list = [...photos].reverse()
+  const wordsOf = ({ place }: PhotoView) => (place && placeWords?.(place)) || null
+  const at = list.findIndex(({ entry }) => entry === open)
+  const large = list[at]
+  const move = (by: 1 | -1) => {
+    const next = list[at + by]
+    if (next) setOpen(next.entry)
+  }
   return (
     <>
       <ul class="pictures">
-        {photos.map((photo) => (
-          <li key={photo.entry}>
-            <button
-              type="button"
-              class={photo.struck ? 'picture struck' : 'picture'}
-              onClick={() => setOpen(photo.entry)}
-            >
-              {photo.struck && <span class="unseen">Struck out: </span>}
-              <Picture photo={photo} small={true} />
-            </button>
-          </li>
+        {list.slice(0, shown).map((photo) => (
+          <Thumb
+            key={photo.entry}
+            photo={photo}
+            words={wordsOf(photo)}
+            open={() => setOpen(photo.entry)}
+          />
         ))}
       </ul>
-      {shown && <PictureSheet build={build} photo={shown} close={() => setOpen(null)} />}
+      <More left={list.length - shown} more={() => setShown(shown + PAGE)} />
+      {large && (
+        <PictureSheet
+          build={build}
+          photo={large}
+          placeWords={wordsOf(large)}
+          of={list.length}
+          at={at + 1}
+          move={move}
+          close={() => setOpen(null)}
+        />
+      )}
     </>
   )
 }

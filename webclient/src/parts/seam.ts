@@ -14,6 +14,7 @@ export {
   importFile,
   instruments,
   people,
+  photoHomes,
   photoIntent,
   photoUrl,
   photoWanted,
@@ -41,6 +42,7 @@ export {
   sha256,
 } from '../store/index.ts'
 export {
+  DEVICE_NAME,
   dealtWith,
   dealWithHeld,
   devices,

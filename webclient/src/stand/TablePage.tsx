@@ -2,6 +2,7 @@ import type { StepView } from '../brain/types.ts'
 import { FlagList } from '../parts/FlagLine.tsx'
 import { PhotoKeys } from '../parts/PhotoKeys.tsx'
 import { PhotoList } from '../parts/Photos.tsx'
+import { placeWordsOf } from '../parts/placewords.ts'
 import { go, to } from '../parts/router.ts'
 import { StandHead } from '../parts/StandHead.tsx'
 import { StepTable } from '../parts/StepTable.tsx'
@@ -44,7 +45,7 @@ export function TablePage({ work, view, job }: Props) {
           <StepTable view={view} open={open} />
           <section class="stack" aria-label="Pictures">
             <h2>Pictures</h2>
-            <PhotoList build={view.build} photos={view.photos} />
+            <PhotoList build={view.build} photos={view.photos} placeWords={placeWordsOf(view)} />
             <PhotoKeys build={view.build} step={view.id} place={null} />
           </section>
           <SignPanel view={view} />
