@@ -1,11 +1,12 @@
 import { useEffect } from 'preact/hooks'
-import { address, match } from '../parts/router.ts'
+import { address, match, to } from '../parts/router.ts'
 import { findSession, session } from '../parts/seam.ts'
 import { Board } from './Board.tsx'
 import { DeskBuild } from './DeskBuild.tsx'
 import { DeskHead } from './DeskHead.tsx'
 import { Held } from './Held.tsx'
 import { NewBuild } from './NewBuild.tsx'
+import { Phones } from './Phones.tsx'
 import { Review } from './Review.tsx'
 import { SignIn } from './SignIn.tsx'
 
@@ -14,6 +15,7 @@ function Screen({ path }: { path: string }) {
   if (build?.id) return <DeskBuild key={build.id} build={build.id} />
   if (match('/desk/review', path)) return <Review />
   if (match('/desk/held', path)) return <Held />
+  if (match(to.phones, path)) return <Phones />
   if (match('/desk/new', path)) return <NewBuild />
   return <Board />
 }

@@ -1,5 +1,8 @@
-import { useEffect, useRef, useState } from 'preact/hooks'
-import { exportUnsent, importFile, strip, syncNow } from './seam.ts'
+import { useEffect, useState } from 'preact/hooks'
+import { counted } from './counted.ts'
+import { DeviceName } from './DeviceName.tsx'
+import { exportUnsent, strip } from './seam.ts'
+import { TakeInFile } from './TakeInFile.tsx'
 import { TroubleLine } from './TroubleLine.tsx'
 import { type Trouble, troubleOf } from './trouble.ts'
 
@@ -34,12 +37,6 @@ function save(name: string, file: Blob): void {
   setTimeout(() => URL.revokeObjectURL(address), 60_000)
 }
 
-function counted(entries: number, photos: number): string {
-  const words = entries === 1 ? '1 entry' : `${entries} entries`
-  if (photos === 0) return words
-  return `${words} and ${photos === 1 ? '1 picture' : `${photos} pictures`}`
-}
-
 async function writeFile(): Promise<string> {
   const { name, file, entries, photos } = await exportUnsent()
   if (entries + photos === 0) return 'Nothing here is unsent.'
@@ -47,51 +44,42 @@ async function writeFile(): Promise<string> {
   return `${counted(entries, photos)} written to ${name}. They stay here as well.`
 }
 
-async function readFile(file: File): Promise<string> {
-  const { entries, photos, already } = await importFile(file)
-  void syncNow()
-  const was = already ? ` ${already} were here already.` : ''
-  return `${counted(entries, photos)} taken in; they go to the shop from here.${was}`
-}
-
-/** How safe the book is on this device, and the way out for a phone that will not reach the shop: a file. */
-export function StorageSection() {
-  const room = useRoom()
-  const picker = useRef<HTMLInputElement>(null)
+/** The way out for a phone that will not reach the shop: a file for another phone or the desk. */
+function WriteFile() {
   const [told, setTold] = useState('')
   const [trouble, setTrouble] = useState<Trouble | null>(null)
-  const run = (work: () => Promise<string>) => {
+  const write = () => {
     setTrouble(null)
-    work().then(setTold, (failure) => setTrouble(troubleOf(failure)))
+    writeFile().then(setTold, (failure) => setTrouble(troubleOf(failure)))
   }
-  const chosen = (event: Event) => {
-    const input = event.currentTarget as HTMLInputElement
-    const file = input.files?.[0]
-    if (file) run(() => readFile(file))
-    input.value = ''
-  }
-  const safety = strip.value.persisted === null ? undefined : SAFETY.get(strip.value.persisted)
   return (
-    <section class="stack" aria-label="Storage of this device">
-      <h3>Storage of this device</h3>
-      {safety && <p>{safety}</p>}
-      {room && <p class="soft">Used: {room}.</p>}
-      <button type="button" class="button wide" onClick={() => run(writeFile)}>
+    <>
+      <button type="button" class="button wide" onClick={write}>
         Write what is unsent to a file
       </button>
-      <button type="button" class="button wide" onClick={() => picker.current?.click()}>
-        Take in such a file
-      </button>
-      <input
-        ref={picker}
-        type="file"
-        accept=".json,application/json"
-        hidden
-        aria-label="File with unsent entries"
-        onChange={chosen}
-      />
       <p role="status">{told}</p>
       <TroubleLine trouble={trouble} />
+    </>
+  )
+}
+
+/** How safe the book is on this device, what the shop calls it, and files from device to device. */
+export function StorageSection() {
+  const room = useRoom()
+  const safety = strip.value.persisted === null ? undefined : SAFETY.get(strip.value.persisted)
+  return (
+    <section class="stack" aria-label="This device">
+      <h3>This device</h3>
+      {safety && <p>{safety}</p>}
+      {room && <p class="soft">Used: {room}.</p>}
+      <DeviceName />
+      <h3>When it does not reach the shop</h3>
+      <p>
+        Write a file here, carry it to another phone or to the desk, and take it in there. Nothing
+        is entered twice.
+      </p>
+      <WriteFile />
+      <TakeInFile />
     </section>
   )
 }

@@ -72,6 +72,7 @@ export const to = {
   desk: '/desk',
   review: '/desk/review',
   held: '/desk/held',
+  phones: '/desk/phones',
   newBuild: '/desk/new',
   deskBuild: (build: string) => `/desk/build/${encodeURIComponent(build)}`,
 }

@@ -248,3 +248,13 @@ describe('a held-back entry that a person has dealt with', () => {
     expect(tab.sync.strip.value).toMatchObject({ held: 0, allSafe: true })
   })
 })
+
+it('tells the shop the name that its people gave this device', async () => {
+  await recordSome(1)
+  await tab.talk()
+  expect(shop.pushes.at(-1)).toMatchObject({ device_name: '' })
+  await tab.store.remember('device name', 'Phone at stand 2')
+  await recordSome(1)
+  await tab.talk()
+  expect(shop.pushes.at(-1)).toMatchObject({ device_name: 'Phone at stand 2' })
+})

@@ -16,6 +16,7 @@ import {
   markCarried,
   type OwnRow,
   ownFrom,
+  recall,
 } from '../store/index.ts'
 import { NoContact, ServerFailure } from './failure.ts'
 import { request } from './http.ts'
@@ -127,10 +128,14 @@ async function round(rows: OwnRow[], about: About, note: Note): Promise<Round> {
   return { next: pushed.next_no, end, moved, taken: pushed.answers.some(isTaken) }
 }
 
+/** Under which small fact a device keeps the name that the shop gave it. */
+export const DEVICE_NAME = 'device name'
+
 async function aboutMe(app_version: string): Promise<About> {
   const { device, before } = await identity()
+  const device_name = (await recall<string>(DEVICE_NAME)) ?? ''
   const replaces = before ? { device: before.device, made: before.made } : null
-  return { device, device_name: '', app_version, made: await lastOwnNumber(), replaces }
+  return { device, device_name, app_version, made: await lastOwnNumber(), replaces }
 }
 
 /**
