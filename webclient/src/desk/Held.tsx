@@ -1,6 +1,8 @@
 import { useEffect, useState } from 'preact/hooks'
-import { dealtWith, heldBack, strip } from '../parts/seam.ts'
-import { Sign } from '../parts/signs.tsx'
+import { EntryWords, HeldWords } from '../parts/HeldWords.tsx'
+import { readEntry } from '../parts/heldwords.ts'
+import { to } from '../parts/router.ts'
+import { buildState, dealtWith, heldBack, strip } from '../parts/seam.ts'
 import { TroubleLine } from '../parts/TroubleLine.tsx'
 import { type Trouble, troubleOf } from '../parts/trouble.ts'
 import { moment } from '../parts/when.ts'
@@ -14,7 +16,8 @@ interface Aside {
   size: number
   received_at: string
   text: string | null
-  first?: unknown
+  /** Of a conflict: the entry that the book has under the same id or number. */
+  first?: { text: string } | null
 }
 
 interface Asides {
@@ -56,16 +59,33 @@ function DealForm({ id, done }: { id: string; done: () => void }) {
   )
 }
 
+/** Where the lead looks whether it was entered again. */
+function BuildLink({ text }: { text: string | null }) {
+  const { build } = readEntry(text)
+  if (!build || !buildState(build).value) return null
+  return (
+    <p>
+      <a class="button plain" href={to.deskBuild(build)}>
+        Look at its build
+      </a>
+    </p>
+  )
+}
+
 function AsideCard({ aside, done }: { aside: Aside; done: () => void }) {
   return (
     <li class="card stack">
-      <p class="flag warn">
-        <Sign name="WARN" /> <strong>{aside.message}</strong>
-      </p>
+      <HeldWords text={aside.text} reason={aside.message} />
+      {aside.first && (
+        <p>
+          The book has instead: <EntryWords text={aside.first.text} />
+        </p>
+      )}
       <p class="soft small">
-        {aside.device_name || 'A device without a name'}, its entry {aside.device_no},{' '}
+        From {aside.device_name || 'a device without a name'}, its entry {aside.device_no}, come{' '}
         {moment(aside.received_at)}
       </p>
+      <BuildLink text={aside.text} />
       <details class="fold">
         <summary>As it came</summary>
         <pre class="raw">
@@ -101,6 +121,10 @@ export function Held() {
   return (
     <main class="desk-page" id="main">
       <h1>Held back</h1>
+      <p class="soft">
+        What the book could not take. Nothing is lost and nothing waits behind it; each stays here
+        until it is entered again or left out with a reason.
+      </p>
       <TroubleLine trouble={trouble} />
       {asides && all.length === 0 && <p>Nothing is held back.</p>}
       <ul class="cards">

@@ -1,54 +1,33 @@
 import { useEffect, useState } from 'preact/hooks'
+import { HeldWords } from './HeldWords.tsx'
+import { readEntry } from './heldwords.ts'
 import { to } from './router.ts'
-import { dealWithHeld, heldEntries, strip } from './seam.ts'
-import { Sign } from './signs.tsx'
+import { dealWithHeld, heldEntries, session, strip } from './seam.ts'
 import { hand } from './spell.ts'
 import { TroubleLine } from './TroubleLine.tsx'
 import { type Trouble, troubleOf } from './trouble.ts'
-import { moment } from './when.ts'
+import { useWords } from './words.ts'
 
 interface Held {
   id: string
   device_no: number
   /** Who made it, where it was another device. */
   device: string | undefined
-  what: string
+  text: string
   reason: string
   /** Where it can be entered again. */
   again: string | null
 }
 
-interface Written {
-  build?: string
-  step?: string | null
-  made_at?: string
-  body?: { value?: { text?: string; unit?: string | null } | null }
-}
-
-function readText(text: string): Written {
-  try {
-    return JSON.parse(text) as Written
-  } catch {
-    return {}
-  }
-}
-
-/** What an entry was about, in words that a person recognises: its value, and when it was made. */
-function whatOf({ body, made_at }: Written): string {
-  const value = [body?.value?.text, body?.value?.unit].filter(Boolean).join(' ')
-  return `${value || 'An entry'}, made ${moment(made_at ?? '')}`
-}
-
 async function findHeld(): Promise<Held[]> {
   const entries = await heldEntries()
   return entries.map(({ id, device, device_no, text, held }) => {
-    const written = readText(text)
-    const { build, step } = written
+    const { build, step } = readEntry(text)
     return {
       id: `${device ?? ''}/${device_no}/${id}`,
       device_no: device_no ?? 0,
       device,
-      what: whatOf(written),
+      text,
       reason: held?.message ?? 'The shop gave no reason.',
       again: build && step ? to.step(build, step) : null,
     }
@@ -57,18 +36,23 @@ async function findHeld(): Promise<Held[]> {
 
 /** Dealt with means: entered again, or left out with a reason. The shop notes who said so. */
 function DealWith({ held, done }: { held: Held; done: () => void }) {
-  const [reason, setReason] = useState('')
+  const words = useWords(`held/${held.id}`)
+  const reason = words.text.trim()
   const [trouble, setTrouble] = useState<Trouble | null>(null)
   const deal = (why: string) => {
-    if (!hand.value)
+    const person = hand.value ?? session.value?.person?.id
+    if (!person)
       return setTrouble({ code: 'nobody_there', message: 'Say first who is at the stand.' })
-    dealWithHeld(held.device_no, hand.value, why, held.device)
-      .then(done)
+    dealWithHeld(held.device_no, person, why, held.device)
+      .then(() => {
+        words.drop()
+        done()
+      })
       .catch((failure) => setTrouble(troubleOf(failure)))
   }
   const leaveOut = (event: Event) => {
     event.preventDefault()
-    if (reason.trim()) deal(`left out: ${reason.trim()}`)
+    if (reason) deal(`left out: ${reason}`)
   }
   const name = `held-${held.id}`
   return (
@@ -88,10 +72,10 @@ function DealWith({ held, done }: { held: Held; done: () => void }) {
           <input
             id={name}
             autocomplete="off"
-            value={reason}
-            onInput={(event) => setReason(event.currentTarget.value)}
+            value={words.text}
+            onInput={(event) => words.type(event.currentTarget.value)}
           />
-          <button type="submit" class="button wide" disabled={reason.trim() === ''}>
+          <button type="submit" class="button wide" disabled={reason === ''}>
             Leave it out
           </button>
         </form>
@@ -120,12 +104,7 @@ export function HeldList() {
       <ul class="cards">
         {held.map((one) => (
           <li key={one.id} class="card stack">
-            <p class="flag warn">
-              <Sign name="WARN" />
-              <span>
-                <strong>{one.what}</strong> {one.reason}
-              </span>
-            </p>
+            <HeldWords text={one.text} reason={one.reason} />
             <DealWith held={one} done={find} />
           </li>
         ))}
