@@ -44,6 +44,7 @@ ROUTES: dict[str, Kind] = {
     "internal": Kind(500, "Something went wrong on the server. Nothing was stored; try again."),
     "blob_damaged": Kind(500, "The stored file no longer fits its address. Restore it from a backup or send it again."),
     "busy": Kind(503, "The book is being written to by another program. Try again in a moment."),
+    "newer_book": Kind(503, "This book was written by a newer Standbook. Update this one first."),
     "no_shop": Kind(503, "There is no shop in this book yet. Run: standbook seed, or: standbook shop NAME."),
     "client_missing": Kind(503, "The screens are not built yet. Start with: python3 server demo."),
     "disk_full": Kind(507, "The server's disk is full. Nothing was stored; make room, then send again."),

@@ -1,8 +1,9 @@
 """The way into a write transaction: one writer at a time, in the order of asking, with named errors.
 
 SQLite has one writer. Left to its own busy-wait, an unlucky writer starves (p99 ten times the fair one); so threads
-queue here first, then processes at a file lock, and only then SQLite is asked. PostgreSQL needs neither: there the
-shop's counter row is the queue (LG8).
+queue here first, then processes at a file lock, and only then SQLite is asked. PostgreSQL has a lock of its own for
+that, which also holds between machines: code that looks before it writes (is this file here already? how many tries
+were there?) may rely on nobody coming in between, on either database.
 """
 
 import errno
@@ -15,15 +16,21 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import IO, Any
 
-from sqlalchemy import Connection, Engine
-from sqlalchemy.exc import DBAPIError
+from sqlalchemy import Connection, Engine, func, select
+from sqlalchemy.exc import DBAPIError, OperationalError
 
 from standbook.database import WRITES
 from standbook.errors import Problem
 
 FULL = (sqlite3.SQLITE_FULL,)
 BUSY = (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED)
-TROUBLE = (sqlite3.SQLITE_IOERR, sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_CORRUPT)
+TROUBLE = (
+    sqlite3.SQLITE_IOERR,
+    sqlite3.SQLITE_READONLY,
+    sqlite3.SQLITE_CANTOPEN,
+    sqlite3.SQLITE_CORRUPT,
+    sqlite3.SQLITE_NOTADB,
+)
 
 
 class TicketLock:
@@ -95,6 +102,10 @@ else:
         fcntl.flock(file, fcntl.LOCK_UN)
 
 
+#: PostgreSQL's advisory lock of whoever writes; any number that nobody else uses on this database.
+QUEUE = 0x57A4DB00C
+
+
 class Writer:
     """Opens write transactions on one database. One object per process and database."""
 
@@ -111,6 +122,8 @@ class Writer:
         Raises Problem disk_full, busy or disk_trouble; nothing is stored then.
         """
         with named_errors(), self._turn(), self._engine.begin() as connection:
+            if not self._alone:
+                connection.execute(select(func.pg_advisory_xact_lock(QUEUE)))
             yield connection
 
     @contextmanager
@@ -140,6 +153,9 @@ def problem_of(error: DBAPIError) -> Problem | None:
     state = getattr(error.orig, "sqlstate", None)
     if isinstance(state, str):
         return postgresql_problem(state, error)
+    if hasattr(error.orig, "sqlstate") and isinstance(error, OperationalError):
+        # No answer at all has no state.
+        return Problem("disk_trouble", reason=str(error.orig))
     code = primary_code(error.orig)
     if code in FULL:
         return Problem("disk_full")

@@ -1,12 +1,15 @@
 """Alembic migrations, and bringing a database up to date when the server starts."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from flask import Flask
-from sqlalchemy import Engine, inspect, text
+from sqlalchemy import Engine, func, inspect, select, text
 
 from standbook.database import db
-from standbook.writing import FileLock
+from standbook.errors import Problem
+from standbook.writing import QUEUE, FileLock
 
 FOLDER = Path(__file__).resolve().parent
 
@@ -25,11 +28,24 @@ def current(engine: Engine) -> str | None:
 
 
 def bring_up_to_date(app: Flask, lock_file: Path) -> None:
-    """Runs what is missing; two servers that start at once do it one after the other."""
-    if current(db.engine) == newest():
+    """Runs what is missing; servers that start at once do it one after the other. Raises Problem newer_book."""
+    here = current(db.engine)
+    if here is not None and here > newest():
+        raise Problem("newer_book")
+    if here != newest():
+        with FileLock(lock_file), alone_on(db.engine):
+            upgrade(app)
+
+
+@contextmanager
+def alone_on(engine: Engine) -> Iterator[None]:
+    """Servers on several machines share a PostgreSQL, but no folder with a lock file."""
+    if engine.dialect.name != "postgresql":
+        yield
         return
-    with FileLock(lock_file):
-        upgrade(app)
+    with engine.begin() as connection:
+        connection.execute(select(func.pg_advisory_xact_lock(QUEUE)))
+        yield
 
 
 def upgrade(app: Flask) -> None:
