@@ -150,6 +150,14 @@ MUTANTS = (
         TALKED + "LG7: history that lost a piece on the phone is pulled anew",
     ),
     mutant(
+        "LG7",
+        "an end before the shop's own last number is believed",
+        PULL,
+        "      if ((await cursor()).after < pulled.last_seq) short += 1\n",
+        "      if (pulled.last_seq < 0) short += 1\n",
+        FAULTS + "LG7: by ending before its own last number, is asked again and then named",
+    ),
+    mutant(
         "LG9",
         "the shop's word that its book is another one is passed over",
         PULL,

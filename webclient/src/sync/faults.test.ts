@@ -119,6 +119,26 @@ describe('a shop with another book', () => {
   })
 })
 
+describe('a shop that leaves something out', () => {
+  it('LG7: by ending before its own last number, is asked again and then named', async () => {
+    for (const id of ['e1', 'e2', 'e3']) shop.append(JSON.stringify({ id }))
+    const { fetch } = shop
+    tab.sync.useFetch(async (url, init) => {
+      const answer = await fetch(url, init)
+      if (!url.includes('/sync/pull') || answer.status !== 200) return answer
+      const body = await answer.json()
+      return Response.json({ ...body, entries: body.entries.slice(0, 2), more: false })
+    })
+    await tab.talk()
+    expect(shop.pulls.length).toBeGreaterThan(1)
+    expect(String(tab.sync.strip.value.problem)).toMatch(/does not come through whole/)
+    tab.sync.useFetch(fetch)
+    await tab.talk()
+    expect(await tab.store.cursor()).toMatchObject({ after: 3 })
+    expect(tab.sync.strip.value.problem).toBeNull()
+  })
+})
+
 describe('two phones with one identity', () => {
   it('LG4: what was unsent under the old one reaches the shop', async () => {
     const before = await recordSome(3)
