@@ -33,7 +33,8 @@ def used_numbers(connection: Connection, shop: str) -> tuple[dict[str, list[int]
     """By device: the numbers that are used up, and the hash of its last entry."""
     used: dict[str, list[int]] = {}
     heads: dict[str, str] = {}
-    in_book = select(Entry.device, Entry.device_no, Entry.hash).where(Entry.shop == shop).order_by(Entry.seq)
+    # By the device's own numbers: one that was missing may have come after those behind it (LG9).
+    in_book = select(Entry.device, Entry.device_no, Entry.hash).where(Entry.shop == shop).order_by(Entry.device_no)
     for row in connection.execute(in_book):
         used.setdefault(row.device, []).append(row.device_no)
         heads[row.device] = row.hash
