@@ -20,15 +20,16 @@ QUIET_MS = 1500
 
 
 def used_once(phone: Pocket, somebody: str) -> list[str]:
-    """The app is installed and has shown its engines; gives their jobs. The browser is closed again."""
+    """The app is installed and has shown its engines; gives their links at rest. The browser is closed again."""
     page = phone.open()
     Stand(page).take(somebody)
     page.evaluate("navigator.serviceWorker.ready.then(() => true)")
     page.reload()
-    jobs = engines(page)
+    engines(page)
     page.wait_for_timeout(QUIET_MS)
+    links = engines(page)
     phone.close()
-    return jobs
+    return links
 
 
 def engines(page: Page) -> list[str]:
