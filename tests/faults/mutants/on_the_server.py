@@ -245,15 +245,6 @@ MUTANTS = (
     ),
     mutant(
         "LG8",
-        "the shop's row is read and not locked",
-        COUNTER,
-        "    connection.execute(update(Shop).where(Shop.id == shop).values(last_seq=Shop.last_seq))\n",
-        "",
-        "tests/ledger/test_writers_at_once.py::"
-        "test_lg8_phones_that_push_at_once_lose_nothing_and_leave_no_gap[postgresql]",
-    ),
-    mutant(
-        "LG8",
         "what is held back uses up a seq",
         BATCH,
         '        """LG6: kept with its reason, and its number is used up, so that nothing waits behind it."""\n',

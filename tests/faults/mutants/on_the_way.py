@@ -290,14 +290,6 @@ MUTANTS = (
     ),
     mutant(
         "sync",
-        "pulling ends after the first page",
-        PULL,
-        "    else if (!pulled.more || !pulled.entries.length) {\n",
-        "    else if (pulled.more || !pulled.entries.length || !pulled.more) {\n",
-        TALKED + "brings pages of 1000 until nothing is newer, then asks with the tag of the last answer",
-    ),
-    mutant(
-        "sync",
         "a wish to talk during a talk is forgotten",
         LOOP,
         "    } while (wanted && end.ok)\n",
