@@ -85,11 +85,8 @@ def restore(settings: Settings, path: Path, progress: Progress = silent) -> Rest
 
 
 def missing_here(settings: Settings, store: BlobStore) -> list[str]:
-    engine = engine_of(settings)
-    with snapshot(engine) as connection:
-        missing = list(missing_files(connection, store))
-    engine.dispose()
-    return missing
+    with database(settings) as engine, snapshot(engine) as connection:
+        return list(missing_files(connection, store))
 
 
 def restore_files(settings: Settings, path: Path, progress: Progress = silent) -> int:
@@ -108,6 +105,15 @@ def reading(path: Path) -> Iterator[Reading]:
         archive.close()
 
 
+@contextmanager
+def database(settings: Settings) -> Iterator[Engine]:
+    engine = engine_of(settings)
+    try:
+        yield engine
+    finally:
+        engine.dispose()
+
+
 def engine_of(settings: Settings) -> Engine:
     services: Services = create_app(settings).extensions[KEY]
     return services.ledger.engine
@@ -119,7 +125,8 @@ def into_tables(settings: Settings, archive: Reading, progress: Progress) -> Pat
     def keep(connection: Connection) -> None:
         kept.append(put_aside(connection, settings.backups, migrations.newest(), progress))
 
-    places.in_tables(engine_of(settings), keep, lambda connection: fill(archive, connection, progress))
+    with database(settings) as engine:
+        places.in_tables(engine, keep, lambda connection: fill(archive, connection, progress))
     return kept[0]
 
 
@@ -155,9 +162,5 @@ def keep_old(settings: Settings, old: Path, progress: Progress) -> Path | None:
 
 
 def kept_as_backup(settings: Settings, progress: Progress) -> Path | None:
-    engine = engine_of(settings)
-    try:
-        with snapshot(engine) as connection:
-            return put_aside(connection, settings.backups, migrations.newest(), progress)
-    finally:
-        engine.dispose()
+    with database(settings) as engine, snapshot(engine) as connection:
+        return put_aside(connection, settings.backups, migrations.newest(), progress)

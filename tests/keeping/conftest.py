@@ -9,6 +9,7 @@ from standbook.caretaker import Caretaker
 from standbook.ledger.photos import Piece
 from tests.ledger.kit import Book, Phone, book, opened, phone, template
 from tests.ledger.pictures import address, jpeg
+from tests.ledger.postgres import DATABASES, on_either
 
 __all__ = ["book", "phone", "template"]
 
@@ -21,8 +22,18 @@ def photo_body() -> dict[str, object]:
     return {"v": 1, "photo": photo, "caption": ""}
 
 
+@pytest.fixture(params=DATABASES)
+def either(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Book]:
+    """The shop on SQLite, and once more on PostgreSQL."""
+    yield from on_either(request, tmp_path / "either")
+
+
 @pytest.fixture
 def full(book: Book, phone: Phone) -> Book:
+    return filled(book, phone)
+
+
+def filled(book: Book, phone: Phone) -> Book:
     """A book with entries, one held back, a text blob and a photo."""
     phone.push(1, [phone.write(), phone.write(person="nobody"), phone.write("photo", body=photo_body())])
     book.ledger.keep_blob(address(SHOWN), SHOWN)

@@ -21,7 +21,7 @@ from tests.ledger.pictures import address
 
 
 def reopened(book: Book) -> Book:
-    return Book(book.settings.data)
+    return book.reopened()
 
 
 def made(caretaker: Caretaker, tmp_path: Path) -> Path:

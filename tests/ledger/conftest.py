@@ -5,16 +5,12 @@ from pathlib import Path
 
 import pytest
 
-from tests.ledger.kit import Book, opened, phone, template
-from tests.ledger.postgres import Postgres
+from tests.ledger.kit import Book, phone, template
+from tests.ledger.postgres import DATABASES, on_either
 
 __all__ = ["phone", "template"]
 
 
-@pytest.fixture(params=["sqlite", "postgresql"])
+@pytest.fixture(params=DATABASES)
 def book(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Book]:
-    if request.param == "sqlite":
-        yield from opened(request.getfixturevalue("template"), tmp_path / "data")
-        return
-    server: Postgres = request.getfixturevalue("postgres")
-    yield from server.book(tmp_path / "data")
+    yield from on_either(request, tmp_path / "data")

@@ -6,8 +6,9 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import psycopg
+import pytest
 
-from tests.ledger.kit import Book, people_in
+from tests.ledger.kit import Book, opened, people_in
 
 #: A server's socket has a short path: the folders that pytest makes are too long for it.
 TEMPLATE = "test_shop"
@@ -53,3 +54,15 @@ class Postgres:
 
     def close(self) -> None:
         self._server.cleanup()
+
+
+DATABASES = ("sqlite", "postgresql")
+
+
+def on_either(request: pytest.FixtureRequest, folder: Path) -> Iterator[Book]:
+    """The test shop on the database that the fixture's parameter names."""
+    if request.param == "sqlite":
+        yield from opened(request.getfixturevalue("template"), folder)
+        return
+    server: Postgres = request.getfixturevalue("postgres")
+    yield from server.book(folder)

@@ -28,8 +28,8 @@ def count(connection: Connection, table: Table) -> int:
 
 def lines(connection: Connection, table: Table) -> Iterator[bytes]:
     """The rows in the order of the primary key; memory holds a page of them at a time."""
-    query = select(table).order_by(*table.primary_key.columns)
-    with connection.execution_options(yield_per=PAGE).execute(query) as rows:
+    query = select(table).order_by(*table.primary_key.columns).execution_options(yield_per=PAGE)
+    with connection.execute(query) as rows:
         for row in rows.mappings():
             yield json.dumps({name: packed(row[name]) for name in row}, ensure_ascii=False).encode() + b"\n"
 

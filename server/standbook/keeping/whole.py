@@ -55,7 +55,7 @@ def check_tables(connection: Connection, progress: Progress) -> Report:
 
 def read_through(connection: Connection, table: Table) -> Iterator[str]:
     """No finding of its own: what cannot be read raises."""
-    for _ in connection.execution_options(yield_per=1000).execute(select(table)):
+    for _ in connection.execute(select(table).execution_options(yield_per=1000)):
         pass
     yield from ()
 
