@@ -1,11 +1,12 @@
+import { useRef } from 'preact/hooks'
 import type { State } from '../brain/types.ts'
 import { to } from '../parts/router.ts'
 import { StandHead } from '../parts/StandHead.tsx'
 import { engines } from '../parts/seam.ts'
 import { Sign, tone } from '../parts/signs.tsx'
-import { isHand, nameOf } from '../parts/spell.ts'
+import { hand, isHand, nameOf } from '../parts/spell.ts'
 import { moment } from '../parts/when.ts'
-import { mineFirst, stageOf } from './order.ts'
+import { mineFirst, stageOf, steady } from './order.ts'
 
 function Worst({ state }: { state: State }) {
   const worst = state.flags[0]
@@ -55,9 +56,18 @@ function NoEngines() {
   )
 }
 
-/** The first screen: all engines, mine first. */
+/** Mine first; while the screen stands, each card keeps its place until there is another engine or another hand. */
+function useList(): State[] {
+  const stood = useRef<{ hand: unknown; builds: string[] }>({ hand: null, builds: [] })
+  const before = stood.current.hand === hand.value ? stood.current.builds : []
+  const list = steady(mineFirst(engines.value, isHand), before)
+  stood.current = { hand: hand.value, builds: list.map(({ build }) => build) }
+  return list
+}
+
+/** The first screen: all engines. */
 export function Engines() {
-  const list = mineFirst(engines.value, isHand)
+  const list = useList()
   return (
     <>
       <StandHead title="Engines" />

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import type { State } from '../brain/types.ts'
-import { mineFirst, stageOf } from './order.ts'
+import { mineFirst, stageOf, steady } from './order.ts'
 
 function engine(build: string, person: string, at: string): State {
   return {
@@ -24,6 +24,14 @@ describe('the engines', () => {
       'theirs',
     ])
     expect(engines[0]?.build).toBe('old')
+  })
+
+  it('keep their places while the screen stands, and are ordered anew when there is another one', () => {
+    const list = [engine('b', 'me', '2'), engine('a', 'me', '1')]
+    const builds = (found: State[]) => found.map(({ build }) => build)
+    expect(builds(steady(list, ['a', 'b']))).toEqual(['a', 'b'])
+    expect(builds(steady(list, ['a']))).toEqual(['b', 'a'])
+    expect(builds(steady(list, ['a', 'c']))).toEqual(['b', 'a'])
   })
 
   it('stand in the stage where the next place lies', () => {
