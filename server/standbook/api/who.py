@@ -12,9 +12,12 @@ COOKIE = "standbook_session"
 
 def signed_in() -> Author | None:
     """The person of the session cookie, looked up once a request."""
+    token = request.cookies.get(COOKIE)
+    if token is None:
+        return None
     if "signed_in" not in g:
         with services().ledger.reading() as connection:
-            g.signed_in = person_of(connection, request.cookies.get(COOKIE))
+            g.signed_in = person_of(connection, token)
     found: Author | None = g.signed_in
     return found
 

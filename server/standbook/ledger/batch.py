@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from msgspec.structs import asdict
 from sqlalchemy import Connection, insert
 
 from standbook import clock
@@ -11,7 +12,8 @@ from standbook.ledger.counter import Counter, advance, chained
 from standbook.ledger.entry_text import Head, Incoming
 from standbook.ledger.ids import uuid7
 from standbook.ledger.known import Known, Prior
-from standbook.ledger.models import Conflict, Entry, HeldBack
+from standbook.ledger.models import Conflict, HeldBack
+from standbook.ledger.put import put_entries
 from standbook.ledger.wire import Answer, Mine, Push, Result
 from standbook.people.authority import Author, ruling
 
@@ -103,11 +105,12 @@ class Batch:
         return self.refuse(one, ruled.code, ruled.message)
 
     def enter(self, one: Incoming, head: Head) -> None:
-        seq, prev = self.counter.last_seq + 1, self.counter.head
+        shop, epoch, last_seq, prev = self.counter
+        seq = last_seq + 1
         self.head = chained(prev, one.text)
-        self.counter = self.counter._replace(last_seq=seq, head=self.head)
-        columns = {name: getattr(head, name) for name in Head.__struct_fields__}
-        place = {"shop": self.counter.shop, "seq": seq, "prev": prev, "hash": self.head, "text": one.text}
+        self.counter = Counter(shop, epoch, seq, self.head)
+        columns = asdict(head)
+        place = {"shop": shop, "seq": seq, "prev": prev, "hash": self.head, "text": one.text}
         self.entries.append({**columns, **place, "received_at": self.received_at, "skew_ms": self.skew_ms})
         self.struck[head.id] = (head.build, head.person)
         self.use_number(one, "already", seq)
@@ -168,7 +171,8 @@ class Batch:
         where = (connection, self.counter.shop, self.push.device)
         if self.filled:
             missing.take_away(*where, self.filled)
-        for table, rows in ((Entry, self.entries), (HeldBack, self.held), (Conflict, self.conflicts)):
+        put_entries(connection, self.entries)
+        for table, rows in ((HeldBack, self.held), (Conflict, self.conflicts)):
             if rows:
                 connection.execute(insert(table), rows)
         if self.entries:

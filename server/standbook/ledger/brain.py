@@ -9,8 +9,19 @@ from standbook.trade import entries as _entries
 from standbook.trade import facts as _facts
 from standbook.trade import limits as _limits
 from standbook.trade import plain as _plain
+from standbook.trade import strict_json as _strict_json
 
-__all__ = ["TABLE_SHA256", "TABLE_TEXT", "VERSION", "Brain", "check_entry", "from_json", "new_build", "use_table"]
+__all__ = [
+    "DEEPEST",
+    "TABLE_SHA256",
+    "TABLE_TEXT",
+    "VERSION",
+    "Brain",
+    "check_entry",
+    "from_json",
+    "new_build",
+    "use_table",
+]
 
 
 class Brain(Protocol):
@@ -35,5 +46,7 @@ new_build: Callable[[str, dict[str, str]], Brain] = _build.Build
 check_entry: Callable[[dict[str, Any]], None] = _entries.check
 # Strict JSON; raises Refusal.
 from_json: Callable[[str], Any] = _plain.from_json
+# How deep JSON may be for it.
+DEEPEST: int = _strict_json.DEEPEST
 # A frozen table of limits, by its sha256.
 use_table: Callable[[str, str], None] = _facts.use_table

@@ -3,7 +3,7 @@
 import hashlib
 from typing import NamedTuple
 
-from sqlalchemy import Connection, select, update
+from sqlalchemy import Connection, bindparam, select, update
 
 from standbook.errors import Problem
 from standbook.ledger.models import Shop
@@ -18,17 +18,23 @@ class Counter(NamedTuple):
     head: str
 
 
+# Made once: every request asks them.
+FIRST_SHOP = select(Shop.id).order_by(Shop.created_at).limit(1)
+COUNTER = select(Shop.id, Shop.epoch, Shop.last_seq, Shop.head).where(Shop.id == bindparam("shop"))
+LOCK = update(Shop).where(Shop.id == bindparam("shop")).values(last_seq=Shop.last_seq)
+ADVANCE = update(Shop).where(Shop.id == bindparam("shop")).values(last_seq=bindparam("seq"), head=bindparam("hash"))
+
+
 def the_shop(connection: Connection) -> str:
     """Id of the one shop of this book. Raises Problem no_shop."""
-    shop = connection.execute(select(Shop.id).order_by(Shop.created_at).limit(1)).scalar_one_or_none()
+    shop = connection.execute(FIRST_SHOP).scalar_one_or_none()
     if shop is None:
         raise Problem("no_shop")
     return shop
 
 
 def read_counter(connection: Connection, shop: str) -> Counter:
-    query = select(Shop.id, Shop.epoch, Shop.last_seq, Shop.head).where(Shop.id == shop)
-    return Counter(*connection.execute(query).one())
+    return Counter(*connection.execute(COUNTER, {"shop": shop}).one())
 
 
 def lock_counter(connection: Connection, shop: str) -> Counter:
@@ -36,13 +42,12 @@ def lock_counter(connection: Connection, shop: str) -> Counter:
 
     On SQLite BEGIN IMMEDIATE has locked everything before; on PostgreSQL this is the queue of the writers.
     """
-    connection.execute(update(Shop).where(Shop.id == shop).values(last_seq=Shop.last_seq))
+    connection.execute(LOCK, {"shop": shop})
     return read_counter(connection, shop)
 
 
 def advance(connection: Connection, counter: Counter) -> None:
-    values = {"last_seq": counter.last_seq, "head": counter.head}
-    connection.execute(update(Shop).where(Shop.id == counter.shop).values(**values))
+    connection.execute(ADVANCE, {"shop": counter.shop, "seq": counter.last_seq, "hash": counter.head})
 
 
 def chained(prev: str, text: str) -> str:

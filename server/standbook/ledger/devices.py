@@ -3,29 +3,39 @@
 from collections.abc import Iterable
 from typing import Any
 
-from sqlalchemy import Connection, insert, select, update
+from sqlalchemy import BindParameter, Connection, bindparam, insert, select, union_all, update
 
 from standbook.ledger.models import Conflict, Device, HeldBack
 from standbook.ledger.wire import DealtWith, Mine, Push, Replaced
 
 NEW = Mine(count=0, next_no=1, head=None)
 
+# Statements made once: making them anew would take longer than they do.
+SHOP: BindParameter[str] = bindparam("shop")
+DEVICE: BindParameter[str] = bindparam("device")
+RECORD = select(Device.next_no, Device.head).where(Device.shop == SHOP, Device.id == DEVICE)
+DEALT_WITH = union_all(
+    *(
+        select(table.device_no, table.dealt_by, table.dealt_reason, table.dealt_at).where(
+            table.shop == SHOP, table.device == DEVICE, table.dealt_at.is_not(None)
+        )
+        for table in (HeldBack, Conflict)
+    )
+).order_by("device_no", "dealt_at")
+UPDATE = update(Device).where(Device.shop == bindparam("at_shop"), Device.id == bindparam("at_device"))
+
 
 def mine(connection: Connection, shop: str, device: str) -> Mine:
     """Every number below next_no is used up and its entry kept: in the book, held back, or beside it."""
-    query = select(Device.next_no, Device.head).where(Device.shop == shop, Device.id == device)
-    row = connection.execute(query).one_or_none()
+    row = connection.execute(RECORD, {"shop": shop, "device": device}).one_or_none()
     return Mine(row.next_no - 1, row.next_no, row.head, dealt_with(connection, shop, device)) if row else NEW
 
 
 def dealt_with(connection: Connection, shop: str, device: str) -> list[DealtWith]:
     """What the device may take off its list: people have looked at it (LG6)."""
     found: list[DealtWith] = []
-    for table in (HeldBack, Conflict):
-        columns = (table.device_no, table.dealt_by, table.dealt_reason, table.dealt_at)
-        query = select(*columns).where(table.shop == shop, table.device == device, table.dealt_at.is_not(None))
-        rows: Iterable[Any] = connection.execute(query.order_by(table.device_no, table.dealt_at))
-        found.extend(DealtWith(*row) for row in rows)
+    rows: Iterable[Any] = connection.execute(DEALT_WITH, {"shop": shop, "device": device})
+    found.extend(DealtWith(*row) for row in rows)
     return found
 
 
@@ -52,8 +62,7 @@ def about(push: Push, skew_ms: int | None) -> dict[str, Any]:
 
 
 def update_device(connection: Connection, shop: str, device: str, values: dict[str, Any]) -> int:
-    where = (Device.shop == shop) & (Device.id == device)
-    return int(connection.execute(update(Device).where(where).values(**values)).rowcount)
+    return int(connection.execute(UPDATE, {"at_shop": shop, "at_device": device, **values}).rowcount)
 
 
 def note_replaced(connection: Connection, shop: str, old: Replaced, device: str) -> None:

@@ -1,10 +1,14 @@
-"""What the book already has of a pushed batch: read once, inside the transaction that will add to it."""
+"""What the book already has of a pushed batch: read once, inside the transaction that will add to it.
+
+The statements are made once; making them anew would take longer than they do. By number and by id are two looks: with
+an OR between them SQLite walks through the whole book.
+"""
 
 import hashlib
 from collections.abc import Sequence
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
-from sqlalchemy import Connection, or_, select
+from sqlalchemy import BindParameter, Connection, bindparam, select, union
 
 from standbook.ledger.entry_text import Incoming
 from standbook.ledger.missing import CODE as MISSING
@@ -57,41 +61,53 @@ class Known:
         return next((prior for prior in candidates if prior.sha256 != one.sha256), None)
 
 
+SHOP: BindParameter[str] = bindparam("shop")
+DEVICE: BindParameter[str] = bindparam("device")
+FIRST: BindParameter[int] = bindparam("first")
+LAST: BindParameter[int] = bindparam("last")
+IDS: BindParameter[list[str]] = bindparam("ids", expanding=True)
+
+_entry = select(Entry.id, Entry.device, Entry.device_no, Entry.seq, Entry.text).where(Entry.shop == SHOP)
+ENTRIES = union(
+    _entry.where(Entry.device == DEVICE, Entry.device_no.between(FIRST, LAST)),
+    _entry.where(Entry.id.in_(IDS)),
+)
+_held = select(
+    HeldBack.sha256, HeldBack.entry, HeldBack.device_no, HeldBack.device, HeldBack.code, HeldBack.message
+).where(HeldBack.shop == SHOP)
+HELD = union(
+    _held.where(HeldBack.device == DEVICE, HeldBack.device_no.between(FIRST, LAST)),
+    _held.where(HeldBack.entry.in_(IDS)),
+)
+CONFLICTS = select(Conflict.sha256, Conflict.device_no, Conflict.code, Conflict.message).where(
+    Conflict.shop == SHOP, Conflict.device == DEVICE, Conflict.device_no.between(FIRST, LAST)
+)
+
+
 def known_of(connection: Connection, shop: str, device: str, incoming: Sequence[Incoming]) -> Known:
     known = Known()
     if incoming:
-        ids = [one.id for one in incoming if one.id]
-        numbers = (incoming[0].no, incoming[-1].no)
-        add_entries(known, connection, shop, device, ids, numbers)
-        add_held(known, connection, shop, device, ids, numbers)
-        add_conflicts(known, connection, shop, device, numbers)
+        numbers = {"first": incoming[0].no, "last": incoming[-1].no}
+        given = {"shop": shop, "device": device, **numbers, "ids": [one.id for one in incoming if one.id]}
+        add_entries(known, connection, given)
+        add_held(known, connection, given)
+        add_conflicts(known, connection, given)
     return known
 
 
-def add_entries(
-    known: Known, connection: Connection, shop: str, device: str, ids: list[str], numbers: tuple[int, int]
-) -> None:
-    mine = (Entry.device == device) & Entry.device_no.between(*numbers)
-    query = select(Entry.id, Entry.device, Entry.device_no, Entry.seq, Entry.text)
-    for row in connection.execute(query.where(Entry.shop == shop, or_(mine, Entry.id.in_(ids)))):
+def add_entries(known: Known, connection: Connection, given: dict[str, Any]) -> None:
+    for row in connection.execute(ENTRIES, given):
         sha256 = hashlib.sha256(row.text.encode()).hexdigest()
-        known.add(Prior(sha256, row.id, row.device_no, "already", row.seq), own=row.device == device)
+        known.add(Prior(sha256, row.id, row.device_no, "already", row.seq), own=row.device == given["device"])
 
 
-def add_held(
-    known: Known, connection: Connection, shop: str, device: str, ids: list[str], numbers: tuple[int, int]
-) -> None:
-    mine = (HeldBack.device == device) & HeldBack.device_no.between(*numbers)
-    columns = (HeldBack.sha256, HeldBack.entry, HeldBack.device_no, HeldBack.device, HeldBack.code, HeldBack.message)
-    query = select(*columns).where(HeldBack.shop == shop, or_(mine, HeldBack.entry.in_(ids)))
-    for row in connection.execute(query):
+def add_held(known: Known, connection: Connection, given: dict[str, Any]) -> None:
+    for row in connection.execute(HELD, given):
         prior = Prior(row.sha256, row.entry, row.device_no, "held", None, row.code, row.message)
-        known.add(prior, own=row.device == device)
+        known.add(prior, own=row.device == given["device"])
 
 
-def add_conflicts(known: Known, connection: Connection, shop: str, device: str, numbers: tuple[int, int]) -> None:
-    mine = (Conflict.device == device) & Conflict.device_no.between(*numbers)
-    columns = (Conflict.sha256, Conflict.device_no, Conflict.code, Conflict.message)
-    for row in connection.execute(select(*columns).where(Conflict.shop == shop, mine)):
+def add_conflicts(known: Known, connection: Connection, given: dict[str, Any]) -> None:
+    for row in connection.execute(CONFLICTS, given):
         # Without its id: it is the second of two, and claims nothing.
         known.add(Prior(row.sha256, None, row.device_no, "conflict", None, row.code, row.message))

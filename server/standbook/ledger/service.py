@@ -29,6 +29,7 @@ class Ledger:
         # SQLite's readers have a snapshot anyway; PostgreSQL's must ask for one.
         snapshot = {"isolation_level": "REPEATABLE READ"} if engine.dialect.name == "postgresql" else {}
         self._readers = engine.execution_options(**snapshot)
+        self._shop: str | None = None
         self.writer = writer
         self.store = store
         self.photos = Photos(writer, self.reading, store, uploads)
@@ -40,9 +41,11 @@ class Ledger:
             yield connection
 
     def shop(self) -> str:
-        """Raises Problem no_shop."""
-        with self.reading() as connection:
-            return the_shop(connection)
+        """Whose book it is, looked up once: that never changes. Raises Problem no_shop."""
+        if self._shop is None:
+            with self.reading() as connection:
+                self._shop = the_shop(connection)
+        return self._shop
 
     def push(self, push: Push, signed_in: str | None) -> Pushed:
         """Takes entries in. Decoding is done before the lock is taken; a full disk refuses the batch as a whole."""

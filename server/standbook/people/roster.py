@@ -5,12 +5,15 @@ import unicodedata
 from collections.abc import Sequence
 from typing import Any
 
-from sqlalchemy import Connection, delete, insert, select, update
+from sqlalchemy import Connection, bindparam, delete, insert, select, update
 
 from standbook import clock
 from standbook.people.authority import ROLES, Author
 from standbook.people.models import Instrument, Person, Session
 from standbook.people.passwords import hashed
+
+# Made once: every push asks it.
+EVERYBODY = select(Person.id, Person.name, Person.role).where(Person.shop == bindparam("shop"))
 
 
 def people(connection: Connection, shop: str) -> list[Author]:
@@ -21,8 +24,7 @@ def people(connection: Connection, shop: str) -> list[Author]:
 
 def authors(connection: Connection, shop: str) -> dict[str, Author]:
     """Everyone the book may name, also those who left: what they wrote before may still be on its way."""
-    rows = connection.execute(select(Person.id, Person.name, Person.role).where(Person.shop == shop))
-    return {row.id: Author(*row) for row in rows}
+    return {row.id: Author(*row) for row in connection.execute(EVERYBODY, {"shop": shop})}
 
 
 def take_on(connection: Connection, shop: str, name: str, role: str, password: str | None = None) -> str:

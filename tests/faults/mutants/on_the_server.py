@@ -23,8 +23,8 @@ MUTANTS = (
         "LG1",
         "the shop makes an id of its own",
         BATCH,
-        "columns = {name: getattr(head, name) for name in Head.__struct_fields__}",
-        "columns = {**{name: getattr(head, name) for name in Head.__struct_fields__}, 'id': uuid7()}",
+        "columns = asdict(head)",
+        "columns = {**asdict(head), 'id': uuid7()}",
         WHOSE + "test_lg1_the_id_in_the_shops_book_is_the_devices",
     ),
     mutant(
@@ -112,12 +112,12 @@ MUTANTS = (
         "LG5",
         "a batch is committed by halves",
         BATCH,
-        "                connection.execute(insert(table), rows)\n",
-        "                connection.execute(insert(table), rows[:2])\n"
-        "                if rows[2:]:\n"
-        '                    connection.exec_driver_sql("COMMIT")\n'
-        '                    connection.exec_driver_sql("BEGIN IMMEDIATE")\n'
-        "                    connection.execute(insert(table), rows[2:])\n",
+        "        put_entries(connection, self.entries)\n",
+        "        put_entries(connection, self.entries[:2])\n"
+        "        if self.entries[2:]:\n"
+        '            connection.exec_driver_sql("COMMIT")\n'
+        '            connection.exec_driver_sql("BEGIN IMMEDIATE")\n'
+        "            put_entries(connection, self.entries[2:])\n",
         "tests/faults/test_full_disk.py::test_lg6_a_full_disk_refuses_the_batch_whole_and_takes_it_later",
     ),
     mutant(
@@ -197,8 +197,8 @@ MUTANTS = (
         "LG6",
         "what was dealt with is not told to its phone",
         DEVICES,
-        "        found.extend(DealtWith(*row) for row in rows)\n",
-        "        found.extend(DealtWith(*row) for row in list(rows)[1:])\n",
+        "    found.extend(DealtWith(*row) for row in rows)\n",
+        "    found.extend(DealtWith(*row) for row in list(rows)[1:])\n",
         PHONES + "test_lg6_what_a_person_dealt_with_leaves_the_list_of_its_phone",
     ),
     mutant(
@@ -339,11 +339,11 @@ MUTANTS = (
         "LG12",
         "fields that are not known are dropped",
         BATCH,
-        '        place = {"shop": self.counter.shop, "seq": seq, "prev": prev, "hash": self.head, "text": one.text}\n',
+        '        place = {"shop": shop, "seq": seq, "prev": prev, "hash": self.head, "text": one.text}\n',
         "        import json\n\n"
         "        names = (*Head.__struct_fields__, 'body')\n"
         "        text = json.dumps({name: value for name, value in json.loads(one.text).items() if name in names})\n"
-        '        place = {"shop": self.counter.shop, "seq": seq, "prev": prev, "hash": self.head, "text": text}\n',
+        '        place = {"shop": shop, "seq": seq, "prev": prev, "hash": self.head, "text": text}\n',
         PUSHED + "test_lg12_kinds_and_fields_of_a_newer_peer_are_kept_byte_for_byte",
     ),
     mutant(
