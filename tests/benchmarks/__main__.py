@@ -19,6 +19,7 @@ from tests.benchmarks import (
     pushes,
     stories,
     tap_to_durable,
+    throughput,
 )
 from tests.benchmarks.figure import Figure, tell
 from tests.benchmarks.ground import Ground
@@ -28,7 +29,12 @@ Measure = Callable[[Ground], Figure]
 GOALS: dict[str, Measure] = {
     module.NAME: module.measure
     for module in (phone_download, cold_offline_start, brain_up, key_to_verdict, tap_to_durable)
-} | {fold.COLD: fold.measure_cold, fold.ONE_MORE: fold.measure_one_more}
+} | {
+    fold.COLD: fold.measure_cold,
+    fold.ONE_MORE: fold.measure_one_more,
+    throughput.PUSH: throughput.measure_push,
+    throughput.PULL: throughput.measure_pull,
+}
 INFORM: dict[str, Measure] = {
     pushes.NAME: pushes.measure,
     stories.NAME: stories.measure,

@@ -27,7 +27,8 @@ class Ratio(NamedTuple):
 
 @dataclass(frozen=True)
 class Figure:
-    """`most`: the goal, on the ratio where there is one, else on the value in its unit; None: it only informs."""
+    """`most` or `least`: the goal, on the ratio where there is one, else on the value in its unit; both None: it only
+    informs."""
 
     name: str
     value: float
@@ -35,11 +36,13 @@ class Figure:
     ratio: Ratio | None = None
     most: float | None = None
     detail: Sequence[str] = field(default=())
+    least: float | None = None
 
     @property
     def holds(self) -> bool:
         """Whether the goal is met; judged before anything is rounded."""
-        return self.most is None or (self.ratio.middle if self.ratio else self.value) <= self.most
+        judged = self.ratio.middle if self.ratio else self.value
+        return (self.most is None or judged <= self.most) and (self.least is None or judged >= self.least)
 
     def line(self) -> str:
         parts = [f"{self.name}: {shown(self.value)} {self.unit}"]
@@ -48,10 +51,11 @@ class Figure:
         return ", ".join([*parts, self.goal()])
 
     def goal(self) -> str:
-        if self.most is None:
+        goals = [f"{sign} {goal:g}" for sign, goal in (("≤", self.most), ("≥", self.least)) if goal is not None]
+        if not goals:
             return "no goal"
         unit = "" if self.ratio else f" {self.unit}"
-        return f"goal ≤ {self.most:g}{unit}: {'holds' if self.holds else 'falls short'}"
+        return f"goal {' and '.join(goals)}{unit}: {'holds' if self.holds else 'falls short'}"
 
 
 def shown(value: float) -> str:

@@ -45,6 +45,13 @@ class Ground:
         self.made: Installed | None = None
         self.copies = 0
 
+    def new_folder(self) -> Path:
+        """An empty one."""
+        self.copies += 1
+        folder = self.folder / f"folder-{self.copies}"
+        folder.mkdir()
+        return folder
+
     @contextmanager
     def serving(self) -> Iterator[Server]:
         """The server, stopped again afterwards."""

@@ -26,6 +26,11 @@ def readings_on(shop: Shop, demo: list[Entry]) -> Iterator[Entry]:
         yield shop.entry(reading["build"], reading["person"], "reading", body, **place)
 
 
+def text_of(entry: Entry) -> str:
+    """As a phone writes it."""
+    return json.dumps(entry, ensure_ascii=False, separators=(",", ":"))
+
+
 def fed(entries: list[Entry]) -> list[dict[str, Any]]:
     """Entries as the brain takes them, in the shop's order."""
     return [{"text": json.dumps(entry), "seq": seq} for seq, entry in enumerate(entries, 1)]

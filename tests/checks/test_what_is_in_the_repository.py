@@ -2,10 +2,11 @@
 
 import json
 import re
+from pathlib import Path
 
 import pytest
 
-from bootstrap.paths import CLIENT, REQUIREMENTS
+from bootstrap.paths import CLIENT, REQUIREMENTS, ROOT
 
 PINNED = re.compile(r'[a-z0-9-]+==[\w.]+( ; sys_platform == "\w+")?')
 
@@ -17,8 +18,9 @@ def test_every_python_package_is_pinned_by_name_and_version_alone(name: str) -> 
     assert [line for line in lines if not PINNED.fullmatch(line)] == []
 
 
-def test_the_clients_lock_pins_versions_and_hashes_but_no_address() -> None:
-    packages = json.loads((CLIENT / "package-lock.json").read_text("utf-8"))["packages"]
+@pytest.mark.parametrize("folder", [CLIENT, ROOT / "tests" / "benchmarks" / "anchors"], ids=lambda folder: folder.name)
+def test_a_lock_of_npm_pins_versions_and_hashes_but_no_address(folder: Path) -> None:
+    packages = json.loads((folder / "package-lock.json").read_text("utf-8"))["packages"]
     fetched = {name: entry for name, entry in packages.items() if name}
     assert fetched
     assert [name for name, entry in fetched.items() if "resolved" in entry] == []

@@ -1,0 +1,109 @@
+/**
+ * One client of the shop's API as a phone talks to it: batches of 200 and pages of 1,000, packed both ways, over one
+ * kept connection. Words: the address of the server, a folder, a file of entries (a line each). Each line of input is
+ * a JSON list `[what, ...words]`, answered by a line of JSON:
+ * `push` sends all entries as those of a device that is new to the shop and gives milliseconds, one a batch;
+ * `pull` brings what is in the book after a number, page by page onto the disk, and gives milliseconds of all.
+ */
+import { createHash, randomBytes } from 'node:crypto'
+import { closeSync, fdatasyncSync, openSync, readFileSync, writeSync } from 'node:fs'
+import { Agent, request } from 'node:http'
+import { createInterface } from 'node:readline'
+import { promisify } from 'node:util'
+import { gunzip, gzip } from 'node:zlib'
+
+const BATCH = 200
+const PAGE = 1000
+const [address, folder, file] = process.argv.slice(2)
+const texts = readFileSync(file, 'utf8').trimEnd().split('\n')
+const agent = new Agent({ keepAlive: true, maxSockets: 1 })
+const [packed, unpacked] = [promisify(gzip), promisify(gunzip)]
+
+function newId() {
+  const bytes = randomBytes(16)
+  bytes.writeUIntBE(Date.now(), 0, 6)
+  bytes[6] = 0x70 | (bytes[6] & 0x0f)
+  bytes[8] = 0x80 | (bytes[8] & 0x3f)
+  return bytes.toString('hex').replace(/^(.{8})(.{4})(.{4})(.{4})/, '$1-$2-$3-$4-')
+}
+
+/** JSON of the answer to one request. */
+function ask(method, path, body) {
+  const packing = body ? { 'content-type': 'application/json', 'content-encoding': 'gzip', 'content-length': body.length } : {}
+  const headers = { accept: 'application/json', 'accept-encoding': 'gzip', 'x-standbook': '1', ...packing }
+  return new Promise((resolve, reject) => {
+    const asked = request(`${address}/api/v1${path}`, { method, headers, agent }, async (answer) => {
+      const pieces = await answer.toArray()
+      const plain = answer.headers['content-encoding'] === 'gzip' ? await unpacked(Buffer.concat(pieces)) : Buffer.concat(pieces)
+      if (answer.statusCode === 200) resolve(JSON.parse(plain))
+      else reject(new Error(`${answer.statusCode}: ${plain}`))
+    })
+    asked.on('error', reject)
+    asked.end(body)
+  })
+}
+
+function entriesOf(device) {
+  return texts.map((text, at) => JSON.stringify({ ...JSON.parse(text), id: newId(), device, device_no: at + 1 }))
+}
+
+async function pushBatch(device, from, entries) {
+  const about = { device, device_name: '', app_version: 'benchmark', made: from + entries.length - 1, replaces: null }
+  const body = JSON.stringify({ ...about, now: new Date().toISOString(), from_no: from, entries })
+  const { answers } = await ask('POST', '/sync/push', await packed(body))
+  const strange = answers.find(({ result }) => result !== 'stored')
+  if (strange || answers.length !== entries.length) throw new Error(JSON.stringify(strange ?? answers.length))
+}
+
+async function push() {
+  const device = newId()
+  const entries = entriesOf(device)
+  const times = []
+  for (let at = 0; at < entries.length; at += BATCH) {
+    const before = performance.now()
+    await pushBatch(device, at + 1, entries.slice(at, at + BATCH))
+    times.push(performance.now() - before)
+  }
+  return times
+}
+
+/** Every entry follows the one before it, and the shop's hash covers its very bytes. */
+function assertWhole(entries, { seq, hash }) {
+  let last = { seq, hash: hash ?? entries[0]?.prev }
+  for (const entry of entries) {
+    const made = createHash('sha256').update(Buffer.from(entry.prev, 'hex')).update(entry.text).digest('hex')
+    if (entry.seq !== last.seq + 1 || entry.prev !== last.hash || entry.hash !== made) throw new Error(`broken at ${entry.seq}`)
+    last = entry
+  }
+  return last
+}
+
+async function pull(after, epoch, most) {
+  const out = openSync(`${folder}/pulled`, 'w')
+  const device = newId()
+  let [last, more] = [{ seq: after, hash: null }, true]
+  const before = performance.now()
+  while (more && last.seq < after + most) {
+    const page = await ask('GET', `/sync/pull?after=${last.seq}&limit=${PAGE}&device=${device}&epoch=${epoch}`)
+    last = assertWhole(page.entries, last)
+    writeSync(out, JSON.stringify(page.entries))
+    fdatasyncSync(out)
+    more = page.more
+  }
+  closeSync(out)
+  if (last.seq !== after + most) throw new Error(`${last.seq - after} of ${most} entries came`)
+  return performance.now() - before
+}
+
+const book = async () => {
+  const { last_seq, epoch } = await ask('GET', '/sync/pull?limit=1')
+  return [last_seq, epoch]
+}
+const ACTS = { push, pull, book }
+
+console.log('ready')
+for await (const line of createInterface(process.stdin)) {
+  const [what, ...words] = JSON.parse(line)
+  console.log(JSON.stringify(await ACTS[what](...words)))
+}
+process.exit()
