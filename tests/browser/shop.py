@@ -1,5 +1,6 @@
 """The shop as a test asks it, past all screens: over the same API that phones and desks use."""
 
+import hashlib
 import json
 import urllib.error
 import urllib.request
@@ -44,6 +45,21 @@ class Shop:
 
     def text(self, path: str) -> str:
         return self.file(path)[0].decode()
+
+    def keep_photo(self, data: bytes) -> dict[str, Any]:
+        """Hands a JPEG over in one piece; gives what an entry names it by, without its size in pixels."""
+        address = hashlib.sha256(data).hexdigest()
+        headers = {"X-Standbook": "1", "Content-Type": "application/partial-upload"}
+        headers |= {"Upload-Offset": "0", "Upload-Complete": "?1"}
+        url = f"{self.address}{ROOT}/photos/{address}"
+        with self.opener.open(urllib.request.Request(url, data=data, method="PATCH", headers=headers), timeout=30):
+            return {"sha256": address, "size": len(data), "type": "image/jpeg"}
+
+    def photo(self, build: str, person: str, data: bytes, size: tuple[int, int], **where: Any) -> Entry:
+        """The entry of a picture that the shop has; `where`: step and place."""
+        width, height = size
+        body = {"photo": {**self.keep_photo(data), "width": width, "height": height}, "caption": ""}
+        return self.entry(build, person, "photo", body, **where)
 
     def people(self) -> dict[str, str]:
         """Ids of the shop's people by name."""
@@ -122,10 +138,10 @@ class Shop:
         """Sends entries of this client's chain; every one has to be taken."""
         assert self.send(entries) == ["stored"] * len(entries)
 
-    def send(self, entries: list[Entry]) -> list[str]:
-        """Sends entries of this client's chain; gives what became of each."""
+    def send(self, entries: list[Entry], **more: Any) -> list[str]:
+        """Sends entries of this client's chain; gives what became of each. `more`: what else a phone says of itself."""
         texts = [json.dumps(entry, ensure_ascii=False) for entry in entries]
-        about = {"device": self.device, "device_name": "test", "app_version": "test", "now": clock.now_stamp()}
+        about = {"device": self.device, "device_name": "test", "app_version": "test", "now": clock.now_stamp(), **more}
         answer = self.ask("/sync/push", "POST", {**about, "from_no": entries[0]["device_no"], "entries": texts})
         return [line["result"] for line in answer["answers"]]
 

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from playwright.sync_api import FilePayload, Page, expect
 
+from standbook.trade.steps import main_bearing_clearance
 from tests.browser.engines import JOB, SET_JOB, fresh_v8, v8_with_its_lash_set
 from tests.browser.lead import Desk
 from tests.browser.shop import Shop
@@ -26,7 +27,19 @@ def prepared(shop: Shop) -> None:
     """What the walks want in the book: an engine with nothing measured, and something that is held back."""
     fresh_v8(shop)
     v8_with_its_lash_set(shop)
+    pictures_for_the_lead(shop)
     shop.send_what_is_held_back()
+
+
+def pictures_for_the_lead(shop: Shop) -> None:
+    """Pictures of a step that waits for him: one of the bearing in question, one of another, one of neither."""
+    shop.sign_in()
+    build = next(entry["build"] for entry in shop.entries() if entry["body"].get("job") == V8_JOB)
+    person, size = shop.people()[JONAS], (400, 300)
+    colours = {None: (20, 90, 160), "MB3.V": (160, 90, 20), "MB1.V": (90, 20, 160)}
+    for place, colour in colours.items():
+        where = {"step": main_bearing_clearance.ID, "place": place}
+        shop.push([shop.photo(build, person, jpeg(*size, colour), size, **where)])
 
 
 def past_the_stand(page: Page) -> Iterator[str]:
@@ -180,12 +193,21 @@ def waiting(desk: Desk) -> Iterator[str]:
     desk.choose(V8_JOB, "Main 3, oil clearance").page.keyboard.press("a")
     expect(desk.page.get_by_role("textbox", name="because")).to_be_focused()
     yield "desk decision"
+    pictures = desk.page.get_by_role("region", name="Pictures")
+    expect(pictures.locator("img")).to_have_count(2)
+    pictures.get_by_role("button").first.press("Enter")
+    expect(desk.page.get_by_role("dialog").locator("img")).to_be_visible()
+    yield "desk picture"
+    desk.page.keyboard.press("Escape")
 
 
 def held_and_new(desk: Desk) -> Iterator[str]:
     desk.tab("Held back")
     expect(desk.page.get_by_role("main").get_by_role("listitem").first).to_be_visible()
     yield "desk held"
+    desk.tab("Phones")
+    expect(desk.page.get_by_role("list", name="Phones and browsers").get_by_role("listitem").first).to_be_visible()
+    yield "desk phones"
     desk.tab("Open a build")
     expect(desk.page.get_by_role("heading", name="Open a build")).to_be_visible()
     yield "desk new build"

@@ -119,7 +119,7 @@ export function Held() {
   const { asides, trouble, find } = useAsides()
   const all = asides ? [...asides.held, ...asides.conflicts] : []
   return (
-    <main class="desk-page" id="main">
+    <main class="desk-page stack" id="main">
       <h1>Held back</h1>
       <p class="soft">
         What the book could not take. Nothing is lost and nothing waits behind it; each stays here

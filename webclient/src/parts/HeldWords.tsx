@@ -1,7 +1,6 @@
 import { readEntry, whatItSays, whoAndWhere } from './heldwords.ts'
-import { buildState } from './seam.ts'
+import { buildState, people } from './seam.ts'
 import { Sign } from './signs.tsx'
-import { nameOf } from './spell.ts'
 
 /** Job and step in words; null for a build that is not on this device. */
 function where(build: string, step: string | null): string | null {
@@ -9,6 +8,11 @@ function where(build: string, step: string | null): string | null {
   if (!state) return null
   const steps = state.stages.flatMap((stage) => stage.steps)
   return [state.job, steps.find(({ id }) => id === step)?.title].filter(Boolean).join(' ')
+}
+
+function nameOf(person: string): string {
+  const known = people.value.find(({ id }) => id === person)
+  return known?.name ?? 'somebody whom the shop does not know'
 }
 
 /** What an entry says, and who made it, when and where. */

@@ -1,8 +1,10 @@
+import type { ComponentChildren } from 'preact'
 import { beforeSays } from './beforetext.ts'
 import { to } from './router.ts'
 import {
   applyUpdate,
   before,
+  type PhotoPlace,
   photoIntent,
   photoWanted,
   readBefore,
@@ -10,16 +12,33 @@ import {
   trouble,
   updateReady,
 } from './seam.ts'
-import { Sign } from './signs.tsx'
+import { Sign, tone } from './signs.tsx'
+
+interface Notice {
+  sign: 'WARN' | 'NOTE'
+  words: string
+  /** The keys that answer it. */
+  children: ComponentChildren
+}
+
+function Notice({ sign, words, children }: Notice) {
+  return (
+    <div class={`news ${tone(sign)}`}>
+      <p class="flag">
+        <Sign name={sign} /> <span>{words}</span>
+      </p>
+      <div class="row">{children}</div>
+    </div>
+  )
+}
 
 function Update() {
   return (
-    <div class="news">
-      <span class="grow">A new version of the app is here.</span>
+    <Notice sign="NOTE" words="A new version of the app is here.">
       <button type="button" class="button" onClick={applyUpdate}>
         Use it now
       </button>
-    </div>
+    </Notice>
   )
 }
 
@@ -27,31 +46,36 @@ function Update() {
 function WasBefore() {
   if (!before.value) return null
   return (
-    <div class="news flag warn">
-      <Sign name="WARN" />
-      <span class="grow">{beforeSays(before.value)}</span>
+    <Notice sign="WARN" words={beforeSays(before.value)}>
       <button type="button" class="button" onClick={() => void readBefore()}>
         I have read it
       </button>
-    </div>
+    </Notice>
   )
+}
+
+const WANTED =
+  'The camera closed this page before its picture came. Most phones keep it in the gallery: choose it there, where it belongs.'
+
+/** Where the keys for its pictures are: at the place under the hand, below the step's table, on the engine's page. */
+function whereOf({ build, step, place }: PhotoPlace): string {
+  if (step === null) return to.build(build)
+  return place === null ? to.step(build, step, 'table') : to.step(build, step)
 }
 
 /** A camera took the page's memory before its picture came; the picture is in the gallery. */
 function PictureWanted() {
   const wanted = photoWanted.value
   if (!wanted) return null
-  const where = wanted.step ? to.step(wanted.build, wanted.step) : to.build(wanted.build)
   return (
-    <div class="news flag note">
-      <span class="grow">
-        The camera closed this page before its picture came. Most phones keep it in the gallery:{' '}
-        <a href={where}>go to where it belongs</a> and choose it there.
-      </span>
-      <button type="button" class="button" onClick={() => void photoIntent.drop()}>
+    <Notice sign="NOTE" words={WANTED}>
+      <a class="button" href={whereOf(wanted)}>
+        Go where it belongs
+      </a>
+      <button type="button" class="button plain" onClick={() => void photoIntent.drop()}>
         Not needed
       </button>
-    </div>
+    </Notice>
   )
 }
 

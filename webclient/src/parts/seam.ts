@@ -36,6 +36,7 @@ export {
   heldEntries,
   type NewEntry,
   newId,
+  type PhotoPlace,
   recall,
   record,
   remember,
