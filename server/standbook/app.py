@@ -1,6 +1,10 @@
 """The Flask application: settings, database, ledger, routes."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+
 from flask import Flask
+from sqlalchemy import Engine
 
 from standbook import migrations
 from standbook.api import client, compression, document, guard, problems
@@ -41,11 +45,22 @@ def open_database(app: Flask, settings: Settings) -> None:
     with app.app_context():
         engine = db.engine
         open_sqlite_safely(engine)
-        migrations.bring_up_to_date(app, settings.write_lock)
+        with let_go_on_failure(engine):
+            migrations.bring_up_to_date(app, settings.write_lock)
     writer = Writer(engine, settings.write_lock)
     store = BlobStore(settings.blobs)
     ledger = Ledger(engine, writer, store, Uploads(settings.uploads))
     app.extensions[KEY] = Services(settings, writer, ledger, Builds(store))
+
+
+@contextmanager
+def let_go_on_failure(engine: Engine) -> Iterator[None]:
+    """Nobody gets hold of the application then, to close its connections."""
+    try:
+        yield
+    except BaseException:
+        engine.dispose()
+        raise
 
 
 def add_routes(app: Flask) -> None:

@@ -17,7 +17,7 @@ from standbook.errors import Problem
 from standbook.keeping import places
 from standbook.keeping.archive import Manifest, Reading
 from standbook.keeping.aside import START, put_aside
-from standbook.keeping.backup import ENDING, Made, backup, file_name
+from standbook.keeping.backup import Made, backup, new_name
 from standbook.keeping.daily import SPARE, Daily, Kept
 from standbook.keeping.open_shop import alone
 from standbook.keeping.progress import Progress, silent
@@ -47,7 +47,7 @@ class Caretaker:
 
     def backup(self, target: Path | None = None, progress: Progress = silent, spare: int = 0) -> Made:
         """Writes a backup to a file; usually under a name of its own among the shop's backups. Raises Trouble."""
-        path = target or self._settings.backups / file_name()
+        path = target or new_name(self._settings.backups)
         return backup(self._ledger.engine, self._ledger.store, migrations.newest(), path, progress, spare)
 
     def restore(self, path: Path, progress: Progress = silent) -> Restored:
@@ -158,7 +158,7 @@ def keep_old(settings: Settings, old: Path, progress: Progress) -> Path | None:
             return before
         except (Problem, Unreadable, *DAMAGED) as error:
             log.warning("The old book cannot be read (%s): its file is kept as it is.", error)
-    return places.keep_raw(old, old.parent / file_name(START).removesuffix(ENDING))
+    return places.keep_raw(old, new_name(old.parent, START, ending=""))
 
 
 def kept_as_backup(settings: Settings, progress: Progress) -> Path | None:

@@ -19,7 +19,7 @@ from standbook.app import create_app
 from standbook.caretaker import Caretaker, restore, restore_files
 from standbook.config import HOST, PORT, Misset, prepare, settings
 from standbook.errors import Problem
-from standbook.keeping.backup import file_name
+from standbook.keeping.backup import new_name
 from standbook.keeping.open_shop import shared
 from standbook.keeping.trouble import Trouble
 from standbook.keeping.whole import Whole
@@ -255,7 +255,7 @@ def check_words(whole: Whole) -> str:
 
 def make_backup(given: argparse.Namespace) -> int:
     services = application()[1]
-    target = given.to / file_name() if given.to else given.file
+    target = new_name(given.to) if given.to else given.file
     if target and target.is_dir():
         raise Unable(f"{target} is a folder. Name a new file, or say: standbook backup --to {target}")
     made = Caretaker(services).backup(target, spoken)

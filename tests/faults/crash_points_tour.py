@@ -6,7 +6,6 @@ from typing import Any
 
 from tests.faults.machine import acts, disasters, shop
 from tests.faults.machine.checks import check
-from tests.faults.machine.copies import destroying
 from tests.faults.machine.healing import heal
 from tests.faults.machine.people import Phone
 from tests.faults.machine.world import World
@@ -125,12 +124,14 @@ def photos(day: Day) -> None:
 
 
 def a_file(day: Day) -> None:
-    """What A has not sent goes to the desk by file."""
+    """What A has not sent goes to the desk by file; one of it the shop keeps back, and the desk deals with it."""
     day.record("A", shop.signed_with_its_text)
+    day.record("A", shop.by_a_stranger)
     day.photo("A", 0)
     file = day.do("A", "exportUnsent")
     day.do("D", "importFile", file["text"])
     day.talk("D")
+    day.do("D", "dealWithOwn", shop.LEAD, "written down by hand")
 
 
 def yesterdays_book(day: Day) -> None:
@@ -141,8 +142,7 @@ def yesterdays_book(day: Day) -> None:
     day.talk("A")
     day.talk("D")
     day.page("A")
-    with destroying(world, "phone A was cleared"):
-        world.tell({"do": "evict", "phone": "A", "witness": True})
+    disasters.clear(world, phone, witness=True)
     disasters.restore(world, phone, day.luck)
     day.talk("D")
     day.record("A", shop.a_reading)

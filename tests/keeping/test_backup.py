@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 
+from standbook import clock
 from standbook.caretaker import Caretaker
 from standbook.keeping import restore as restoring
 from standbook.keeping.archive import MANIFEST
@@ -42,6 +43,19 @@ def test_a_backup_brings_back_entries_asides_people_texts_and_photos(
     assert again.sql(people) == full.sql(people)
     assert Caretaker(again.services).check().findings == []
     again.close()
+
+
+def test_two_restores_of_one_moment_put_two_books_aside(
+    full: Book, caretaker: Caretaker, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = made(caretaker, tmp_path)
+    moment = clock.now()
+    monkeypatch.setattr(clock, "now", lambda: moment)
+    first, second = (caretaker.restore(path).before for _ in range(2))
+    assert first is not None
+    assert second is not None
+    assert first.exists()
+    assert second.name > first.name
 
 
 def test_lg9_a_restored_book_has_another_epoch(full: Book, caretaker: Caretaker, tmp_path: Path) -> None:

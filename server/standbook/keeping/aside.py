@@ -8,7 +8,7 @@ from pathlib import Path
 from sqlalchemy import Connection, func, select
 
 from standbook.errors import Problem
-from standbook.keeping.backup import file_name, new_file, write
+from standbook.keeping.backup import new_file, new_name, write
 from standbook.keeping.progress import Progress
 from standbook.ledger.counter import the_shop
 from standbook.ledger.models import Entry
@@ -20,7 +20,7 @@ def put_aside(connection: Connection, folder: Path, revision: str, progress: Pro
     """Where the book lies now; None for one that nobody has opened yet. Raises Trouble when it cannot be read."""
     if is_empty(connection):
         return None
-    target = folder / file_name(START)
+    target = new_name(folder, START)
     with new_file(target) as path:
         write(connection, path, revision, None, progress)
     return target

@@ -3,12 +3,14 @@
 Files never change and never go, so those that the moment names are there whenever they are copied.
 """
 
+import itertools
 import re
 import secrets
 import shutil
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
+from datetime import timedelta
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -39,9 +41,14 @@ class Made(NamedTuple):
     lacking: list[str]
 
 
-def file_name(start: str = "book") -> str:
-    """Sorts by time: book-2026-11-25T08-30-00-000.standbook.tar."""
-    return f"{start}-{re.sub('[:.]', '-', clock.now_stamp().removesuffix('Z'))}{ENDING}"
+def new_name(folder: Path, start: str = "book", ending: str = ENDING) -> Path:
+    """One that nothing in the folder has, and that sorts by time: book-2026-11-25T08-30-00-000.standbook.tar.
+
+    Two of one moment, or a clock that was set back, get the next free millisecond.
+    """
+    moments = (clock.now() + timedelta(milliseconds=late) for late in itertools.count())
+    names = (re.sub("[:.]", "-", clock.stamp(moment).removesuffix("Z")) for moment in moments)
+    return next(path for name in names if not (path := folder / f"{start}-{name}{ending}").exists())
 
 
 def backup(

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from standbook import clock
-from standbook.keeping.backup import ENDING, file_name
+from standbook.keeping.backup import ENDING, new_name
 from standbook.keeping.trouble import Trouble
 from standbook.writing import FileLock
 
@@ -113,7 +113,7 @@ class Daily:
     def _make_due(self) -> bool:
         if not is_due(self._folder):
             return False
-        self._make(self._folder / file_name())
+        self._make(new_name(self._folder))
         for file in [*superfluous(self._folder, self._kept), *cut_short(self._folder)]:
             file.unlink(missing_ok=True)
         return True

@@ -6,6 +6,7 @@
  * place.
  */
 import * as idb from '../../../webclient/node_modules/fake-indexeddb/build/esm/index.js'
+import closeConnection from '../../../webclient/node_modules/fake-indexeddb/build/esm/lib/closeConnection.js'
 import Database from '../../../webclient/node_modules/fake-indexeddb/build/esm/lib/Database.js'
 import Index from '../../../webclient/node_modules/fake-indexeddb/build/esm/lib/Index.js'
 import KeyGenerator from '../../../webclient/node_modules/fake-indexeddb/build/esm/lib/KeyGenerator.js'
@@ -165,6 +166,11 @@ export class Disk {
 /** The page is gone: what it had not committed never happened. */
 export function letGoOf(page) {
   for (const connection of page.connections) if (!connection._closed) cutConnection(connection)
+}
+
+/** The browser closes the page's storage by itself, as it does when its disk fails or its data is looked after. */
+export function closeUnasked(page) {
+  for (const connection of page.connections) if (!connection._closed) closeConnection(connection, true)
 }
 
 /** A request that nobody will ever answer. */

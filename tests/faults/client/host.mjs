@@ -7,7 +7,7 @@ import { readSync, writeSync } from 'node:fs'
 import { ACTS } from './acts.mjs'
 import { clients } from './clients.mjs'
 import { Clock } from './clock.mjs'
-import { toldElsewhere } from './disk.mjs'
+import { closeUnasked, toldElsewhere } from './disk.mjs'
 import { Network } from './network.mjs'
 import { Page } from './page.mjs'
 import { Phone } from './phone.mjs'
@@ -104,6 +104,9 @@ const COMMANDS = {
   pass,
   skew: ({ phone, ms }) => {
     phones.get(phone).clock.skew = ms
+  },
+  close_storage: ({ phone }) => {
+    for (const page of phones.get(phone).pages) closeUnasked(page)
   },
   full: ({ phone, full }) => {
     phones.get(phone).full = full

@@ -53,7 +53,7 @@ def check(world: World) -> None:
     the_book_holds_together(world)
     everybody_has_the_same_book(world, rows)
     nothing_is_in_an_unnamed_state(world)
-    what_is_called_dealt_with_is(world)
+    own_entries_are_in_a_right_state(world)
     what_was_lost_is_told_exactly(world)
     drafts_are_there(world)
 
@@ -227,14 +227,17 @@ def nothing_is_in_an_unnamed_state(world: World) -> None:
             world.fail(f"{page} does not call its entries safe, and nothing is held back: {strip}")
 
 
-def what_is_called_dealt_with_is(world: World) -> None:
-    """A held-back entry leaves a phone's list when somebody has dealt with it at the server, and not before (LG6)."""
+def own_entries_are_in_a_right_state(world: World) -> None:
+    """A held-back entry leaves a phone's list when somebody has dealt with it at the server, and not before (LG6); a
+    conflict of numbers ends an identity (LG4)."""
     found = set(world.server.rows("SELECT device, device_no FROM held_back WHERE dealt_at IS NOT NULL"))
     found |= set(world.server.rows("SELECT device, device_no FROM conflicts WHERE dealt_at IS NOT NULL"))
     for name in world.phones:
         tag = world.tag()
         world.tell({"do": "rows", "phone": name, "table": "own", "tag": tag})
         for row in (row["value"] for row in world.answers.pop(tag)["rows"]):
+            if row["held"] and row["held"]["code"] == "same_number":
+                world.fail(f"phone {name} goes on under an identity that it knows to be on another phone as well")
             # A row of the first version does not say whose it is: it was this phone's before it was anything else.
             same = {pair for pair in found if pair[1] == row["device_no"] and row.get("device") in (None, pair[0])}
             if row["sent"] == "dealt" and not same:
@@ -246,6 +249,7 @@ def what_was_lost_is_told_exactly(world: World) -> None:
     counts = {device: next_no - 1 for device, next_no in world.server.rows("SELECT id, next_no FROM devices")}
     for page in all_pages(world):
         before = world.ask(page, "identity").get("before")
+        says_what_it_was(world, page, before)
         if not before or before["why"] != "cleared":
             continue
         there = counts.get(before["device"], 0)
@@ -256,6 +260,13 @@ def what_was_lost_is_told_exactly(world: World) -> None:
             world.fail(
                 f"{page} says that it had made {before['made']} entries, and had called number {max(saved)} saved"
             )
+
+
+def says_what_it_was(world: World, page: str, before: Any) -> None:
+    """What a phone found out later, that it was copied, stands in the place of the older news."""
+    cleared_as = world.phones[page[0]].cleared_as
+    if cleared_as and not (before and (before["device"] == cleared_as or before["why"] == "copied")):
+        world.fail(f"{page} was {cleared_as} before it was cleared, and says {before}")
 
 
 def numbers_of(world: World, phone: str, device: str) -> list[int]:

@@ -1,9 +1,11 @@
 """What the world does: disks fill, clocks jump, servers die, books are restored, phones are cloned and cleared."""
 
+import json
 import random
 
 from tests.faults.machine.copies import destroying
 from tests.faults.machine.people import Phone
+from tests.faults.machine.promises import Promise
 from tests.faults.machine.world import World
 
 DAY = 24 * 3600 * 1000
@@ -31,6 +33,13 @@ def phone_disk(world: World, phone: Phone, luck: random.Random) -> None:
     world.story.count("disks and clocks")
     world.story.tell(f"phone {phone.name} {'has no room left' if phone.full else 'has room again'}")
     world.tell({"do": "full", "phone": phone.name, "full": phone.full})
+
+
+def storage_closes(world: World, phone: Phone, luck: random.Random) -> None:
+    """The browser closes the book's storage unasked; the pages go on."""
+    world.story.count("disks and clocks")
+    world.story.tell(f"phone {phone.name}'s browser closes the storage unasked")
+    world.tell({"do": "close_storage", "phone": phone.name})
 
 
 def phone_clock(world: World, phone: Phone, luck: random.Random) -> None:
@@ -134,7 +143,15 @@ def set_back(world: World, phone: Phone, luck: random.Random) -> None:
     world.story.tell(f"phone {phone.name} is set back to its backup")
     with destroying(world, f"phone {phone.name} was set back"):
         world.tell({"do": "load", "phone": phone.name, "from": f"backup of {phone.name}"})
+    phone.cleared_as = None
     phone.drafts = dict(phone.saved)
+
+
+def fire(world: World, phone: Phone, luck: random.Random) -> None:
+    """The server's machine and one phone are gone at once: what others have pulled is all there is."""
+    if world.backups:
+        evict(world, phone, luck)
+        restore(world, phone, luck)
 
 
 def evict(world: World, phone: Phone, luck: random.Random) -> None:
@@ -142,6 +159,33 @@ def evict(world: World, phone: Phone, luck: random.Random) -> None:
     witness = luck.random() < 0.7
     world.story.count("acts")
     world.story.tell(f"phone {phone.name}'s storage is cleared{'' if witness else ', all of it'}")
+    clear(world, phone, witness)
+
+
+def clear(world: World, phone: Phone, witness: bool) -> None:
+    """`witness`: what it keeps beside the book stays, and then it knows what it was."""
+    spoken_as = {device_of(promise) for promise in world.promises.saved() if spoke(phone, promise)}
+    before = identity_on(world, phone)
     with destroying(world, f"phone {phone.name} was cleared"):
         world.tell({"do": "evict", "phone": phone.name, "witness": witness})
     phone.drafts.clear()
+    if not witness:
+        phone.cleared_as = None
+    elif before in spoken_as:
+        phone.cleared_as = before
+
+
+def spoke(phone: Phone, promise: Promise) -> bool:
+    """This phone called the entry saved, with a client that keeps a witness."""
+    return promise.page is not None and promise.page[0] == phone.name and promise.client != "previous"
+
+
+def device_of(promise: Promise) -> str | None:
+    return json.loads(promise.text)["device"] if promise.text else None
+
+
+def identity_on(world: World, phone: Phone) -> str | None:
+    tag = world.tag()
+    world.tell({"do": "rows", "phone": phone.name, "table": "device", "tag": tag})
+    rows = {row["key"]: row["value"] for row in world.answers.pop(tag)["rows"]}
+    return rows.get("identity", {}).get("device")

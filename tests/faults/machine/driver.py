@@ -35,6 +35,7 @@ ACTS: list[tuple[Act, float]] = [
     (disasters.server_stops, 2),
     (disasters.server_disk, 1.5),
     (disasters.phone_disk, 1.5),
+    (disasters.storage_closes, 1),
     (disasters.phone_clock, 1.5),
     (disasters.server_clock, 1),
     (disasters.backup, 2),
@@ -47,6 +48,7 @@ ACTS: list[tuple[Act, float]] = [
     (disasters.remember, 1),
     (disasters.set_back, 0.7),
     (disasters.evict, 0.7),
+    (disasters.fire, 1.5),
 ]
 NAMES = [act for act, _ in ACTS]
 PARTS = [part for _, part in ACTS]

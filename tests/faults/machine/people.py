@@ -21,6 +21,8 @@ class Phone:
     #: What is half typed, by field, as far as the phone said that it is kept; None: made good by an entry.
     drafts: dict[str, str | None] = field(default_factory=dict)
 
+    #: Who it was when it was cleared: it has to say so.
+    cleared_as: str | None = None
     #: Drafts at the time of the phone's own backup; None: it has none.
     saved: dict[str, str | None] | None = None
 

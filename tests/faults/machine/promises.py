@@ -18,6 +18,7 @@ class Promise(NamedTuple):
     text: str | None = None
     blobs: tuple[tuple[str, str], ...] = ()
     photo: str | None = None
+    client: str = "today"
 
 
 def mark_of(text: str) -> str | None:

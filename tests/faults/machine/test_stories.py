@@ -8,7 +8,6 @@ import pytest
 from tests.faults.crash_points_tour import Day
 from tests.faults.machine import acts, disasters, healing, network, shop
 from tests.faults.machine.checks import check
-from tests.faults.machine.copies import destroying
 from tests.faults.machine.machine import Ground
 from tests.faults.machine.network import Request
 from tests.faults.machine.people import Phone
@@ -47,9 +46,8 @@ def restore(day: Day) -> None:
     day.world.start_server()
 
 
-def cleared(day: Day, name: str, witness: bool = True) -> None:
-    with destroying(day.world, f"phone {name} was cleared"):
-        day.world.tell({"do": "evict", "phone": name, "witness": witness})
+def cleared(day: Day, name: str) -> None:
+    disasters.clear(day.world, phone(day, name), witness=True)
 
 
 def empty_yes(world: World, request: Request, luck: random.Random) -> list[dict[str, object]]:

@@ -174,7 +174,9 @@ class World:
         if recorded.draft:
             self.phones[page[0]].drafts[recorded.draft] = None
         said = event["value"]
-        self.promises.keep(Promise(mark, "saved", page, said["device_no"], said["text"], recorded.blobs))
+        client = self.phones[page[0]].client
+        kept = Promise(mark, "saved", page, said["device_no"], said["text"], recorded.blobs, client=client)
+        self.promises.keep(kept)
 
     def _keep_photo(self, recorded: "Recording", event: Event) -> None:
         """A picture that could not be entered at once may be entered at the next start."""

@@ -65,6 +65,32 @@ export async function markCarried(device: string, marks: Mark[]): Promise<number
   return moved.length
 }
 
+/** Other devices of which the shop keeps an entry back that this one brought, with the numbers. */
+export async function carriedHeld(): Promise<Map<string, number[]>> {
+  const keys = await read(['carried'], (tx) =>
+    tx.objectStore('carried').index('sent').getAllKeys('held'),
+  )
+  const found = new Map<string, number[]>()
+  for (const [device, number] of keys) found.set(device, [...(found.get(device) ?? []), number])
+  return found
+}
+
+/** People have dealt with entries that this device brought for another one: they leave it, the shop has their bytes. */
+export async function endCarried(device: string, numbers: number[]): Promise<void> {
+  const builds = await write(['carried', 'builds'], async (tx) => {
+    const found: string[] = []
+    for (const number of numbers) {
+      const row = await tx.objectStore('carried').get([device, number])
+      if (row?.sent !== 'held') continue
+      await tx.objectStore('carried').delete([device, number])
+      found.push(row.build)
+    }
+    await touch(tx, new Set(found))
+    return found
+  })
+  if (builds.length) announce({ builds: [...new Set(builds)] })
+}
+
 /** Takes entries in that another device wrote; those that are here already stay as they are. */
 export async function carry(rows: CarriedRow[]): Promise<number> {
   const builds = await write(['carried', 'builds'], async (tx) => {

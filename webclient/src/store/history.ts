@@ -8,7 +8,15 @@ import { touch } from './builds.ts'
 import { announce } from './changes.ts'
 import { read, type Writing, write } from './connection.ts'
 import { cursorIn, identityIn, putCursor } from './device.ts'
-import { CHUNK, type Chunk, type Cursor, type HistoryEntry, type OwnRow } from './schema.ts'
+import { type Aside, offerEntries, offerFiles, offerRest } from './offering.ts'
+import {
+  CHUNK,
+  type Chunk,
+  type Cursor,
+  HISTORY,
+  type HistoryEntry,
+  type OwnRow,
+} from './schema.ts'
 import { sight } from './text.ts'
 
 /** An entry as a pull brings it. */
@@ -125,33 +133,11 @@ export async function appendPage(epoch: string, entries: Pulled[]): Promise<bool
   return builds !== null
 }
 
-type Everything = Tables | 'blobs' | 'photos' | 'old_chunks'
-
-/** Files that a restored server had are as new to it as the entries that name them, whoever made them. */
-async function offerFiles(tx: Writing<Everything>): Promise<void> {
-  for (const row of await tx.objectStore('blobs').index('uploaded').getAll(1)) {
-    await tx.objectStore('blobs').put({ ...row, uploaded: 0 })
-  }
-  for (const key of await tx.objectStore('photos').index('sent').getAllKeys(1)) {
-    const row = await tx.objectStore('photos').get(key)
-    if (row) await tx.objectStore('photos').put({ ...row, sent: 0 })
-  }
-}
-
-async function offerEntries(tx: Writing<Everything>): Promise<void> {
-  for (const row of await tx.objectStore('own').getAll()) {
-    await tx.objectStore('own').put({ ...row, sent: 'no', held: null, seq: null, hash: null })
-  }
-  for (const row of await tx.objectStore('carried').getAll()) {
-    await tx.objectStore('carried').put({ ...row, sent: 'no', held: null })
-  }
-}
-
-/** More pieces than any book has: histories that were put aside one after the other do not share keys. */
-const HISTORY = 2 ** 24
+/** Without own entries: moving a long book takes seconds, and an entry must not wait for that. */
+const ASIDE: Aside[] = ['chunks', 'old_chunks', 'device', 'carried', 'builds', 'blobs', 'photos']
 
 /** The history is put aside until it has been compared with the book that takes its place. */
-async function putAside(tx: Writing<Everything>): Promise<void> {
+async function putAside(tx: Writing<Aside>): Promise<void> {
   const last = await tx.objectStore('old_chunks').openKeyCursor(null, 'prev')
   const shift = last ? (Math.floor(last.key / HISTORY) + 1) * HISTORY : 0
   for (let at = await tx.objectStore('chunks').openCursor(); at; at = await at.continue()) {
@@ -162,49 +148,15 @@ async function putAside(tx: Writing<Everything>): Promise<void> {
 
 /** Puts the pulled history aside, keeps the outbox and offers every own entry, text and photo again (LG9). */
 export async function startOver(epoch: string | null): Promise<void> {
-  await write([...TABLES, 'blobs', 'photos', 'old_chunks'], async (tx) => {
+  await write(ASIDE, async (tx) => {
     await putAside(tx)
     await putCursor(tx, { epoch, after: 0, hash: null })
     await offerEntries(tx)
     await offerFiles(tx)
     await touch(tx, await tx.objectStore('builds').getAllKeys())
   })
+  await offerRest()
   announce({ builds: [], all: true })
-}
-
-/** Entries of a piece put aside that the book in its place does not have there. */
-async function lostFrom(tx: Writing<Everything>, old: Chunk): Promise<HistoryEntry[]> {
-  const now = await tx.objectStore('chunks').get(old.piece % HISTORY)
-  const there = new Set(now?.entries.map(({ hash }) => hash))
-  return old.entries.filter(({ hash }) => !there.has(hash))
-}
-
-async function carryOn(tx: Writing<Everything>, entry: HistoryEntry, own: string): Promise<void> {
-  const { id, build, text } = entry
-  const { device, device_no } = sight(text)
-  // Own ones are in the outbox, which offers them itself.
-  if (device === null || device_no === null || device === own) return
-  if (await tx.objectStore('carried').get([device, device_no])) return
-  const row = { device, device_no, id, build, text, sent: 'no' as const, held: null }
-  await tx.objectStore('carried').put({ ...row, seq: null, hash: null })
-}
-
-/**
- * What this device had pulled and a restored server has no more is offered for whoever made it: his phone may be gone
- * (LG9). To be called when the book has come whole. Returns whether anything was put aside.
- */
-export async function carryLost(): Promise<boolean> {
-  const some = (await read(['old_chunks'], (tx) => tx.objectStore('old_chunks').count())) > 0
-  if (!some) return false
-  await write([...TABLES, 'blobs', 'photos', 'old_chunks'], async (tx) => {
-    const { device } = await identityIn(tx)
-    for (let at = await tx.objectStore('old_chunks').openCursor(); at; at = await at.continue()) {
-      for (const entry of await lostFrom(tx, at.value)) await carryOn(tx, entry, device)
-      await at.delete()
-    }
-  })
-  announce({ builds: [], all: true })
-  return true
 }
 
 /** True when as many entries are here as the cursor says (LG7). */

@@ -5,7 +5,9 @@ export { builds, markOf } from './builds.ts'
 export {
   carriedDevices,
   carriedFrom,
+  carriedHeld,
   carry,
+  endCarried,
   leaveIdentity,
   markCarried,
 } from './carried.ts'
@@ -15,8 +17,10 @@ export { cursor, identity, noteBefore } from './device.ts'
 export { draft } from './drafts.ts'
 export { recall, remember } from './facts.ts'
 export { type StoreCode, StoreFailure } from './failure.ts'
-export { appendPage, carryLost, complete, type Pulled, startOver } from './history.ts'
+export { appendPage, complete, type Pulled, startOver } from './history.ts'
 export { newId } from './ids.ts'
+export { carryLost } from './lost.ts'
+export { offerRest } from './offering.ts'
 export {
   type Counts,
   counts,

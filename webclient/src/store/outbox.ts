@@ -2,6 +2,7 @@
 import { touch } from './builds.ts'
 import { announce } from './changes.ts'
 import { type Reading, read, type Writing, write } from './connection.ts'
+import { offeringIn } from './offering.ts'
 import type { HeldReason, OwnRow, PhotoRow, Sent } from './schema.ts'
 
 export interface Counts {
@@ -42,7 +43,7 @@ export async function firstUnsent(): Promise<number | null> {
   return key ?? null
 }
 
-type Counting = Reading<'own' | 'blobs' | 'photos' | 'carried'>
+type Counting = Reading<'own' | 'blobs' | 'photos' | 'carried' | 'device'>
 
 /** How many own entries are in each state that a few are in. */
 async function few(tx: Counting): Promise<Record<Exclude<Sent, 'safe'>, number>> {
@@ -60,24 +61,28 @@ async function madeIn(tx: Counting): Promise<number> {
 async function countsIn(tx: Counting): Promise<Counts> {
   const carriedAs = (sent: Sent) => tx.objectStore('carried').index('sent').count(sent)
   const photosAs = (sent: PhotoRow['sent']) => tx.objectStore('photos').index('sent').count(sent)
-  const [own, made, blobs, photos, photosRefused, waiting, told, carriedHeld] = await Promise.all([
-    few(tx),
-    madeIn(tx),
-    tx.objectStore('blobs').index('uploaded').count(0),
-    photosAs(0),
-    photosAs(2),
-    carriedAs('no'),
-    carriedAs('sent'),
-    carriedAs('held'),
-  ])
-  const { no: unsent, sent, held, dealt } = own
+  const [own, made, offering, blobs, photos, photosRefused, waiting, told, carriedHeld] =
+    await Promise.all([
+      few(tx),
+      madeIn(tx),
+      offeringIn(tx),
+      tx.objectStore('blobs').index('uploaded').count(0),
+      photosAs(0),
+      photosAs(2),
+      carriedAs('no'),
+      carriedAs('sent'),
+      carriedAs('held'),
+    ])
+  const { no, sent, held, dealt } = own
+  // What a restored shop has still to be offered is safe no more, though its rows say so yet.
+  const unsent = offering ? made - held - dealt - sent : no
   const safe = made - unsent - sent - held - dealt
   const carried = waiting + told
   return { unsent, sent, safe, held, dealt, blobs, photos, photosRefused, carried, carriedHeld }
 }
 
 export function counts(): Promise<Counts> {
-  return read(['own', 'blobs', 'photos', 'carried'], countsIn)
+  return read(['own', 'blobs', 'photos', 'carried', 'device'], countsIn)
 }
 
 /** The hash that the server's book gives this device's last entry in it; null while it is not known. */

@@ -9,6 +9,8 @@ export const NAME = 'standbook'
 export const VERSION = 2
 /** Entries in one stored piece of pulled history. Row by row costs five times as much. */
 export const CHUNK = 200
+/** More pieces than any book has: histories that were put aside one after the other do not share keys. */
+export const HISTORY = 2 ** 24
 
 /**
  * Where an own entry is on its way: on this device, answered by the server, seen in a pull, kept back, kept back
@@ -87,6 +89,11 @@ export interface Cursor {
   hash: string | null
 }
 
+/** Own entries up to this number have been offered to a restored shop; the rest follows. */
+export interface Offering {
+  after: number
+}
+
 export interface BlobRow {
   sha256: string
   text: string
@@ -149,7 +156,7 @@ export interface Tables extends DBSchema {
     indexes: { sent: Sent; build_sent: [string, Sent] }
   }
   chunks: { key: number; value: Chunk; indexes: { builds: string; size: number } }
-  device: { key: string; value: Identity | Cursor }
+  device: { key: string; value: Identity | Cursor | Offering }
   blobs: { key: string; value: BlobRow; indexes: { uploaded: number } }
   carried: {
     key: [string, number]

@@ -1,5 +1,5 @@
 /** What the shop keeps back, for the desk: it stays until a person deals with it (LG6). */
-import { identity, markDealt } from '../store/index.ts'
+import { carriedHeld, endCarried, identity, markDealt } from '../store/index.ts'
 import { NoContact } from './failure.ts'
 import { request } from './http.ts'
 import { recordOf } from './pull.ts'
@@ -14,10 +14,13 @@ export async function dealtWith(id: string, reason: string): Promise<void> {
   await request(`/held/${encodeURIComponent(id)}/dealt`, { method: 'POST', body: { reason } })
 }
 
-/** The answer itself is empty, and so is that of many a stranger: the shop's own list tells (LG7). */
-async function isNoted(device: string, device_no: number): Promise<boolean> {
-  const dealt = (await recordOf(device))?.dealt ?? []
-  return dealt.some((one) => one.device_no === device_no)
+async function dealtOf(device: string): Promise<number[]> {
+  return ((await recordOf(device))?.dealt ?? []).map(({ device_no }) => device_no)
+}
+
+/** What was brought for another device and kept back leaves when somebody, here or at the desk, has dealt with it. */
+export async function settleOthers(): Promise<void> {
+  for (const [device] of await carriedHeld()) await endCarried(device, await dealtOf(device))
 }
 
 /** A person at this device has dealt with its held-back entry; it leaves the list when the shop has noted that. */
@@ -30,8 +33,10 @@ export async function dealWithHeld(
   const device = other ?? (await identity()).device
   const path = `/devices/${encodeURIComponent(device)}/held/${device_no}/dealt`
   await request(path, { method: 'POST', body: { person, reason } })
-  if (!(await isNoted(device, device_no))) throw new NoContact('not_the_shop')
-  if (!other) await markDealt([device_no])
+  // The answer itself is empty, and so is that of many a stranger: the shop's own list tells (LG7).
+  if (!(await dealtOf(device)).includes(device_no)) throw new NoContact('not_the_shop')
+  if (other) await endCarried(device, [device_no])
+  else await markDealt([device_no])
 }
 
 /** Phones and browsers of the shop, in the server's own form. */

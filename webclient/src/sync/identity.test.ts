@@ -236,6 +236,21 @@ describe('a held-back entry that a person has dealt with', () => {
     expect(await tab.store.heldEntries()).toHaveLength(1)
   })
 
+  it('LG6: leaves the list too when this phone brought it for the identity that it had before', async () => {
+    shop.holds = '2.'
+    await recordSome(2)
+    const { device } = await tab.store.identity()
+    await tab.talk()
+    await tab.store.leaveIdentity()
+    expect(await tab.store.heldEntries()).toHaveLength(2)
+    await tab.sync.dealWithHeld(1, 'p1', 'left out', device)
+    expect(await tab.store.heldEntries()).toMatchObject([{ device, device_no: 2 }])
+    shop.dealt.set(device, [1, 2])
+    await tab.talk()
+    expect(await tab.store.heldEntries()).toEqual([])
+    expect(tab.sync.strip.value).toMatchObject({ held: 0, allSafe: true })
+  })
+
   it('LG6: leaves the list with the next talk when it was dealt with at the desk', async () => {
     shop.holds = '2.1'
     await recordSome(2)

@@ -8,11 +8,13 @@ import {
   markDealt,
   noteBefore,
   offerFrom,
+  offerRest,
   StoreFailure,
 } from '../store/index.ts'
 import { sendBlobs } from './blobs.ts'
 import { NoContact, ServerFailure } from './failure.ts'
 import { inTurn } from './flight.ts'
+import { settleOthers } from './held.ts'
 import { sendPhotos } from './photos.ts'
 import { countAtShop, mend, pullAll } from './pull.ts'
 import { pushAll, pushCarried } from './push.ts'
@@ -50,6 +52,7 @@ async function mendOnce(): Promise<void> {
 }
 
 async function talk(app_version: string): Promise<RoundEnd> {
+  await offerRest()
   await mendOnce()
   // What a new phone pulls speaks of people: their names come before it.
   if (shop.value === null) await freshShop()
@@ -75,6 +78,7 @@ async function talk(app_version: string): Promise<RoundEnd> {
 async function bringOthers(): Promise<void> {
   await carryLost()
   await pushCarried()
+  await settleOthers()
   if ((await counts()).carried > 0) await pullAll()
 }
 

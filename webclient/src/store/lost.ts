@@ -1,0 +1,59 @@
+/**
+ * What this device had pulled and a restored server has no more: it is offered for whoever made it, since his phone may
+ * be gone (LG9).
+ */
+import { touch } from './builds.ts'
+import { announce } from './changes.ts'
+import { read, type Writing, write } from './connection.ts'
+import { identityIn } from './device.ts'
+import { type Chunk, HISTORY, type HistoryEntry } from './schema.ts'
+import { sight } from './text.ts'
+
+/** Pieces compared in one transaction: who records meanwhile, or dies, loses no long work. */
+const BREATH = 10
+
+type Comparing = Writing<'chunks' | 'old_chunks' | 'carried' | 'device' | 'builds'>
+
+/** Entries of a piece put aside that the book in its place does not have there. */
+async function lostFrom(tx: Comparing, old: Chunk): Promise<HistoryEntry[]> {
+  const now = await tx.objectStore('chunks').get(old.piece % HISTORY)
+  const there = new Set(now?.entries.map(({ hash }) => hash))
+  return old.entries.filter(({ hash }) => !there.has(hash))
+}
+
+/** The build of an entry that is carried from now on; null where it need not be. */
+async function carryOn(tx: Comparing, entry: HistoryEntry, own: string): Promise<string | null> {
+  const { id, build, text } = entry
+  const { device, device_no } = sight(text)
+  // Own ones are in the outbox, which offers them itself.
+  if (device === null || device_no === null || device === own) return null
+  if (await tx.objectStore('carried').get([device, device_no])) return null
+  const row = { device, device_no, id, build, text, sent: 'no' as const, held: null }
+  await tx.objectStore('carried').put({ ...row, seq: null, hash: null })
+  return build
+}
+
+async function compare(tx: Comparing, old: Chunk): Promise<void> {
+  const { device } = await identityIn(tx)
+  const lost = await lostFrom(tx, old)
+  const builds = await Promise.all(lost.map((entry) => carryOn(tx, entry, device)))
+  await touch(tx, new Set(builds.filter((build) => build !== null)))
+  await tx.objectStore('old_chunks').delete(old.piece)
+}
+
+async function compareSome(): Promise<number> {
+  return write(['chunks', 'old_chunks', 'carried', 'device', 'builds'], async (tx) => {
+    const old = await tx.objectStore('old_chunks').getAll(null, BREATH)
+    for (const chunk of old) await compare(tx, chunk)
+    return old.length
+  })
+}
+
+/** To be called when the book has come whole. Returns whether anything was put aside. */
+export async function carryLost(): Promise<boolean> {
+  const some = (await read(['old_chunks'], (tx) => tx.objectStore('old_chunks').count())) > 0
+  if (!some) return false
+  while ((await compareSome()) > 0);
+  announce({ builds: [], all: true })
+  return true
+}
