@@ -6,6 +6,7 @@ Either way what is there is put aside first, and a crash at any point leaves the
 import os
 import shutil
 import sqlite3
+import tempfile
 from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
@@ -60,12 +61,21 @@ def made_beside(folder: Path, fresh: Callable[[Path], Engine], fill: Fill) -> Pa
 
 
 def readable(file: Path) -> bool:
-    """Whether SQLite can take its log in and close it. Raises Trouble while another program has it open."""
-    try:
-        empty_log(file)
-        return True
-    except sqlite3.DatabaseError:
-        return False
+    """Whether SQLite can take its log in and close it. Raises Trouble while another program has it open.
+
+    SQLite drops the log of a file that it does not know any more: then it is put back, it may hold the last entries.
+    """
+    with tempfile.TemporaryDirectory(prefix="log-of-the-book-", dir=file.parent) as folder:
+        kept = [log for log in logs_of(file) if log.exists()]
+        for log in kept:
+            shutil.copy2(log, folder)
+        try:
+            empty_log(file)
+            return True
+        except sqlite3.DatabaseError:
+            for log in kept:
+                Path(folder, log.name).replace(log)
+            return False
 
 
 def take_place(new: Path, old: Path) -> None:

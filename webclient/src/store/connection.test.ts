@@ -81,6 +81,21 @@ describe('the connection to the storage', () => {
     expect(await record({ ...reading(), draft: 'k' })).toMatchObject({ device_no: 1 })
   })
 
+  it('a full device that never answers the request is a named failure too, and the next entry goes on', async () => {
+    const { record, entriesOf } = await openTab()
+    const silent = new (IDBOpenDBRequest as unknown as new () => IDBOpenDBRequest)()
+    const disk = vi.spyOn(IDBObjectStore.prototype, 'add').mockImplementation(function (
+      this: IDBObjectStore,
+    ) {
+      this.transaction.abort()
+      return silent as unknown as IDBRequest<IDBValidKey>
+    })
+    await expect(record(reading())).rejects.toMatchObject({ code: 'not_stored' })
+    disk.mockRestore()
+    await record(reading())
+    expect(await entriesOf(BUILD)).toHaveLength(1)
+  })
+
   it('LG14: no storage is a named failure, and nothing pretends to remember', async () => {
     vi.stubGlobal('indexedDB', undefined)
     const { record, storeNotice } = await openTab()

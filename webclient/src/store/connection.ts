@@ -14,6 +14,7 @@ export const storeNotice = signal<StoreFailure | null>(null)
 
 /** A tab that holds an older version gets this long to close; then the caller hears of it. */
 const BLOCKED_MS = 5000
+const NEVER = new Promise<never>(() => {})
 const STRICT: IDBTransactionOptions = { durability: 'strict' }
 
 export type Writing<S extends TableName> = IDBPTransaction<Tables, S[], 'readwrite'>
@@ -114,8 +115,10 @@ async function settle<T>(
     () => null,
     (error: unknown) => ({ error }),
   )
+  // Chromium, out of room, may abort without ever answering the requests that were made.
+  const cut = ended.then((aborted) => (aborted ? Promise.reject(aborted.error) : NEVER))
   try {
-    const result = await work()
+    const result = await Promise.race([work(), cut])
     const aborted = await ended
     if (aborted) throw worst(null, aborted.error)
     return result
