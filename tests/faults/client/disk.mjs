@@ -13,14 +13,17 @@ import KeyGenerator from '../../../webclient/node_modules/fake-indexeddb/build/e
 import ObjectStore from '../../../webclient/node_modules/fake-indexeddb/build/esm/lib/ObjectStore.js'
 import { purpose } from './purpose.mjs'
 
-for (const [name, value] of Object.entries(idb)) if (name.startsWith('IDB')) globalThis[name] = value
+for (const [name, value] of Object.entries(idb))
+  if (name.startsWith('IDB')) globalThis[name] = value
 
 const { IDBDatabase, IDBFactory, IDBTransaction } = idb
 /** An entry's mark in these stories; also one that waits to be entered with its picture. */
 const MARK = /\bt-\d+\b/g
 
 function isAtItsEnd(tx) {
-  return tx._state !== 'finished' && tx._requests.every(({ request }) => request.readyState === 'done')
+  return (
+    tx._state !== 'finished' && tx._requests.every(({ request }) => request.readyState === 'done')
+  )
 }
 
 /** Ends a transaction without a word to its page; `undone`: as if it had never begun. */
@@ -68,7 +71,8 @@ IDBTransaction.prototype._start = function start() {
   if (this._isCutOff) return undefined
   const page = this.db._page
   this._started = true
-  if (page && this.mode !== 'readonly' && isAtItsEnd(this) && !FATES[page.fateOf(this)](this, page)) return undefined
+  if (page && this.mode !== 'readonly' && isAtItsEnd(this) && !FATES[page.fateOf(this)](this, page))
+    return undefined
   return goOn.call(this)
 }
 
@@ -114,7 +118,8 @@ function copyStore(store, database) {
 
 function copyDatabase(database) {
   const made = new Database(database.name, database.version)
-  for (const [name, store] of database.rawObjectStores) made.rawObjectStores.set(name, copyStore(store, made))
+  for (const [name, store] of database.rawObjectStores)
+    made.rawObjectStores.set(name, copyStore(store, made))
   return made
 }
 
@@ -150,10 +155,16 @@ export class Disk {
   }
 
   inventory() {
-    const texts = ['own', 'carried', 'chunks', 'old_chunks'].flatMap((table) => this.rows(table))
-    const marks = texts.flatMap(({ value }) => [...JSON.stringify(value).matchAll(MARK)].map(([mark]) => mark))
+    const marksIn = (values) => [...new Set(values.flatMap((value) => JSON.stringify(value).match(MARK) ?? []))]
+    const written = ['own', 'carried'].flatMap((table) => this.rows(table).map(({ value }) => value))
+    const numberOf = (text) => `${/"device":"[^"]*"/.exec(text)} ${/"device_no":\d+/.exec(text)}`
+    const mine = new Map(written.map(({ text }) => [numberOf(text), text]))
+    // What a twin made under a number that this one has used too has no place beside it (a known weakness).
+    const pulled = ['chunks', 'old_chunks']
+      .flatMap((table) => this.rows(table).flatMap(({ value }) => value.entries))
+      .filter(({ text }) => (mine.get(numberOf(text)) ?? text) === text)
     const files = ['blobs', 'photos'].flatMap((table) => this.rows(table).map(({ key }) => key))
-    return { marks: [...new Set(marks)], files }
+    return { marks: marksIn([...written, ...pulled]), written: marksIn(written), files }
   }
 
   /** Everything in a table, oldest key first. */
@@ -170,7 +181,8 @@ export function letGoOf(page) {
 
 /** The browser closes the page's storage by itself, as it does when its disk fails or its data is looked after. */
 export function closeUnasked(page) {
-  for (const connection of page.connections) if (!connection._closed) closeConnection(connection, true)
+  for (const connection of page.connections)
+    if (!connection._closed) closeConnection(connection, true)
 }
 
 /** A request that nobody will ever answer. */

@@ -20,9 +20,14 @@ def everywhere(world: World) -> set[str]:
     """Marks of entries and hashes of files that lie on a phone, at the server or in a file that was handed on."""
     tag = world.tag()
     world.tell({"do": "inventory", "tag": tag})
-    phones = world.answers.pop(tag)["rows"].values()
-    found = {name for phone in phones for name in [*phone["marks"], *phone["files"]]}
+    phones = world.answers.pop(tag)["rows"].items()
+    found = {mark for name, phone in phones for mark in [*what_lasts(world, name, phone), *phone["files"]]}
     return found | at_the_server(world) | {name for file in world.files for name in file.holds}
+
+
+def what_lasts(world: World, name: str, phone: dict[str, list[str]]) -> list[str]:
+    """The previous client dropped the pulled book of a restored shop, and keeps only what it had written itself."""
+    return phone["written"] if world.phones[name].client == "previous" else phone["marks"]
 
 
 def at_the_server(world: World) -> set[str]:

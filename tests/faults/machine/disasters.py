@@ -118,6 +118,7 @@ def clone(world: World, phone: Phone, luck: random.Random) -> None:
         return
     twin = Phone(name, phone.person, phone.mode, phone.client, phone.packs, cookies=dict(phone.cookies))
     world.phones[name] = twin
+    world.twins = True
     world.story.count("acts")
     world.story.tell(f"phone {phone.name} is cloned: {name} is its twin")
     world.tell(

@@ -79,6 +79,8 @@ class World:
         self.server_skew = 0
         #: The server says more than the clients know.
         self.talkative = False
+        #: A phone has been copied.
+        self.twins = False
         self.phones: dict[str, Phone] = {}
         self.waiting: dict[int, Request] = {}
         self.held_up: set[int] = set()

@@ -294,9 +294,9 @@ MUTANTS = (
         "LG14",
         "saved is said when the request succeeded, before it is complete",
         CONNECTION,
-        "    const result = await work()\n"
+        "    const result = await Promise.race([work(), cut])\n"
         "    const aborted = await ended\n    if (aborted) throw worst(null, aborted.error)\n",
-        "    const result = await work()\n",
+        "    const result = await Promise.race([work(), cut])\n",
         CONNECTED + "LG14: resolves on complete, not when the request succeeded",
     ),
     mutant(
@@ -378,8 +378,8 @@ MUTANTS = (
         "sync",
         "an answer that comes late takes a safe entry back",
         OUTBOX,
-        "row !== undefined && row.sent !== 'safe' && row.sent !== 'dealt' && row.sent !== mark.sent",
-        "row !== undefined && row.sent !== 'dealt' && row.sent !== mark.sent",
+        "return sent !== 'safe' && sent !== 'dealt' && sent !== mark.sent",
+        "return sent !== 'dealt' && sent !== mark.sent",
         TALKED + "LG3: one answer twice changes nothing",
     ),
     mutant(

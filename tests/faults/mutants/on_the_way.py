@@ -112,6 +112,7 @@ MUTANTS = (
         "LG7",
         "an entry is safe when the shop has answered",
         "webclient/src/store/outbox.ts",
+        "  if (mark.sent === 'sent' && row.sent === 'no') return\n"
         "  await tx.objectStore('own').put({ ...row, sent: mark.sent, held: mark.held })\n",
         "  const sent = mark.sent === 'sent' ? 'safe' : mark.sent\n"
         "  await tx.objectStore('own').put({ ...row, sent, held: mark.held })\n",

@@ -1,4 +1,5 @@
 /** Reading a build's entries: the shop's by seq, then this device's own that the shop has not shown yet. */
+import { answeredIn, inState, sentOf } from './answered.ts'
 import { type Reading, read } from './connection.ts'
 import type { Chunk, HeldReason, OwnRow, Sent } from './schema.ts'
 
@@ -37,11 +38,13 @@ function pulledEntries(chunk: Chunk, build: string): BookEntry[] {
     }))
 }
 
-type Unsafe = Reading<'chunks' | 'own' | 'carried'>
+type Unsafe = Reading<'chunks' | 'own' | 'carried' | 'device'>
 
 async function ownRows(tx: Unsafe, build: string): Promise<OwnRow[]> {
   const index = tx.objectStore('own').index('build_sent')
-  return (await Promise.all(UNSAFE.map((sent) => index.getAll([build, sent])))).flat()
+  const answered = await answeredIn(tx)
+  const rows = (await Promise.all(UNSAFE.map((sent) => index.getAll([build, sent])))).flat()
+  return rows.map((row) => ({ ...row, sent: sentOf(row, answered) }))
 }
 
 /** What is carried for others, without what the book has already: the shop's record stands for it. */
@@ -59,7 +62,7 @@ function byNumber(a: OwnRow, b: OwnRow): number {
 
 /** A build's entries in the order of the fold (LG11): pulled by seq, then own by device number. */
 export function entriesOf(build: string): Promise<BookEntry[]> {
-  return read(['chunks', 'own', 'carried'], async (tx) => {
+  return read(['chunks', 'own', 'carried', 'device'], async (tx) => {
     const chunks = await tx.objectStore('chunks').index('builds').getAll(build)
     const pulled = chunks.flatMap((chunk) => pulledEntries(chunk, build))
     const unsafe = [...(await ownRows(tx, build)), ...(await carriedRows(tx, build, pulled))]
@@ -73,7 +76,7 @@ export function entriesOf(build: string): Promise<BookEntry[]> {
 /** Entries that the server keeps back, own ones first; they stay until a person deals with them (LG6). */
 export function heldEntries(): Promise<BookEntry[]> {
   return read(['own', 'carried'], async (tx) => {
-    const own = await tx.objectStore('own').index('sent').getAll('held')
+    const own = await tx.objectStore('own').index('sent_no').getAll(inState('held'))
     const carried = await tx.objectStore('carried').index('sent').getAll('held')
     return [
       ...own.map(ownEntry),

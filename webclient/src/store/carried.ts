@@ -2,6 +2,7 @@
  * Entries of other devices that this one offers to the shop. They lie beside the outbox, and leave when a pull has
  * shown the server's own record of them (LG7).
  */
+import { answeredIn, putAnswered, sentOf } from './answered.ts'
 import { touch } from './builds.ts'
 import { announce } from './changes.ts'
 import { read, type Writing, write } from './connection.ts'
@@ -135,7 +136,9 @@ export async function leaveIdentity(): Promise<void> {
     const made = rows.at(-1)?.device_no ?? 0
     const before: Before = { device, made, why: 'copied', at_shop: null, told: false }
     await putIdentity(tx, before)
-    for (const row of rows) await carryOwn(tx, row, device)
+    const answered = await answeredIn(tx)
+    for (const row of rows) await carryOwn(tx, { ...row, sent: sentOf(row, answered) }, device)
+    await putAnswered(tx, 0)
     await touch(tx, new Set(rows.map((row) => row.build)))
   })
   announce({ builds: [], all: true })

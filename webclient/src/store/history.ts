@@ -4,6 +4,7 @@
  * seq has no gaps, so the number of entries here must equal the cursor (LG7); where it does not, the
  * history is dropped and pulled again, and the outbox stays.
  */
+import { takeBackFrom } from './answered.ts'
 import { touch } from './builds.ts'
 import { announce } from './changes.ts'
 import { read, type Writing, write } from './connection.ts'
@@ -85,15 +86,28 @@ function settled(row: OwnRow, entry: Seen): OwnRow {
   return row.sent === 'held' || row.sent === 'dealt' ? row : { ...row, sent: 'no' }
 }
 
-async function settle(tx: Writing<Tables>, entry: Seen): Promise<void> {
-  const row = await tx.objectStore('own').get(entry.device_no ?? 0)
-  if (row) await tx.objectStore('own').put(settled(row, entry))
+/** Rows of these numbers; numbers of one page lie close together. */
+async function rowsOf(tx: Writing<Tables>, numbers: number[]): Promise<Map<number, OwnRow>> {
+  if (!numbers.length) return new Map()
+  const range = IDBKeyRange.bound(Math.min(...numbers), Math.max(...numbers))
+  const rows = await tx.objectStore('own').getAll(range)
+  return new Map(rows.map((row) => [row.device_no, row]))
 }
 
 async function settleOwn(tx: Writing<Tables>, entries: Seen[]): Promise<void> {
   const { device } = await identityIn(tx)
   const own = entries.filter((entry) => entry.device === device)
-  await Promise.all(own.map((entry) => settle(tx, entry)))
+  const rows = await rowsOf(
+    tx,
+    own.map((entry) => entry.device_no ?? 0),
+  )
+  const after = own.flatMap((entry) => {
+    const row = rows.get(entry.device_no ?? 0)
+    return row ? [settled(row, entry)] : []
+  })
+  await Promise.all(after.map((row) => tx.objectStore('own').put(row)))
+  const offered = after.filter((row) => row.sent === 'no').map((row) => row.device_no)
+  if (offered.length) await takeBackFrom(tx, Math.min(...offered))
   if ((await tx.objectStore('carried').count()) === 0) return
   await Promise.all(entries.map((entry) => settleCarried(tx, entry)))
 }
@@ -106,12 +120,22 @@ async function settleCarried(tx: Writing<Tables>, entry: Seen): Promise<void> {
   if (row?.text === entry.text) await tx.objectStore('carried').delete(key)
 }
 
-async function storePage(tx: Writing<Tables>, epoch: string, fresh: Pulled[]): Promise<string[]> {
+/** Also of an empty page the epoch is kept: photos may be at a shop whose book has nothing yet. */
+function cursorAfter(cursor: Cursor, epoch: string, last: Seen | undefined): Cursor | null {
+  if (last) return { epoch, after: last.seq, hash: last.hash }
+  return cursor.epoch === epoch ? null : { ...cursor, epoch }
+}
+
+async function storePage(
+  tx: Writing<Tables>,
+  cursor: Cursor,
+  epoch: string,
+  fresh: Pulled[],
+): Promise<string[]> {
   const entries = fresh.map(withNames)
   for (const [piece, part] of byPiece(entries)) await appendTo(tx, piece, part)
   await settleOwn(tx, entries)
-  const last = entries[entries.length - 1]
-  const moved = last ? { epoch, after: last.seq, hash: last.hash } : null
+  const moved = cursorAfter(cursor, epoch, entries.at(-1))
   if (moved) await putCursor(tx, moved)
   const builds = [...new Set(entries.map((entry) => entry.build))].filter((build) => build !== '')
   await touch(tx, builds)
@@ -127,7 +151,7 @@ export async function appendPage(epoch: string, entries: Pulled[]): Promise<bool
     const cursor = await cursorIn(tx)
     if (cursor.epoch !== null && cursor.epoch !== epoch) return null
     const fresh = following(cursor, entries)
-    return fresh ? storePage(tx, epoch, fresh) : null
+    return fresh ? storePage(tx, cursor, epoch, fresh) : null
   })
   if (builds?.length) announce({ builds })
   return builds !== null

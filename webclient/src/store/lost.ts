@@ -12,7 +12,9 @@ import { sight } from './text.ts'
 /** Pieces compared in one transaction: who records meanwhile, or dies, loses no long work. */
 const BREATH = 10
 
-type Comparing = Writing<'chunks' | 'old_chunks' | 'carried' | 'device' | 'builds'>
+type Table = 'chunks' | 'old_chunks' | 'own' | 'carried' | 'device' | 'builds'
+const TABLES: Table[] = ['chunks', 'old_chunks', 'own', 'carried', 'device', 'builds']
+type Comparing = Writing<Table>
 
 /** Entries of a piece put aside that the book in its place does not have there. */
 async function lostFrom(tx: Comparing, old: Chunk): Promise<HistoryEntry[]> {
@@ -21,12 +23,17 @@ async function lostFrom(tx: Comparing, old: Chunk): Promise<HistoryEntry[]> {
   return old.entries.filter(({ hash }) => !there.has(hash))
 }
 
+/** The outbox has it and offers it itself. A twin of this phone may have written others under the same name. */
+async function isOwn(tx: Comparing, number: number, text: string): Promise<boolean> {
+  return (await tx.objectStore('own').get(number))?.text === text
+}
+
 /** The build of an entry that is carried from now on; null where it need not be. */
 async function carryOn(tx: Comparing, entry: HistoryEntry, own: string): Promise<string | null> {
   const { id, build, text } = entry
   const { device, device_no } = sight(text)
-  // Own ones are in the outbox, which offers them itself.
-  if (device === null || device_no === null || device === own) return null
+  if (device === null || device_no === null) return null
+  if (device === own && (await isOwn(tx, device_no, text))) return null
   if (await tx.objectStore('carried').get([device, device_no])) return null
   const row = { device, device_no, id, build, text, sent: 'no' as const, held: null }
   await tx.objectStore('carried').put({ ...row, seq: null, hash: null })
@@ -42,7 +49,7 @@ async function compare(tx: Comparing, old: Chunk): Promise<void> {
 }
 
 async function compareSome(): Promise<number> {
-  return write(['chunks', 'old_chunks', 'carried', 'device', 'builds'], async (tx) => {
+  return write(TABLES, async (tx) => {
     const old = await tx.objectStore('old_chunks').getAll(null, BREATH)
     for (const chunk of old) await compare(tx, chunk)
     return old.length

@@ -2,6 +2,7 @@
  * Offering everything again to a shop that was restored (LG9). Own entries go through it in breaths, each on the disk
  * by itself: a long life takes many seconds, and whoever records meanwhile must not wait for that.
  */
+import { putAnswered } from './answered.ts'
 import { read, type Writing, write } from './connection.ts'
 import type { Offering, OwnRow } from './schema.ts'
 
@@ -38,6 +39,7 @@ export async function offerEntries(tx: Writing<Aside>): Promise<void> {
   const carried = tx.objectStore('carried')
   for (const row of await carried.getAll()) await carried.put({ ...row, ...UNSENT })
   await tx.objectStore('device').put({ after: 0 }, OFFERING)
+  await putAnswered(tx, 0)
 }
 
 /** The next rows after the number that the offering has come to; none at its end. */

@@ -1,4 +1,5 @@
 /** This device's own entries on their way to the shop. A row is marked, never removed. */
+import { answeredIn, inState, putAnswered, sentOf, takeBackFrom } from './answered.ts'
 import { touch } from './builds.ts'
 import { announce } from './changes.ts'
 import { type Reading, read, type Writing, write } from './connection.ts'
@@ -39,7 +40,10 @@ export function ownFrom(from: number, limit: number): Promise<OwnRow[]> {
 
 /** The lowest number that the server has not answered yet; null when there is none. */
 export async function firstUnsent(): Promise<number | null> {
-  const key = await read(['own'], (tx) => tx.objectStore('own').index('sent').getKey('no'))
+  const key = await read(['own', 'device'], async (tx) => {
+    const beyond = inState('no', (await answeredIn(tx)) + 1)
+    return tx.objectStore('own').index('sent_no').getKey(beyond)
+  })
   return key ?? null
 }
 
@@ -47,9 +51,20 @@ type Counting = Reading<'own' | 'blobs' | 'photos' | 'carried' | 'device'>
 
 /** How many own entries are in each state that a few are in. */
 async function few(tx: Counting): Promise<Record<Exclude<Sent, 'safe'>, number>> {
-  const of = (sent: Sent) => tx.objectStore('own').index('sent').count(sent)
-  const [no, sent, held, dealt] = await Promise.all([of('no'), of('sent'), of('held'), of('dealt')])
-  return { no, sent, held, dealt }
+  const answered = await answeredIn(tx)
+  const of = (sent: Sent, from?: number, to?: number) =>
+    tx
+      .objectStore('own')
+      .index('sent_no')
+      .count(inState(sent, from, to))
+  const [no, told, sent, held, dealt] = await Promise.all([
+    of('no', answered + 1),
+    of('no', 0, answered),
+    of('sent'),
+    of('held'),
+    of('dealt'),
+  ])
+  return { no, sent: told + sent, held, dealt }
 }
 
 /** Numbers have no gap, so the last one is the count: counting what is safe would read all of a long life. */
@@ -101,23 +116,56 @@ export async function lastOwnNumber(): Promise<number> {
 }
 
 /** True when `mark` tells something new: an entry seen in a pull is safe whatever an answer says. */
-function news(row: OwnRow | undefined, mark: Mark): row is OwnRow {
-  return row !== undefined && row.sent !== 'safe' && row.sent !== 'dealt' && row.sent !== mark.sent
+function news(sent: Sent, mark: Mark): boolean {
+  return sent !== 'safe' && sent !== 'dealt' && sent !== mark.sent
 }
 
-/** The build whose entry moved on; null when the mark told nothing new. */
-async function markRow(tx: Writing<'own' | 'builds'>, mark: Mark): Promise<string | null> {
-  const row = await tx.objectStore('own').get(mark.device_no)
-  if (!news(row, mark)) return null
+type Marking = Writing<'own' | 'builds' | 'device'>
+
+/**
+ * The number up to which the shop has answered now, when it was `before`. Marks that leave something unsent before them
+ * tell nothing.
+ */
+async function answeredNow(tx: Marking, before: number, marks: Mark[]): Promise<number> {
+  const first = marks[0]?.device_no ?? 0
+  if (first > before + 1) {
+    const between = inState('no', before + 1, first - 1)
+    if (await tx.objectStore('own').index('sent_no').getKey(between)) return before
+  }
+  const gap = marks.findIndex((mark, at) => mark.device_no !== first + at)
+  return Math.max(before, first - 1 + (gap === -1 ? marks.length : gap))
+}
+
+/** Only what is not said by the number alone is written into its row. */
+async function markRow(tx: Marking, row: OwnRow, mark: Mark): Promise<void> {
+  if (mark.sent === 'sent' && row.sent === 'no') return
   await tx.objectStore('own').put({ ...row, sent: mark.sent, held: mark.held })
-  return row.build
 }
 
-/** Notes the server's answers. Returns how many of them told something new. */
+/** Rows that these marks speak of, each with its own. */
+async function marked(tx: Marking, marks: Mark[]): Promise<[OwnRow, Mark][]> {
+  const [first, last] = [marks[0], marks.at(-1)]
+  if (!first || !last) return []
+  const range = IDBKeyRange.bound(first.device_no, last.device_no)
+  const rows = await tx.objectStore('own').getAll(range)
+  const of = new Map(marks.map((mark) => [mark.device_no, mark]))
+  return rows.flatMap((row) => {
+    const mark = of.get(row.device_no)
+    return mark ? [[row, mark] as [OwnRow, Mark]] : []
+  })
+}
+
+/** Notes the server's answers, which are in their order. Returns how many of them told something new. */
 export async function markAnswered(marks: Mark[]): Promise<number> {
-  const moved = await write(['own', 'builds'], async (tx) => {
-    const found = await Promise.all(marks.map((mark) => markRow(tx, mark)))
-    const builds = found.filter((build) => build !== null)
+  const moved = await write(['own', 'builds', 'device'], async (tx) => {
+    const before = await answeredIn(tx)
+    const upto = await answeredNow(tx, before, marks)
+    const told = (await marked(tx, marks)).filter(
+      ([row, mark]) => row.device_no <= upto && news(sentOf(row, before), mark),
+    )
+    await Promise.all(told.map(([row, mark]) => markRow(tx, row, mark)))
+    if (told.length) await putAnswered(tx, upto)
+    const builds = told.map(([row]) => row.build)
     await touch(tx, new Set(builds))
     return builds
   })
@@ -130,11 +178,13 @@ export async function markAnswered(marks: Mark[]): Promise<number> {
  * has not pulled yet knows of no epoch that could tell it of a restored book (LG9).
  */
 export async function offerFrom(number: number): Promise<number> {
-  const builds = await write(['own', 'builds'], async (tx) => {
+  const builds = await write(['own', 'builds', 'device'], async (tx) => {
+    const answered = await answeredIn(tx)
     const rows = await tx.objectStore('own').getAll(IDBKeyRange.lowerBound(number))
-    const gone = rows.filter((row) => row.sent !== 'no')
+    const gone = rows.filter((row) => sentOf(row, answered) !== 'no')
     const unsent = { sent: 'no', held: null, seq: null, hash: null } as const
     for (const row of gone) await tx.objectStore('own').put({ ...row, ...unsent })
+    await takeBackFrom(tx, number)
     await touch(tx, new Set(gone.map(({ build }) => build)))
     return gone.map(({ build }) => build)
   })

@@ -4,6 +4,7 @@
  * Tables only ever gain (LG12): a later version adds stores and indexes and leaves these as they are.
  */
 import type { DBSchema, IDBPDatabase, IDBPTransaction } from 'idb'
+import { inState } from './answered.ts'
 
 export const NAME = 'standbook'
 export const VERSION = 2
@@ -13,7 +14,7 @@ export const CHUNK = 200
 export const HISTORY = 2 ** 24
 
 /**
- * Where an own entry is on its way: on this device, answered by the server, seen in a pull, kept back, kept back
+ * Where an own entry is on its way: on this device (or answered as well, see `answered.ts`), answered by the server, seen in a pull, kept back, kept back
  * and dealt with by a person.
  */
 export type Sent = 'no' | 'sent' | 'safe' | 'held' | 'dealt'
@@ -94,6 +95,11 @@ export interface Offering {
   after: number
 }
 
+/** The shop has answered own entries up to this number. */
+export interface Answered {
+  upto: number
+}
+
 export interface BlobRow {
   sha256: string
   text: string
@@ -153,10 +159,10 @@ export interface Tables extends DBSchema {
   own: {
     key: number
     value: OwnRow
-    indexes: { sent: Sent; build_sent: [string, Sent] }
+    indexes: { sent_no: [Sent, number]; build_sent: [string, Sent] }
   }
   chunks: { key: number; value: Chunk; indexes: { builds: string; size: number } }
-  device: { key: string; value: Identity | Cursor | Offering }
+  device: { key: string; value: Identity | Cursor | Offering | Answered }
   blobs: { key: string; value: BlobRow; indexes: { uploaded: number } }
   carried: {
     key: [string, number]
@@ -188,9 +194,10 @@ export type TableName =
   | 'builds'
   | 'summaries'
 
+type Upgrading = IDBPTransaction<Tables, TableName[], 'versionchange'>
+
 function first(db: IDBPDatabase<Tables>): void {
   const own = db.createObjectStore('own', { keyPath: 'device_no' })
-  own.createIndex('sent', 'sent')
   own.createIndex('build_sent', ['build', 'sent'])
   const chunks = db.createObjectStore('chunks', { keyPath: 'piece' })
   chunks.createIndex('builds', 'builds', { multiEntry: true })
@@ -203,7 +210,8 @@ function first(db: IDBPDatabase<Tables>): void {
   db.createObjectStore('summaries', { keyPath: 'build' })
 }
 
-function second(db: IDBPDatabase<Tables>): void {
+function second(db: IDBPDatabase<Tables>, tx: Upgrading): void {
+  tx.objectStore('own').createIndex('sent_no', ['sent', 'device_no'])
   const carried = db.createObjectStore('carried', { keyPath: ['device', 'device_no'] })
   carried.createIndex('sent', 'sent')
   carried.createIndex('build_sent', ['build', 'sent'])
@@ -214,14 +222,12 @@ function second(db: IDBPDatabase<Tables>): void {
   db.createObjectStore('raw_photos', { keyPath: 'key', autoIncrement: true })
 }
 
-type Upgrading = IDBPTransaction<Tables, TableName[], 'versionchange'>
-
 /**
  * The first version kept back by itself what the book had other words for, and believed a restored server to have its
  * texts still. Both are offered again: what the shop has already it says.
  */
 async function offerAgain(tx: Upgrading): Promise<void> {
-  for (const row of await tx.objectStore('own').index('sent').getAll('held')) {
+  for (const row of await tx.objectStore('own').index('sent_no').getAll(inState('held'))) {
     if (row.held?.code !== 'differs') continue
     await tx.objectStore('own').put({ ...row, sent: 'no', held: null })
   }
@@ -238,7 +244,7 @@ export async function upgrade(
   tx: Upgrading,
 ): Promise<void> {
   if (old < 1) first(db)
-  if (old < 2) second(db)
+  if (old < 2) second(db, tx)
   // What fails in here ends the upgrade, and the opening tells of that.
   if (old === 1) await offerAgain(tx).catch(() => undefined)
 }

@@ -168,4 +168,17 @@ describe('a photo of this device', () => {
     await tab.talk()
     expect(shop.kept.has(sha256)).toBe(true)
   })
+
+  it('LG9: is offered again to a restored shop whose book had nothing in it when it took it', async () => {
+    shop.holds = 'photo'
+    const sha256 = await enter()
+    await tab.talk()
+    expect([shop.kept.has(sha256), shop.book.length]).toEqual([true, 0])
+    shop.restore(0)
+    shop.uploads.clear()
+    shop.kept.clear()
+    await tab.talk()
+    await tab.talk()
+    expect(shop.kept.has(sha256)).toBe(true)
+  })
 })
