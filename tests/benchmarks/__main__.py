@@ -13,9 +13,11 @@ from bootstrap.chromium import find_chromium
 from tests.benchmarks import (
     brain_up,
     cold_offline_start,
+    deaths,
     fold,
     key_to_verdict,
     phone_download,
+    phone_sync,
     pushes,
     stories,
     tap_to_durable,
@@ -34,10 +36,13 @@ GOALS: dict[str, Measure] = {
     fold.ONE_MORE: fold.measure_one_more,
     throughput.PUSH: throughput.measure_push,
     throughput.PULL: throughput.measure_pull,
+    phone_sync.PUSH: phone_sync.measure_push,
+    phone_sync.PULL: phone_sync.measure_pull,
 }
 INFORM: dict[str, Measure] = {
     pushes.NAME: pushes.measure,
     stories.NAME: stories.measure,
+    deaths.NAME: deaths.measure,
 }
 
 
