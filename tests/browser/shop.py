@@ -75,9 +75,10 @@ class Shop:
     def entries(self) -> list[Entry]:
         """The whole book in the shop's order, each entry with its `seq` and `received_at`."""
         found: list[Entry] = []
-        more = True
+        more, epoch = True, ""
         while more:
-            answer = self.ask(f"/sync/pull?after={len(found)}&limit=500")
+            answer = self.ask(f"/sync/pull?after={len(found)}&limit=500&epoch={epoch}")
+            epoch = answer["epoch"]
             found += [{**json.loads(line["text"]), **order_of(line)} for line in answer["entries"]]
             more = answer["more"]
         return found
