@@ -12,6 +12,8 @@ from bootstrap.stages import set_up
 from bootstrap.tools import Trouble, ask, hand_over, say
 
 SERVER = (packages.ENVIRONMENT, packages.RUNNING, client.FETCHED, client.BUILT)
+#: All tests at once go side by side, on every core; a file's tests stay together, since they share what they stand on.
+SIDE_BY_SIDE = ("-n", "auto", "--dist", "loadfile")
 TESTS = (packages.ENVIRONMENT, packages.RUNNING, packages.TESTING, client.FETCHED, client.BUILT)
 
 
@@ -48,7 +50,7 @@ def start_tests(words: list[str]) -> int:
     if words[:1] == ["benchmarks"]:
         return hand_over([venv_python(), "-m", "tests.benchmarks", *words[1:]], environment)
     say("Running the tests and checks ...")
-    return hand_over([venv_python(), "-m", "pytest", *words], environment)
+    return hand_over([venv_python(), "-m", "pytest", *(words or SIDE_BY_SIDE)], environment)
 
 
 def helpers() -> dict[str, str]:

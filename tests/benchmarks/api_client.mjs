@@ -1,6 +1,6 @@
 /**
  * One client of the shop's API as a phone talks to it: batches of 200 and pages of 1,000, packed both ways, over one
- * kept connection. Words: the address of the server, a folder, a file of entries (a line each). Each line of input is
+ * kept connection. While one is on its way the next batch is packed, and the page before it goes onto the disk. Words: the address of the server, a folder, a file of entries (a line each). Each line of input is
  * a JSON list `[what, ...words]`, answered by a line of JSON:
  * `push` sends all entries as those of a device that is new to the shop and gives milliseconds, one a batch;
  * `pull` brings what is in the book after a number, page by page onto the disk, and gives milliseconds of all.
@@ -27,7 +27,7 @@ function newId() {
   return bytes.toString('hex').replace(/^(.{8})(.{4})(.{4})(.{4})/, '$1-$2-$3-$4-')
 }
 
-/** JSON of the answer to one request. */
+/** The answer to one request, as it came and read. */
 function ask(method, path, body) {
   const packing = body ? { 'content-type': 'application/json', 'content-encoding': 'gzip', 'content-length': body.length } : {}
   const headers = { accept: 'application/json', 'accept-encoding': 'gzip', 'x-standbook': '1', ...packing }
@@ -35,7 +35,7 @@ function ask(method, path, body) {
     const asked = request(`${address}/api/v1${path}`, { method, headers, agent }, async (answer) => {
       const pieces = await answer.toArray()
       const plain = answer.headers['content-encoding'] === 'gzip' ? await unpacked(Buffer.concat(pieces)) : Buffer.concat(pieces)
-      if (answer.statusCode === 200) resolve(JSON.parse(plain))
+      if (answer.statusCode === 200) resolve({ plain, ...JSON.parse(plain) })
       else reject(new Error(`${answer.statusCode}: ${plain}`))
     })
     asked.on('error', reject)
@@ -47,21 +47,29 @@ function entriesOf(device) {
   return texts.map((text, at) => JSON.stringify({ ...JSON.parse(text), id: newId(), device, device_no: at + 1 }))
 }
 
-async function pushBatch(device, from, entries) {
+function batch(device, from, entries) {
   const about = { device, device_name: '', app_version: 'benchmark', made: from + entries.length - 1, replaces: null }
   const body = JSON.stringify({ ...about, now: new Date().toISOString(), from_no: from, entries })
-  const { answers } = await ask('POST', '/sync/push', await packed(body))
+  return packed(body)
+}
+
+async function pushBatch(ready, count) {
+  const { answers } = await ask('POST', '/sync/push', await ready)
   const strange = answers.find(({ result }) => result !== 'stored')
-  if (strange || answers.length !== entries.length) throw new Error(JSON.stringify(strange ?? answers.length))
+  if (strange || answers.length !== count) throw new Error(JSON.stringify(strange ?? answers.length))
 }
 
 async function push() {
   const device = newId()
   const entries = entriesOf(device)
   const times = []
+  const readyAt = (at) => (at < entries.length ? batch(device, at + 1, entries.slice(at, at + BATCH)) : null)
+  let ready = readyAt(0)
   for (let at = 0; at < entries.length; at += BATCH) {
     const before = performance.now()
-    await pushBatch(device, at + 1, entries.slice(at, at + BATCH))
+    const sent = pushBatch(ready, Math.min(BATCH, entries.length - at))
+    ready = readyAt(at + BATCH)
+    await sent
     times.push(performance.now() - before)
   }
   return times
@@ -82,11 +90,15 @@ async function pull(after, epoch, most) {
   const out = openSync(`${folder}/pulled`, 'w')
   const device = newId()
   let [last, more] = [{ seq: after, hash: null }, true]
+  const pageAfter = (seq) => ask('GET', `/sync/pull?after=${seq}&limit=${PAGE}&device=${device}&epoch=${epoch}`)
   const before = performance.now()
+  let coming = pageAfter(after)
   while (more && last.seq < after + most) {
-    const page = await ask('GET', `/sync/pull?after=${last.seq}&limit=${PAGE}&device=${device}&epoch=${epoch}`)
+    const page = await coming
+    const end = page.entries.at(-1)?.seq ?? last.seq
+    if (page.more && end < after + most) coming = pageAfter(end)
     last = assertWhole(page.entries, last)
-    writeSync(out, JSON.stringify(page.entries))
+    writeSync(out, page.plain)
     fdatasyncSync(out)
     more = page.more
   }

@@ -42,7 +42,7 @@ def pull(connection: Connection, at: Standing, limit: int) -> Pulled:
     """The next entries in order; inside one read transaction, so that count and entries belong together."""
     columns = (Entry.seq, Entry.received_at, Entry.prev, Entry.hash, Entry.text)
     query = select(*columns).where(Entry.shop == at.counter.shop, Entry.seq > at.after)
-    rows = connection.execute(query.order_by(Entry.seq).limit(max(1, min(limit, MOST_PULLED))))
+    rows = connection.execute(query.order_by(Entry.seq).limit(max(1, min(limit, MOST_PULLED)))).all()
     entries = [PulledEntry(*row) for row in rows]
     reached = entries[-1].seq if entries else at.after
     pulled = Pulled(

@@ -24,16 +24,16 @@ MUTANTS = (
         "LG1",
         "an entry gets a new id each time it is sent",
         PUSH,
-        "    entries: rows.map((row) => row.text),\n",
-        "    entries: rows.map((row) => JSON.stringify({ ...JSON.parse(row.text), id: crypto.randomUUID() })),\n",
+        "    entries: fit.map((row) => row.text),\n",
+        "    entries: fit.map((row) => JSON.stringify({ ...JSON.parse(row.text), id: crypto.randomUUID() })),\n",
         TALKED + "LG7: everything arrives once, in order, byte for byte, and then the strip is green",
     ),
     mutant(
         "LG2",
         "the moment of sending is written into the entry",
         PUSH,
-        "    entries: rows.map((row) => row.text),\n",
-        "    entries: rows.map((row) => JSON.stringify({ ...JSON.parse(row.text), sent_at: Date.now() })),\n",
+        "    entries: fit.map((row) => row.text),\n",
+        "    entries: fit.map((row) => JSON.stringify({ ...JSON.parse(row.text), sent_at: Date.now() })),\n",
         TALKED + "LG7: everything arrives once, in order, byte for byte, and then the strip is green",
     ),
     mutant(
@@ -64,8 +64,8 @@ MUTANTS = (
         "LG5",
         "the number that the shop wants is not given to it",
         PUSH,
-        "    from = unsent === null ? null : Math.min(unsent, made.next)\n",
-        "    from = unsent\n",
+        "ownFrom(Math.min(unsent, next), BATCH)",
+        "ownFrom(unsent, BATCH)",
         TALKED + "LG5: a gap heals itself: the shop gets the number that it wants",
     ),
     mutant(
@@ -104,18 +104,16 @@ MUTANTS = (
         "LG6",
         "nothing is sent after a held-back entry",
         PUSH,
-        "    if (made.taken || end.refused || (back && wentBack)) break\n",
-        "    if (made.taken || end.refused || (back && wentBack) || made.next > from) break\n",
-        TALKED + "sends batches of 200 from the first unsent number on",
+        "      wentBack ||= back\n",
+        "      if (answer.marks.some(({ sent }) => sent === 'held')) break\n",
+        TALKED + "LG6: the batches behind a held-back entry go out all the same",
     ),
     mutant(
         "LG7",
         "an entry is safe when the shop has answered",
         "webclient/src/store/outbox.ts",
-        "  if (mark.sent === 'sent' && row.sent === 'no') return\n"
-        "  await tx.objectStore('own').put({ ...row, sent: mark.sent, held: mark.held })\n",
-        "  const sent = mark.sent === 'sent' ? 'safe' : mark.sent\n"
-        "  await tx.objectStore('own').put({ ...row, sent, held: mark.held })\n",
+        "  return { no, sent: told + sent, held, dealt }\n",
+        "  return { no, sent, held, dealt }\n",
         TALKED + "LG7: a pull with a cut reply leaves entries unsafe until a pull shows them",
     ),
     mutant(
@@ -194,9 +192,9 @@ MUTANTS = (
         "LG10",
         "a phone whose clock is behind the shop's sends nothing",
         PUSH,
-        "  const answer = await request<Pushed>('/sync/push', { method: 'POST', body })\n",
-        "  if (Date.now() < performance.timeOrigin - 86_400_000) throw new NoContact('no_contact')\n"
-        "  const answer = await request<Pushed>('/sync/push', { method: 'POST', body })\n",
+        "    const { body } = await request<Pushed>('/sync/push', asked)\n",
+        "    if (Date.now() < performance.timeOrigin - 86_400_000) throw new NoContact('no_contact')\n"
+        "    const { body } = await request<Pushed>('/sync/push', asked)\n",
         TALKED + "LG10: a clock three days off changes nothing about what is sent, and is told as a claim",
     ),
     mutant(
@@ -252,16 +250,16 @@ MUTANTS = (
         "sync",
         "a page of a strange network is taken for an empty answer",
         HTTP,
-        "  if (!/^application\\/([\\w.-]+\\+)?json\\b/.test(type)) throw strange(response)\n",
-        "  if (!type.includes('json')) return response.ok ? { entries: [], epoch: '' } : null\n",
+        "  if (!/^application\\/([\\w.-]+\\+)?json\\b/.test(type)) throw strange(answer)\n",
+        "  if (!type.includes('json')) return answer.ok ? { entries: [], epoch: '' } : null\n",
         FAULTS + "a page with status 200 is no answer to anything",
     ),
     mutant(
         "sync",
         "somebody else's JSON is taken for the shop's answer to a push",
         PUSH,
-        "  if (!isPushed(answer.body)) throw new NoContact('not_the_shop')\n  return answer.body\n",
-        "  if (!isPushed(answer.body)) return { answers: [], next_no: 1, epoch: '' } as never\n  return answer.body\n",
+        "    if (!isPushed(body)) throw new NoContact('not_the_shop')\n",
+        "    if (!isPushed(body)) return { answers: [], next_no: 1, epoch: '' } as never\n",
         FAULTS + "LG7: JSON of somebody else in answer to a push is no contact",
     ),
     mutant(
@@ -274,11 +272,10 @@ MUTANTS = (
     ),
     mutant(
         "sync",
-        "a reply that breaks off is read as far as it came",
+        "a reply that breaks off is taken for an empty one",
         HTTP,
-        "    const bytes = BODILESS.has(response.status) ? null : await response.arrayBuffer()\n"
-        "    return new Response(bytes, { status: response.status, headers: response.headers })\n",
-        "    return response\n",
+        "  return new TextDecoder().decode(await response.arrayBuffer())\n",
+        "  return new TextDecoder().decode(await response.arrayBuffer().catch(() => new ArrayBuffer(0)))\n",
         FAULTS + "LG13: a text that breaks off in the middle is no contact",
     ),
     mutant(
@@ -317,8 +314,8 @@ MUTANTS = (
         "sync",
         "a push leaves out an entry in its middle",
         PUSH,
-        "    const rows = fitting(await ownFrom(from, BATCH), BATCH)\n",
-        "    const rows = fitting(await ownFrom(from, BATCH), BATCH).filter((_, at) => at !== 1)\n",
+        "  const fit = fitting(rows, most)\n",
+        "  const fit = fitting(rows, most).filter((_, at) => at !== 1)\n",
         TALKED + "LG7: everything arrives once, in order, byte for byte, and then the strip is green",
     ),
 )

@@ -55,7 +55,8 @@ function following(cursor: Cursor, entries: Pulled[]): Pulled[] | null {
 }
 
 async function appendTo(tx: Writing<Tables>, piece: number, entries: Seen[]): Promise<void> {
-  const known = await tx.objectStore('chunks').get(piece)
+  const begins = entries[0]?.seq === piece * CHUNK + 1
+  const known = begins ? undefined : await tx.objectStore('chunks').get(piece)
   const whole = [...(known?.entries ?? []), ...entries.map(stripped)]
   const builds = [...new Set(whole.map((entry) => entry.build))]
   const chunk: Chunk = { piece, size: whole.length, builds, entries: whole }

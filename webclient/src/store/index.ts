@@ -32,6 +32,7 @@ export {
   markDealt,
   offerFrom,
   ownFrom,
+  unsentAfter,
 } from './outbox.ts'
 export { askToPersist, persisted } from './persistence.ts'
 export {

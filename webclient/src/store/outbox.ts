@@ -47,6 +47,16 @@ export async function firstUnsent(): Promise<number | null> {
   return key ?? null
 }
 
+/** Own entries from the first one after `number` that the server has not answered, at most `limit`, in their order. */
+export function unsentAfter(number: number, limit: number): Promise<OwnRow[]> {
+  return read(['own', 'device'], async (tx) => {
+    const beyond = inState('no', Math.max(number, await answeredIn(tx)) + 1)
+    const first = await tx.objectStore('own').index('sent_no').getKey(beyond)
+    if (first === undefined) return []
+    return tx.objectStore('own').getAll(IDBKeyRange.lowerBound(first), limit)
+  })
+}
+
 type Counting = Reading<'own' | 'blobs' | 'photos' | 'carried' | 'device'>
 
 /** How many own entries are in each state that a few are in. */
@@ -155,22 +165,44 @@ async function marked(tx: Marking, marks: Mark[]): Promise<[OwnRow, Mark][]> {
   })
 }
 
-/** Notes the server's answers, which are in their order. Returns how many of them told something new. */
-export async function markAnswered(marks: Mark[]): Promise<number> {
-  const moved = await write(['own', 'builds', 'device'], async (tx) => {
-    const before = await answeredIn(tx)
-    const upto = await answeredNow(tx, before, marks)
-    const told = (await marked(tx, marks)).filter(
-      ([row, mark]) => row.device_no <= upto && news(sentOf(row, before), mark),
-    )
-    await Promise.all(told.map(([row, mark]) => markRow(tx, row, mark)))
-    if (told.length) await putAnswered(tx, upto)
-    const builds = told.map(([row]) => row.build)
-    await touch(tx, new Set(builds))
-    return builds
+/** Whether these are just the next numbers that wait, and the shop has them all: then no row tells anything more. */
+async function areNext(tx: Marking, before: number, marks: Mark[]): Promise<boolean> {
+  const next = marks.every(
+    ({ sent, device_no }, at) => sent === 'sent' && device_no === before + 1 + at,
+  )
+  const waiting = inState('no', before + 1, before + marks.length)
+  return next && (await tx.objectStore('own').index('sent_no').count(waiting)) === marks.length
+}
+
+/** Marks what tells something new; gives the build of each of it. */
+async function noteIn(tx: Marking, marks: Mark[], rows: OwnRow[]): Promise<string[]> {
+  const before = await answeredIn(tx)
+  if (rows.length === marks.length && (await areNext(tx, before, marks))) {
+    await putAnswered(tx, before + marks.length)
+    return rows.map(({ build }) => build)
+  }
+  const upto = await answeredNow(tx, before, marks)
+  const told = (await marked(tx, marks)).filter(
+    ([row, mark]) => row.device_no <= upto && news(sentOf(row, before), mark),
+  )
+  await Promise.all(told.map(([row, mark]) => markRow(tx, row, mark)))
+  if (told.length) await putAnswered(tx, upto)
+  return told.map(([row]) => row.build)
+}
+
+/**
+ * Notes the server's answers, which are in their order. Returns how many of them told something new. `rows`: those that
+ * were sent, where they are at hand; reading them once more takes a slow phone longer than all the rest.
+ */
+export async function markAnswered(marks: Mark[], rows: OwnRow[] = []): Promise<number> {
+  if (!marks.length) return 0
+  const builds = await write(['own', 'builds', 'device'], async (tx) => {
+    const found = await noteIn(tx, marks, rows)
+    await touch(tx, new Set(found))
+    return found
   })
-  if (moved.length) announce({ builds: [...new Set(moved)] })
-  return moved.length
+  if (builds.length) announce({ builds: [...new Set(builds)] })
+  return builds.length
 }
 
 /**

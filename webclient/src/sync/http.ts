@@ -33,6 +33,8 @@ export interface Asked {
   raw?: string
   /** Bytes with headers of their own, sent as they are. */
   bytes?: { data: ArrayBuffer; headers: Record<string, string> }
+  /** The body as it goes over the wire, made before it was asked for; see `readied`. */
+  ready?: { data: BodyInit | null; headers: Record<string, string> }
   etag?: string | null
 }
 
@@ -43,14 +45,22 @@ export interface Answered<T> {
 }
 
 function packed(text: string): Promise<ArrayBuffer> {
-  const stream = new Blob([text]).stream().pipeThrough(new CompressionStream('gzip'))
-  return new Response(stream).arrayBuffer()
+  const { readable, writable } = new CompressionStream('gzip')
+  const writer = writable.getWriter()
+  // What fails here fails in the reading too.
+  writer.write(new TextEncoder().encode(text)).catch(() => undefined)
+  writer.close().catch(() => undefined)
+  return new Response(readable).arrayBuffer()
 }
 
 async function bodyOf(asked: Asked, headers: Record<string, string>): Promise<BodyInit | null> {
   if (asked.bytes) {
     Object.assign(headers, asked.bytes.headers)
     return asked.bytes.data
+  }
+  if (asked.ready && packing) {
+    Object.assign(headers, asked.ready.headers)
+    return asked.ready.data
   }
   const text = asked.raw ?? (asked.body === undefined ? null : JSON.stringify(asked.body))
   if (text === null) return null
@@ -62,6 +72,13 @@ async function bodyOf(asked: Asked, headers: Record<string, string>): Promise<Bo
   return packed(text)
 }
 
+/** The same with its body packed: what takes time is done before the moment of asking. */
+export async function readied(asked: Asked): Promise<Asked> {
+  const headers: Record<string, string> = {}
+  const data = await bodyOf(asked, headers)
+  return { ...asked, ready: { data, headers } }
+}
+
 async function requestInit(asked: Asked, signal: AbortSignal): Promise<RequestInit> {
   const headers: Record<string, string> = { accept: 'application/json' }
   const method = asked.method ?? 'GET'
@@ -71,14 +88,26 @@ async function requestInit(asked: Asked, signal: AbortSignal): Promise<RequestIn
   return { method, headers, body, signal, cache: 'no-store', credentials: 'same-origin' }
 }
 
-async function answered(path: string, asked: Asked): Promise<Response> {
+/** An answer with its body. */
+interface Whole<B> {
+  status: number
+  ok: boolean
+  headers: Headers
+  body: B
+}
+
+/** The body is part of the answer: a reply that is cut in the middle is no answer. */
+async function answered<B>(
+  path: string,
+  asked: Asked,
+  bodyIn: (response: Response) => Promise<B>,
+): Promise<Whole<B>> {
   const stop = new AbortController()
   const timer = setTimeout(() => stop.abort(), TIMEOUT_MS)
   try {
     const response = await send(ROOT + path, await requestInit(asked, stop.signal))
-    // The body is part of the answer: a reply that is cut in the middle is no answer.
-    const bytes = BODILESS.has(response.status) ? null : await response.arrayBuffer()
-    return new Response(bytes, { status: response.status, headers: response.headers })
+    const { status, ok, headers } = response
+    return { status, ok, headers, body: await bodyIn(response) }
   } catch (error) {
     throw new NoContact('no_contact', error)
   } finally {
@@ -86,24 +115,29 @@ async function answered(path: string, asked: Asked): Promise<Response> {
   }
 }
 
+/** Decoded in one go: piece by piece, as it comes in, takes a slow phone twice as long. */
+async function asText(response: Response): Promise<string> {
+  return new TextDecoder().decode(await response.arrayBuffer())
+}
+
 function isError(body: unknown): body is ErrorBody {
   const error = (body as Partial<ErrorBody> | null)?.error
   return typeof error?.code === 'string' && typeof error.message === 'string'
 }
 
-async function jsonOf(response: Response): Promise<unknown> {
-  const type = response.headers.get('content-type') ?? ''
-  if (!/^application\/([\w.-]+\+)?json\b/.test(type)) throw strange(response)
+function jsonOf(answer: Whole<string>): unknown {
+  const type = answer.headers.get('content-type') ?? ''
+  if (!/^application\/([\w.-]+\+)?json\b/.test(type)) throw strange(answer)
   try {
-    return await response.json()
+    return JSON.parse(answer.body)
   } catch (error) {
     throw new NoContact('not_the_shop', error)
   }
 }
 
 /** A proxy in front of a server that is down answers 502 and the like with a page of its own. */
-function strange(response: Response): NoContact {
-  return new NoContact(response.status >= 500 ? 'no_contact' : 'not_the_shop')
+function strange({ status }: { status: number }): NoContact {
+  return new NoContact(status >= 500 ? 'no_contact' : 'not_the_shop')
 }
 
 function failureOf(status: number, body: unknown): Error {
@@ -114,13 +148,13 @@ function failureOf(status: number, body: unknown): Error {
 
 /** Asks the server. Throws NoContact or ServerFailure. */
 export async function request<T>(path: string, asked: Asked = {}): Promise<Answered<T>> {
-  const response = await answered(path, asked)
-  const etag = response.headers.get('etag')
-  if (BODILESS.has(response.status)) return { body: null, etag: etag ?? asked.etag ?? null }
-  const body = await jsonOf(response)
-  if (response.ok) return { body: body as T, etag }
-  if (response.status === 415 && packing && asked.method !== 'GET') return unpacked(path, asked)
-  throw failureOf(response.status, body)
+  const answer = await answered(path, asked, asText)
+  const etag = answer.headers.get('etag')
+  if (BODILESS.has(answer.status)) return { body: null, etag: etag ?? asked.etag ?? null }
+  const body = jsonOf(answer)
+  if (answer.ok) return { body: body as T, etag }
+  if (answer.status === 415 && packing && asked.method !== 'GET') return unpacked(path, asked)
+  throw failureOf(answer.status, body)
 }
 
 /** A server that does not take packed bodies gets plain ones from now on. */
@@ -131,26 +165,28 @@ function unpacked<T>(path: string, asked: Asked): Promise<Answered<T>> {
 
 /** Text of a blob as the server has it; null when it does not have it. */
 export async function textAt(path: string): Promise<string | null> {
-  const response = await answered(path, {})
-  if (response.status === 404) return null
-  if (!response.ok) throw failureOf(response.status, await jsonOf(response))
-  return response.text()
+  const answer = await answered(path, {}, asText)
+  if (answer.status === 404) return null
+  if (!answer.ok) throw failureOf(answer.status, jsonOf(answer))
+  return answer.body
 }
 
 /** Headers of an answer that has no body; null with 404. Throws NoContact or ServerFailure. */
 export async function headersAt(path: string, asked: Asked): Promise<Headers | null> {
-  const response = await answered(path, asked)
-  if (response.ok) return response.headers
-  if (response.status === 404) return null
-  if (asked.method === 'HEAD') throw strange(response)
-  throw failureOf(response.status, await jsonOf(response))
+  const answer = await answered(path, asked, asText)
+  if (answer.ok) return answer.headers
+  if (answer.status === 404) return null
+  if (asked.method === 'HEAD') throw strange(answer)
+  throw failureOf(answer.status, jsonOf(answer))
 }
 
 /** A file of the shop; null when it does not have it. */
 export async function bytesAt(path: string, type: string): Promise<Blob | null> {
-  const response = await answered(path, {})
-  if (response.status === 404) return null
-  if (!response.ok) throw failureOf(response.status, await jsonOf(response))
-  if (response.headers.get('content-type') !== type) throw new NoContact('not_the_shop')
-  return response.blob()
+  const answer = await answered(path, {}, (response) => response.blob())
+  if (answer.status === 404) return null
+  if (!answer.ok) {
+    throw failureOf(answer.status, jsonOf({ ...answer, body: await answer.body.text() }))
+  }
+  if (answer.headers.get('content-type') !== type) throw new NoContact('not_the_shop')
+  return answer.body
 }

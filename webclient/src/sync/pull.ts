@@ -4,7 +4,7 @@
  * Only what a pull shows is safe (LG7). An unknown epoch or a cursor from the future means that the server
  * was restored: history is pulled from zero and every own entry is offered again (LG9).
  */
-import { appendPage, complete, cursor, identity, startOver } from '../store/index.ts'
+import { appendPage, type Cursor, complete, cursor, identity, startOver } from '../store/index.ts'
 import { NoContact, ServerFailure } from './failure.ts'
 import { request } from './http.ts'
 import { ownProven } from './proof.ts'
@@ -43,14 +43,31 @@ async function page(address: string): Promise<Pulled | null> {
   return body
 }
 
+/** A page that was asked for before it was due. */
+interface Ahead {
+  address: string
+  answer: Promise<Pulled | null>
+}
+
+/** Asks for the page after this one, while this one is put on the disk; null after the last. */
+function pageAfter({ epoch, entries, more }: Pulled, device: string): Ahead | null {
+  const last = entries.at(-1)
+  if (!more || !last) return null
+  const address = addressOf(epoch, last.seq, device)
+  const answer = page(address)
+  // Nobody may want it any more; who does hears of what went wrong.
+  answer.catch(() => undefined)
+  return { address, answer }
+}
+
 function broken(): ServerFailure {
   const message =
     'The shop’s book does not come through whole. Tell the lead; everything is kept here.'
   return new ServerFailure(200, 'book_broken', message)
 }
 
-async function keep(pulled: Pulled, device: string): Promise<'kept' | 'restarted'> {
-  const { epoch: known, after } = await cursor()
+async function keep(pulled: Pulled, device: string, at: Cursor): Promise<'kept' | 'restarted'> {
+  const { epoch: known, after } = at
   if (!(await ownProven(pulled.entries, device))) throw broken()
   const other = pulled.reset || (known !== null && known !== pulled.epoch)
   if (other) await startOver(pulled.epoch)
@@ -70,11 +87,15 @@ export async function mend(): Promise<void> {
 export async function pullAll(): Promise<PullEnd> {
   const { device } = await identity()
   let short = 0
+  let ahead: Ahead | null = null
   for (let restarts = 0; restarts + short <= MOST_RESTARTS; ) {
-    const { epoch, after } = await cursor()
-    const pulled = await page(addressOf(epoch, after, device))
+    const at = await cursor()
+    const address = addressOf(at.epoch, at.after, device)
+    // What was asked for ahead may be of another place: the page before it did not fit.
+    const pulled: Pulled | null = await (ahead?.address === address ? ahead.answer : page(address))
     if (pulled === null) return { mine: null, restarted: restarts > 0 }
-    if ((await keep(pulled, device)) === 'restarted') restarts += 1
+    ahead = pageAfter(pulled, device)
+    if ((await keep(pulled, device, at)) === 'restarted') restarts += 1
     else if (!pulled.more || !pulled.entries.length) {
       // seq has no gaps: an end before the shop's last number has left something out (LG7). It is asked again.
       if ((await cursor()).after < pulled.last_seq) short += 1

@@ -2,7 +2,8 @@
  * Sending own entries, in their order, until the server has answered each (LG5, LG6).
  *
  * Nothing is ever dropped: a row is marked as answered or stays unsent. A batch whose reply was lost is
- * sent again and answered as already there (LG3).
+ * sent again and answered as already there (LG3). While one batch is on its way the next is made ready and the one
+ * before it marked, so that a slow phone and the shop do not wait for each other.
  */
 import {
   carriedDevices,
@@ -17,9 +18,10 @@ import {
   type OwnRow,
   ownFrom,
   recall,
+  unsentAfter,
 } from '../store/index.ts'
 import { NoContact, ServerFailure } from './failure.ts'
-import { request } from './http.ts'
+import { type Asked, readied, request } from './http.ts'
 import type { Answer, Mine, Push, Pushed } from './wire.ts'
 
 const BATCH = 200
@@ -54,26 +56,38 @@ function isPushed(body: Pushed | null): body is Pushed {
 /** Whose entries are sent, and what there is to say of him. */
 type About = Omit<Push, 'now' | 'from_no' | 'entries'>
 
-async function send(rows: OwnRow[], about: About): Promise<Pushed> {
+/** Entries that go in one request, ready to go. */
+interface Batch {
+  rows: OwnRow[]
+  about: About
+  asked: Asked
+}
+
+function firstOf({ rows }: Batch): number {
+  return rows[0]?.device_no ?? 1
+}
+
+async function batchOf(rows: OwnRow[], about: About, most = BATCH): Promise<Batch> {
+  const fit = fitting(rows, most)
   const body: Push = {
     ...about,
     now: new Date().toISOString(),
-    from_no: rows[0]?.device_no ?? 1,
-    entries: rows.map((row) => row.text),
+    from_no: fit[0]?.device_no ?? 1,
+    entries: fit.map((row) => row.text),
   }
-  const answer = await request<Pushed>('/sync/push', { method: 'POST', body })
-  if (!isPushed(answer.body)) throw new NoContact('not_the_shop')
-  return answer.body
+  return { rows: fit, about, asked: await readied({ method: 'POST', body }) }
 }
 
 /** A proxy or the server may find a batch too large: smaller ones go through. */
-async function sendFitting(rows: OwnRow[], about: About): Promise<Pushed> {
+async function send({ rows, about, asked }: Batch): Promise<Pushed> {
   try {
-    return await send(rows, about)
+    const { body } = await request<Pushed>('/sync/push', asked)
+    if (!isPushed(body)) throw new NoContact('not_the_shop')
+    return body
   } catch (error) {
     const tooLarge = error instanceof ServerFailure && error.status === 413
     if (!tooLarge || rows.length === 1) throw error
-    return sendFitting(fitting(rows, Math.floor(rows.length / 2)), about)
+    return send(await batchOf(rows, about, Math.floor(rows.length / 2)))
   }
 }
 
@@ -104,28 +118,24 @@ function isTaken(answer: Answer): boolean {
   return answer.code === 'same_number'
 }
 
-interface Round {
+/** What the shop said to one batch. */
+interface Said {
+  marks: Mark[]
   next: number
   end: PushEnd
-  /** At least one row is further on its way than before. */
-  moved: boolean
   /** A number of ours was somebody else's. */
   taken: boolean
 }
 
-type Note = (marks: Mark[]) => Promise<number>
-
-async function round(rows: OwnRow[], about: About, note: Note): Promise<Round> {
-  const pushed = await sendFitting(rows, about)
+function said(pushed: Pushed): Said {
   const marks = pushed.answers.map(markOf).filter((mark) => mark !== null)
-  const moved = (await note(marks)) > 0
   const refusal = refusalIn(pushed.answers)
   const refused = refusal && {
     code: refusal.code ?? 'refused',
     message: refusal.message ?? 'The shop refused an entry.',
   }
   const end = { refused: refused ?? null, mine: pushed.mine ?? null, epoch: pushed.epoch }
-  return { next: pushed.next_no, end, moved, taken: pushed.answers.some(isTaken) }
+  return { marks, next: pushed.next_no, end, taken: pushed.answers.some(isTaken) }
 }
 
 /** Under which small fact a device keeps the name that the shop gave it. */
@@ -138,6 +148,24 @@ async function aboutMe(app_version: string): Promise<About> {
   return { device, device_name, app_version, made: await lastOwnNumber(), replaces }
 }
 
+/** From the first unsent entry on, or from an earlier one that the shop wants; null when nothing is unsent. */
+async function batchWanted(next: number, about: About): Promise<Batch | null> {
+  const unsent = await firstUnsent()
+  return unsent === null ? null : batchOf(await ownFrom(Math.min(unsent, next), BATCH), about)
+}
+
+/** What is unsent after this batch, as far as it fits the next one; null when nothing is. */
+async function batchAfter({ rows, about }: Batch): Promise<Batch | null> {
+  const next = await unsentAfter(rows.at(-1)?.device_no ?? 0, BATCH)
+  return next.length ? batchOf(next, about) : null
+}
+
+/** The shop has every entry of the batch and wants nothing that lies before the one that is ready. */
+function goesOn({ rows }: Batch, { marks, next, taken }: Said, ahead: Batch): boolean {
+  const whole = !taken && marks.length === rows.length && marks.every(({ sent }) => sent === 'sent')
+  return whole && next >= firstOf(ahead)
+}
+
 /**
  * Pushes everything that is unsent. Throws NoContact or ServerFailure; what was answered stays marked.
  *
@@ -148,20 +176,27 @@ export async function pushAll(app_version: string): Promise<PushEnd> {
   const about = await aboutMe(app_version)
   let end = NOTHING_SENT
   let wentBack = false
-  for (let from = await firstUnsent(); from !== null; ) {
-    const rows = fitting(await ownFrom(from, BATCH), BATCH)
-    const made = await round(rows, about, markAnswered)
-    end = made.end
-    if (made.taken) {
-      await leaveIdentity()
+  let noted = Promise.resolve(0)
+  try {
+    for (let batch = await batchWanted(Number.MAX_SAFE_INTEGER, about); batch; ) {
+      const [pushed, ahead] = await Promise.all([send(batch), batchAfter(batch), noted])
+      const answer = said(pushed)
+      end = answer.end
+      noted = markAnswered(answer.marks, batch.rows)
+      if (ahead && goesOn(batch, answer, ahead)) {
+        batch = ahead
+        continue
+      }
+      const back = (await noted) === 0 && answer.next <= firstOf(batch)
       // What the shop says of the old identity is no word about the new one.
-      end = { ...end, mine: null }
+      if (answer.taken) end = { ...end, mine: null }
+      if (answer.taken) await leaveIdentity()
+      if (answer.taken || end.refused || (back && wentBack)) break
+      wentBack ||= back
+      batch = await batchWanted(answer.next, about)
     }
-    const back: boolean = !made.moved && made.next <= from
-    if (made.taken || end.refused || (back && wentBack)) break
-    wentBack ||= back
-    const unsent = await firstUnsent()
-    from = unsent === null ? null : Math.min(unsent, made.next)
+  } finally {
+    await noted.catch(() => undefined)
   }
   return end
 }
@@ -170,11 +205,13 @@ export async function pushAll(app_version: string): Promise<PushEnd> {
 async function pushCarriedOf(device: string, first: number, carrier: string): Promise<void> {
   const about: About = { device, device_name: '', app_version: '', carrier }
   for (let from = first; ; ) {
-    const rows = fitting(await carriedFrom(device, from, BATCH), BATCH)
+    const rows = await carriedFrom(device, from, BATCH)
     if (!rows.length) return
-    const made = await round(rows, about, (marks) => markCarried(device, marks))
-    if (made.end.refused || !made.moved) return
-    from += rows.length
+    const batch = await batchOf(rows, about)
+    const { marks, end } = said(await send(batch))
+    const moved = (await markCarried(device, marks)) > 0
+    if (end.refused || !moved) return
+    from += batch.rows.length
   }
 }
 

@@ -130,6 +130,14 @@ describe('sending entries to the shop', () => {
     ])
   })
 
+  it('LG6: the batches behind a held-back entry go out all the same', async () => {
+    await recordSome(450)
+    shop.holds = '"2.3"'
+    await tab.talk()
+    expect(shop.pushes.map((push) => push.from_no)).toEqual([1, 201, 401])
+    expect(tab.sync.strip.value).toMatchObject({ safe: 449, held: 1, unsent: 0 })
+  })
+
   it('LG6: a held-back entry is still there after a hundred talks and a new page', async () => {
     await recordSome(1)
     shop.holds = '2.1'
@@ -291,6 +299,30 @@ describe('pulling', () => {
     expect(bookTexts()).toEqual(texts)
     expect(tab.sync.strip.value).toMatchObject({ safe: 4, unsent: 0, allSafe: true })
     expect(tab.sync.strip.value.problem).toMatch(/another copy of its book/)
+  })
+
+  it('LG9: a server that is restored between two batches gets what it lost, in order', async () => {
+    const texts = await recordSome(650)
+    let pushes = 0
+    shop.trouble = (path) => {
+      if (path === '/sync/push' && ++pushes === 3) shop.restore(50)
+      return null
+    }
+    await tab.talk()
+    expect(bookTexts()).toEqual(texts)
+    expect(shop.pushes.map((push) => push.from_no)).toEqual([1, 201, 401, 51, 251, 451])
+    expect(tab.sync.strip.value).toMatchObject({ safe: 650, unsent: 0, allSafe: true })
+  })
+
+  it('LG9: of a book that does not follow on, the page asked for ahead is not taken', async () => {
+    await recordSome(3)
+    await tab.talk()
+    shop.book = []
+    for (let n = 1; n <= 1100; n++) shop.append(JSON.stringify({ id: `e${n}`, build: BUILD }))
+    await tab.talk()
+    const afters = shop.pulls.map((pull) => Number(new URLSearchParams(pull).get('after')))
+    expect(afters.slice(0, 5)).toEqual([0, 3, 1003, 0, 1000])
+    expect(await tab.store.complete()).toBe(true)
   })
 
   it('LG9: entries made while the server was restored are not lost either', async () => {
