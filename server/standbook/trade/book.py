@@ -29,6 +29,8 @@ class Entry:
         self.made_at = data["made_at"]
         #: Whether this version reads the entry's kind and body; what a newer app wrote is only kept (LG12).
         self.known = self.kind in KINDS and self.body["v"] == 1
+        #: Number and reading step of a reading, once its place has read them.
+        self.number = self.reading_step = None
         #: The book's lists that hold it.
         self.lists = ()
         self.learn(seq)
@@ -61,6 +63,7 @@ class Book:
         self._steps = {}
         self._places = {}
         self._folds = {}
+        self._gauges = {}
 
     def add(self, data, seq):
         """Takes an entry, gives it as the book holds it; the same id again learns its seq. None: another build's."""
@@ -79,6 +82,8 @@ class Book:
 
     def _insert(self, entry):
         self._by_id[entry.id] = entry
+        if entry.known and entry.kind == "reading" and entry.body.get("instrument"):
+            entry.body["instrument"] = self._gauge(entry.body["instrument"])
         entry.lists = self._lists_for(entry)
         for listed in entry.lists:
             listed.add(entry)
@@ -86,6 +91,15 @@ class Book:
             self.kept.append(entry)
         elif entry.why == "part_changed":
             self._changes.setdefault(entry.step, []).append(entry)
+
+    def _gauge(self, gauge):
+        """The same for equal ones: a shop has few gauges, and who looks at many readings looks at each gauge once."""
+        alike = self._gauges.setdefault(gauge["id"], [])
+        for known in alike:
+            if known == gauge:
+                return known
+        alike.append(gauge)
+        return gauge
 
     def _lists_for(self, entry):
         if not entry.known:
@@ -151,6 +165,14 @@ class Book:
         if key not in self._folds:
             self._folds[key] = self.fold_with(step, place, steps, ())
         return self._folds[key]
+
+    def folds(self, step, places, steps):
+        """The folds of many places of a step: place id -> fold."""
+        known = self._folds
+        return {
+            place.id: known[(step, place.id)] if (step, place.id) in known else self.fold(step, place, steps)
+            for place in places
+        }
 
     def fold_with(self, step, place, steps, more):
         """The same with more readings laid on top, which are not in the book."""

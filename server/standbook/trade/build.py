@@ -73,6 +73,10 @@ class Build:
         """What a place of a step says."""
         return self.book.fold(step_id, place, self.facts().steps_apart)
 
+    def folds(self, step_id, places):
+        """The same of many places: place id -> fold."""
+        return self.book.folds(step_id, places, self.facts().steps_apart)
+
     def fold_with(self, step_id, place, entry):
         """The same with one more reading that is not in the book."""
         return self.book.fold_with(step_id, place, self.facts().steps_apart, (entry,))

@@ -177,6 +177,13 @@ class Engine:
     def __init__(self, raw=None):
         self._raw = raw or {}
         self._read = {}
+        self._once = {}
+
+    def once(self, make):
+        """What `make(engine)` gives, worked out once: an engine's values never change."""
+        if make not in self._once:
+            self._once[make] = make(self)
+        return self._once[make]
 
     def get(self, name):
         """The value as the brain uses it, None when it is missing or unreadable."""

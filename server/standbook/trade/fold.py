@@ -163,9 +163,16 @@ class Fold:
         return self._overdue
 
     def _number(self, reading):
-        return quantity.typed_value(self.place.kind, reading.body["value"])
+        if reading.number is None:
+            reading.number = quantity.typed_value(self.place.kind, reading.body["value"])
+        return reading.number
 
     def _step(self, reading):
+        if reading.reading_step is None:
+            reading.reading_step = self._step_of(reading)
+        return reading.reading_step
+
+    def _step_of(self, reading):
         """Reading step: the gauge's, else the last typed digit but never coarser than a gauge for sizes."""
         instrument = reading.body.get("instrument")
         if self.place.kind != "length":

@@ -12,8 +12,8 @@ def problems(work):
 def _overdue(work):
     """An instrument past its calibration date when it was used: a torque wrench stops the work, others warn."""
     first = {}
-    for place in work.places:
-        for entry in work.folds[place.id].overdue():
+    for fold in work.folds.values():  # any order: the earliest of each gauge is taken
+        for entry in fold.overdue():
             gauge = entry.body["instrument"]["id"]
             if gauge not in first or entry.rank < first[gauge].rank:
                 first[gauge] = entry
@@ -40,19 +40,31 @@ def too_coarse(work, bench, values):
     """An instrument that cannot see the band of a value it was used for."""
     shares = {kind: bench.limits.number("gauge_step_share_of_band", "high", kind) for kind in ("set", "found")}
     found = []
-    for judged in values:
-        for place in judged.value.uses:
-            gauge = bench.instrument(place)
-            if gauge and not _is_the_right_one(work, place, gauge) and not _sees(judged, gauge, shares):
+    for judged in [judged for judged in values if judged.limits]:
+        for place, gauge, kinds in _gauges_of(work, bench, judged.value.uses):
+            if not _is_the_right_one(kinds, gauge) and not _sees(judged, gauge, shares):
                 words = gauge["name"] + " is too coarse for the " + judged.value.short + ": take a finer instrument."
                 found.append(Finding("coarse." + gauge["id"] + "." + judged.value.acts_on, "WARN", words, place))
     return found
 
 
-def _is_the_right_one(work, place_id, gauge):
-    """The gauge that the trade names for this place, as fine as its kind usually is, is fine enough."""
-    place = work.by_id.get(place_id)
-    kinds = work.step.instrument_kinds if place is None or place.gauges is None else place.gauges
+def _gauges_of(work, bench, places):
+    """(place, gauge, kinds that the trade names there), each gauge and list of kinds once, at its first place."""
+    seen, found = {}, []
+    for place in places:
+        gauge = bench.instrument(place)
+        if not gauge:
+            continue
+        at = work.by_id.get(place)
+        kinds = work.step.instrument_kinds if at is None or at.gauges is None else at.gauges
+        if (id(gauge), id(kinds)) not in seen:
+            seen[(id(gauge), id(kinds))] = True
+            found.append((place, gauge, kinds))
+    return found
+
+
+def _is_the_right_one(kinds, gauge):
+    """The gauge that the trade names for a place, as fine as its kind usually is, is fine enough."""
     usual = instruments.usual_step(gauge["kind"])
     return gauge["kind"] in kinds and usual is not None and instruments.step_of(gauge) <= usual + 1e-9
 

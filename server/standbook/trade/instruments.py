@@ -37,12 +37,16 @@ def _typed(text, unit):
     return {"text": text, "unit": unit}
 
 
+_USUAL_STEPS = {
+    kind: quantity.typed_value("length", _typed(step, unit))
+    for kind, _words, step, _trust, unit, _dial in _KINDS
+    if unit in ("in", "mm")
+}
+
+
 def usual_step(kind):
     """Canonical reading step that a kind of gauge usually has; None for an unknown kind."""
-    for known, _words, step, _trust, unit, _dial in _KINDS:
-        if known == kind and unit in ("in", "mm"):
-            return quantity.typed_value("length", _typed(step, unit))
-    return None
+    return _USUAL_STEPS.get(kind)
 
 
 def step_of(instrument):
@@ -61,9 +65,17 @@ def trust_of(instrument):
     return _size(instrument, "trust")
 
 
+#: (kind, text, unit) -> canonical: a shop has few gauges, and each stands in thousands of readings.
+_sizes = {}
+
+
 def _size(instrument, key):
     if not instrument:
         return None
     kind = "temperature-difference" if instrument["kind"] == "thermometer" else "length"
-    unit = {"degF": "ddegF", "degC": "K"}.get(instrument[key]["unit"], instrument[key]["unit"])
-    return quantity.typed_value(kind, {"text": instrument[key]["text"], "unit": unit})
+    typed = instrument[key]
+    named = (kind, typed["text"], typed["unit"])
+    if named not in _sizes:
+        unit = {"degF": "ddegF", "degC": "K"}.get(typed["unit"], typed["unit"])
+        _sizes[named] = quantity.typed_value(kind, _typed(typed["text"], unit))
+    return _sizes[named]

@@ -10,6 +10,10 @@ class Memos:
         #: (step, place) -> keys of what looked there.
         self._lookers = {}
 
+    def known(self, key):
+        """What is kept under a key; None where nothing is."""
+        return self._kept.get(key)
+
     def get(self, key, bench, make):
         """What `make(bench)` gives; it learns of readings through the bench alone."""
         if key not in self._kept:

@@ -15,7 +15,7 @@ class StepWork:
         layout = self.facts.layout(step)
         self.groups, self.places, self.by_id = layout.groups, layout.places, layout.by_id
         self._group_of = layout.group_of
-        self.folds = {place.id: build.fold(step.id, place) for place in self.places}
+        self.folds = build.folds(step.id, self.places)
         self.bench = Bench(step.id, self.facts.engine, self.facts.limits, build)
         worked = [self._kept("group", part, self._work_out) for part in [g.id for g in self.groups] + [FAMILY]]
         self.values = [judged for values, _, _ in worked for judged in values]
@@ -25,6 +25,8 @@ class StepWork:
         self.asked = self._asked()
         self._flags = None
         self._empty = None
+        self._required = [place for place in self.places if place.required]
+        self._next = None
 
     def _kept(self, sort, part, make):
         """What `make(bench, part)` gives, kept by the build until a reading that it looked at changes."""
@@ -76,7 +78,7 @@ class StepWork:
     # --- progress ---
 
     def required(self):
-        return [place for place in self.places if place.required]
+        return self._required
 
     def is_filled(self, place):
         fold = self.folds[place.id]
@@ -93,10 +95,13 @@ class StepWork:
 
     def next_place(self):
         """The next empty required place in walking order, or one that the lead asked again; None when all are there."""
-        for place in self.places:
-            if place.id in self.asked or (place.required and not self.is_filled(place)):
-                return place
-        return None
+        if self._next is None:
+            wanted = [place for place in self.places if self._is_wanted(place)] if self.asked else self.empty()
+            self._next = wanted[:1]
+        return self._next[0] if self._next else None
+
+    def _is_wanted(self, place):
+        return place.id in self.asked or (place.required and not self.is_filled(place))
 
     def first_reading(self):
         """The earliest reading of the step, None before the first."""
@@ -134,13 +139,20 @@ class StepWork:
 
     def uses(self):
         """Ids of the readings on which this step and the steps it needs rest, in order."""
-        return self.build.told(("uses", self.step.id), self._uses)
+        return plain.keys_in_order(self.used())
 
-    def _uses(self):
-        found = [reading for place in self.places for reading in self.folds[place.id].used]
+    def used(self):
+        """The same as a set."""
+        return self.build.told(("used", self.step.id), self._used)
+
+    def _used(self):
+        found = {}
         for need in self.step.needs:
-            found.extend(self.build.work(need).uses())
-        return plain.in_order(found)
+            found.update(self.build.work(need).used())
+        for place in self.places:
+            for reading in self.folds[place.id].used:
+                found[reading] = True
+        return found
 
     def signature(self):
         return self.facts.signatures.get(self.step.id)
@@ -159,13 +171,13 @@ class StepWork:
 
     def _signed_state(self, signature):
         """A signature falls when what it rests on changes, or when a finding stands open under it."""
-        if self._signed_uses(signature) != self.uses() or self.empty() or self._bars():
+        if self._signed_uses(signature) != self.used() or self.empty() or self._bars():
             return "re-check needed"
         by_lead = any(flag["answer"] and flag["answer"].startswith(flags.BY_LEAD) for flag in self.flags())
         return "accepted by lead" if by_lead else "accepted"
 
     def _signed_uses(self, signature):
-        return self.build.settled(signature.id, lambda: plain.in_order(signature.body["uses"]))
+        return self.build.settled(signature.id, lambda: {used: True for used in signature.body["uses"]})
 
     def _bars(self):
         """The flags that stand against a signature."""
@@ -242,4 +254,7 @@ class StepWork:
     def place_flags(self, place):
         """Flags of one place, kept until a reading that they rest on changes."""
         sort = "asked place" if place.id in self.asked else "place"
+        known = self.build.memos.known((self.step.id, sort, place.id))
+        if known is not None:
+            return known
         return self._kept(sort, place.id, lambda bench, _: flags.of_place(self, place, bench))

@@ -222,11 +222,11 @@ def _style(value, bench):
     if value.kind == "temperature-difference":
         fahrenheit = bench.at(value.uses[0]).typed["unit"] == "degF"
         return ("ddegF", 0) if fahrenheit else ("K", 1)
-    typed = [bench.at(place).typed for place in value.uses if bench.at(place) is not None]
-    typed = [t for t in typed if t is not None and t["unit"] is not None]
-    if not typed:
+    found = [bench.at(place) for place in value.uses]
+    sized = [f for f in found if f is not None and f.typed is not None and f.typed["unit"] is not None]
+    if not sized:
         unit = "mm" if bench.engine.usual_unit("bore") == "mm" else "in"
         return unit, quantity.DECIMALS[unit] + value.extra_decimals
-    unit = typed[0]["unit"]
-    decimals = min([plain.decimals_of(t["text"]) for t in typed if t["unit"] == unit])
+    unit = sized[0].typed["unit"]
+    decimals = min([f.decimals() for f in sized if f.typed["unit"] == unit])
     return unit, min(decimals, quantity.DECIMALS[unit]) + value.extra_decimals

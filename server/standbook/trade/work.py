@@ -1,6 +1,6 @@
 """What a work step is made of. A step file declares with these; forms, tables, sheets and the API follow from it."""
 
-from . import quantity
+from . import plain, quantity
 from .readings import OneMore, Watched
 
 #: In place of a group's id: the values that stand over several groups.
@@ -175,8 +175,15 @@ class Accepted:
         self.number = number
         self.typed = typed
         self.instrument = instrument
+        self._decimals = None
         #: Where the first reading that it rests on stands in the order of the book; None outside a book.
         self.rank = rank
+
+    def decimals(self):
+        """How many decimal places were typed."""
+        if self._decimals is None:
+            self._decimals = plain.decimals_of(self.typed["text"])
+        return self._decimals
 
 
 class Bench:
@@ -190,6 +197,8 @@ class Bench:
         self.engine = engine
         self.limits = limits
         self._readings = readings
+        #: What was found where, on a bench that lives no longer than one look at it; None: look again each time.
+        self._found = None
 
     def of(self, step_id):
         """The same bench seen from another step."""
@@ -204,11 +213,18 @@ class Bench:
         return self._with(Watched(self._readings, seen))
 
     def _with(self, readings):
-        return Bench(self.step_id, self.engine, self.limits, readings)
+        bench = Bench(self.step_id, self.engine, self.limits, readings)
+        bench._found = {}
+        return bench
 
     def at(self, place):
         """The accepted reading of a place, None when there is none."""
-        return self._readings.at(self.step_id, place)
+        found = self._found
+        if found is None:
+            return self._readings.at(self.step_id, place)
+        if place not in found:
+            found[place] = self._readings.at(self.step_id, place)
+        return found[place]
 
     def number(self, place):
         found = self.at(place)

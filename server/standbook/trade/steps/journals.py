@@ -50,6 +50,7 @@ def count_of(engine, kind):
 
 
 def _journals(engine):
+    """(id, words, kind) of each journal, mains first."""
     return [
         (kind + str(n), words + " " + str(n), kind)
         for kind, words, _, _ in KINDS
@@ -60,7 +61,7 @@ def _journals(engine):
 def groups(engine):
     """Mains from the front, then rod journals from the front."""
     top = Group("room", "Room", common.temperatures())
-    return [top] + [Group(journal, words, _places(journal, words, kind)) for journal, words, kind in _journals(engine)]
+    return [top] + [Group(journal, words, _places(journal, words, kind)) for journal, words, kind in engine.once(_journals)]
 
 
 def _places(journal, words, kind):
@@ -80,7 +81,7 @@ def _places(journal, words, kind):
 def derive(bench, only=None):
     """Out-of-round, taper and largest size of each journal; spread over the mains and over the rod journals."""
     values = []
-    for journal, words, kind in _journals(bench.engine):
+    for journal, words, kind in bench.engine.once(_journals):
         if wants(only, journal):
             values.extend(_journal_values(bench, journal, words, kind))
     if wants(only, FAMILY):
@@ -116,7 +117,7 @@ def _ends(numbers, places):
 def _spread(bench, kind, words):
     """Spread of the largest sizes over the journals that are measured; it wants all of them."""
     numbers, uses, missing = [], [], []
-    for journal, name, its_kind in _journals(bench.engine):
+    for journal, name, its_kind in bench.engine.once(_journals):
         if its_kind == kind:
             readings = bench.numbers(place_ids(journal))
             uses.extend(place_ids(journal))
@@ -145,7 +146,7 @@ def findings(bench, only=None):
     mains, rods = bench.engine.number("main_journal_diameter"), bench.engine.number("rod_journal_diameter")
     if mains is None or rods is None or abs(mains - rods) < 2 * WINDOW:
         return found
-    for journal, words, kind in _journals(bench.engine):
+    for journal, words, kind in bench.engine.once(_journals):
         if wants(only, journal):
             own, other = (mains, rods) if kind == "MJ" else (rods, mains)
             found.extend(_in_wrong_table(bench, journal, words, kind, own, other))
