@@ -15,6 +15,7 @@ from tests.benchmarks import (
     cold_offline_start,
     deaths,
     fold,
+    four_phones,
     key_to_verdict,
     phone_download,
     phone_sync,
@@ -22,6 +23,7 @@ from tests.benchmarks import (
     stories,
     tap_to_durable,
     throughput,
+    wire_bytes,
 )
 from tests.benchmarks.figure import Figure, tell
 from tests.benchmarks.ground import Ground
@@ -36,6 +38,10 @@ GOALS: dict[str, Measure] = {
     fold.ONE_MORE: fold.measure_one_more,
     throughput.PUSH: throughput.measure_push,
     throughput.PULL: throughput.measure_pull,
+    wire_bytes.PUSH: wire_bytes.measure_push,
+    wire_bytes.PULL: wire_bytes.measure_pull,
+    four_phones.TO_NAIVE: four_phones.measure_to_naive,
+    four_phones.TO_MIDDLE: four_phones.measure_to_middle,
     phone_sync.PUSH: phone_sync.measure_push,
     phone_sync.PULL: phone_sync.measure_pull,
 }

@@ -51,10 +51,13 @@ class Program:
 
     def ask(self, *words: object) -> Any:
         self.tell(*words)
+        return self.answer()
+
+    def answer(self) -> Any:
         return json.loads(self.line())
 
     def tell(self, *words: object) -> None:
-        """Without waiting for its answer, which `line` gives."""
+        """Without waiting for its answer, which `answer` gives."""
         assert self.process.stdin is not None
         self.process.stdin.write(json.dumps(words) + "\n")
         self.process.stdin.flush()
