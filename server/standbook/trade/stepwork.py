@@ -177,7 +177,7 @@ class StepWork:
         return "accepted by lead" if by_lead else "accepted"
 
     def _signed_uses(self, signature):
-        return self.build.settled(signature.id, lambda: {used: True for used in signature.body["uses"]})
+        return self.build.settled(signature.id, lambda: dict.fromkeys(signature.body["uses"], True))
 
     def _bars(self):
         """The flags that stand against a signature."""

@@ -10,7 +10,9 @@ PRINTED_DECIMALS = 5
 def form(bench, places):
     """u and its words for a form figure: one gauge, one zero."""
     gauges = {id(gauge): gauge for gauge in [bench.instrument(place) for place in places] if gauge}
-    known = [judge.effective_step(instruments.step_of(gauge), gauge["dial"]) for gauge in gauges.values()]  # any order: the coarsest is taken
+    known = [
+        judge.effective_step(instruments.step_of(gauge), gauge["dial"]) for gauge in gauges.values()
+    ]  # any order: the coarsest is taken
     return judge.form_uncertainty(max(known) if known else USUAL_STEP), "one gauge, one zero"
 
 

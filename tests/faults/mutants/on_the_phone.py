@@ -38,9 +38,9 @@ MUTANTS = (
         "LG2",
         "a text is rounded off to what this version knows",
         HISTORY,
-        "  const { seq, received_at, prev, hash, id, build, text } = entry\n",
-        "  const { seq, received_at, prev, hash, id, build } = entry\n"
-        "  const text = entry.text.startsWith('{') ? JSON.stringify(JSON.parse(entry.text)) : entry.text\n",
+        "function withNames({ seq, received_at, prev, hash, text }: Pulled): HistoryEntry {\n",
+        "function withNames({ seq, received_at, prev, hash, text: said }: Pulled): HistoryEntry {\n"
+        "  const text = said.startsWith('{') ? JSON.stringify(JSON.parse(said)) : said\n",
         PULLED + "LG12: keeps text that it does not understand, byte for byte",
     ),
     mutant(
@@ -159,8 +159,8 @@ MUTANTS = (
         "sync",
         "the last piece is written over instead of grown",
         HISTORY,
-        "  const whole = [...(known?.entries ?? []), ...entries.map(stripped)]\n",
-        "  const whole = known && !entries.length ? known.entries : entries.map(stripped)\n",
+        "  const whole = [...(known?.entries ?? []), ...entries]\n",
+        "  const whole = known && !entries.length ? known.entries : entries\n",
         PULLED + "LG7: pages of 7 give the same book, as many entries as the cursor says",
     ),
     mutant(

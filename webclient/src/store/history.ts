@@ -18,7 +18,7 @@ import {
   type HistoryEntry,
   type OwnRow,
 } from './schema.ts'
-import { sight } from './text.ts'
+import { idAndBuild, sight } from './text.ts'
 
 /** An entry as a pull brings it. */
 export interface Pulled {
@@ -32,14 +32,9 @@ export interface Pulled {
 type Tables = 'chunks' | 'device' | 'own' | 'carried' | 'builds'
 const TABLES: Tables[] = ['chunks', 'device', 'own', 'carried', 'builds']
 
-interface Seen extends HistoryEntry {
-  device: string | null
-  device_no: number | null
-}
-
-function withNames(entry: Pulled): Seen {
-  const { id, build, device, device_no } = sight(entry.text)
-  return { ...entry, id: id ?? '', build: build ?? '', device, device_no }
+function withNames({ seq, received_at, prev, hash, text }: Pulled): HistoryEntry {
+  const { id, build } = idAndBuild(text)
+  return { seq, received_at, prev, hash, id: id ?? '', build: build ?? '', text }
 }
 
 /** The entries after `cursor`, when they follow it without a gap and on the same chain; else null. */
@@ -54,22 +49,21 @@ function following(cursor: Cursor, entries: Pulled[]): Pulled[] | null {
   return fresh
 }
 
-async function appendTo(tx: Writing<Tables>, piece: number, entries: Seen[]): Promise<void> {
+async function appendTo(
+  tx: Writing<Tables>,
+  piece: number,
+  entries: HistoryEntry[],
+): Promise<void> {
   const begins = entries[0]?.seq === piece * CHUNK + 1
   const known = begins ? undefined : await tx.objectStore('chunks').get(piece)
-  const whole = [...(known?.entries ?? []), ...entries.map(stripped)]
+  const whole = [...(known?.entries ?? []), ...entries]
   const builds = [...new Set(whole.map((entry) => entry.build))]
   const chunk: Chunk = { piece, size: whole.length, builds, entries: whole }
   await tx.objectStore('chunks').put(chunk)
 }
 
-function stripped(entry: Seen): HistoryEntry {
-  const { seq, received_at, prev, hash, id, build, text } = entry
-  return { seq, received_at, prev, hash, id, build, text }
-}
-
-function byPiece(entries: Seen[]): Map<number, Seen[]> {
-  const pieces = new Map<number, Seen[]>()
+function byPiece(entries: HistoryEntry[]): Map<number, HistoryEntry[]> {
+  const pieces = new Map<number, HistoryEntry[]>()
   for (const entry of entries) {
     const piece = Math.floor((entry.seq - 1) / CHUNK)
     const part = pieces.get(piece) ?? []
@@ -80,7 +74,7 @@ function byPiece(entries: Seen[]): Map<number, Seen[]> {
 }
 
 /** An own entry is safe when the server's record has the very bytes that this device wrote (LG7). */
-function settled(row: OwnRow, entry: Seen): OwnRow {
+function settled(row: OwnRow, entry: HistoryEntry): OwnRow {
   const { seq, hash } = entry
   if (row.text === entry.text) return { ...row, sent: 'safe', held: null, seq, hash }
   // The book has other words under this number. Ours are offered, so that the shop keeps both and says so (LG4).
@@ -95,15 +89,23 @@ async function rowsOf(tx: Writing<Tables>, numbers: number[]): Promise<Map<numbe
   return new Map(rows.map((row) => [row.device_no, row]))
 }
 
-async function settleOwn(tx: Writing<Tables>, entries: Seen[]): Promise<void> {
+/** The entries of this device by its number; those of others are not even read. */
+function ownIn(entries: HistoryEntry[], device: string): Map<number, HistoryEntry> {
+  const own = new Map<number, HistoryEntry>()
+  for (const entry of entries) {
+    if (!entry.text.includes(device)) continue
+    const said = sight(entry.text)
+    if (said.device === device && said.device_no !== null) own.set(said.device_no, entry)
+  }
+  return own
+}
+
+async function settleOwn(tx: Writing<Tables>, entries: HistoryEntry[]): Promise<void> {
   const { device } = await identityIn(tx)
-  const own = entries.filter((entry) => entry.device === device)
-  const rows = await rowsOf(
-    tx,
-    own.map((entry) => entry.device_no ?? 0),
-  )
-  const after = own.flatMap((entry) => {
-    const row = rows.get(entry.device_no ?? 0)
+  const own = ownIn(entries, device)
+  const rows = await rowsOf(tx, [...own.keys()])
+  const after = [...own].flatMap(([number, entry]) => {
+    const row = rows.get(number)
     return row ? [settled(row, entry)] : []
   })
   await Promise.all(after.map((row) => tx.objectStore('own').put(row)))
@@ -114,15 +116,16 @@ async function settleOwn(tx: Writing<Tables>, entries: Seen[]): Promise<void> {
 }
 
 /** A carried entry that the book has is carried no more. */
-async function settleCarried(tx: Writing<Tables>, entry: Seen): Promise<void> {
-  if (entry.device === null || entry.device_no === null) return
-  const key: [string, number] = [entry.device, entry.device_no]
+async function settleCarried(tx: Writing<Tables>, entry: HistoryEntry): Promise<void> {
+  const { device, device_no } = sight(entry.text)
+  if (device === null || device_no === null) return
+  const key: [string, number] = [device, device_no]
   const row = await tx.objectStore('carried').get(key)
   if (row?.text === entry.text) await tx.objectStore('carried').delete(key)
 }
 
 /** Also of an empty page the epoch is kept: photos may be at a shop whose book has nothing yet. */
-function cursorAfter(cursor: Cursor, epoch: string, last: Seen | undefined): Cursor | null {
+function cursorAfter(cursor: Cursor, epoch: string, last: HistoryEntry | undefined): Cursor | null {
   if (last) return { epoch, after: last.seq, hash: last.hash }
   return cursor.epoch === epoch ? null : { ...cursor, epoch }
 }

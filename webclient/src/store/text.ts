@@ -55,6 +55,15 @@ function stringOf(value: unknown): string | null {
   return typeof value === 'string' ? value : null
 }
 
+/** How every text of ours begins; see `entryText`. No name comes twice in a book: the shop keeps such texts back. */
+const OURS = /^\{"id":"([\w-]{1,64})","build":"([\w-]{1,64})","kind":"/
+
+/** The same two names as `sight` gives, without reading the rest of a text that this app wrote: a fifth of the time. */
+export function idAndBuild(text: string): Pick<Sighted, 'id' | 'build'> {
+  const [, id, build] = OURS.exec(text) ?? []
+  return id && build ? { id, build } : sight(text)
+}
+
 /** Reads names out of any text; what we do not understand is still kept whole (LG12). */
 export function sight(text: string): Sighted {
   try {

@@ -61,7 +61,9 @@ def _journals(engine):
 def groups(engine):
     """Mains from the front, then rod journals from the front."""
     top = Group("room", "Room", common.temperatures())
-    return [top] + [Group(journal, words, _places(journal, words, kind)) for journal, words, kind in engine.once(_journals)]
+    return [top] + [
+        Group(journal, words, _places(journal, words, kind)) for journal, words, kind in engine.once(_journals)
+    ]
 
 
 def _places(journal, words, kind):
