@@ -8,6 +8,7 @@ export {
   PhotoFailure,
   photoHomes,
   photoIntent,
+  photoStruck,
   photoUrl,
   photoWanted,
   takePhoto,

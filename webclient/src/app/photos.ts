@@ -6,6 +6,7 @@ import { signal } from '@preact/signals'
 import {
   dropRaw,
   keepRaw,
+  markPhoto,
   type PhotoPlace,
   photo,
   photosMarked,
@@ -17,7 +18,7 @@ import {
   StoreFailure,
   sha256OfBytes,
 } from '../store/index.ts'
-import { fetchPhoto } from '../sync/index.ts'
+import { fetchPhoto, recount } from '../sync/index.ts'
 import { tradeVersion } from './catalogue.ts'
 
 /** The long edge of what is kept: a scored shell can be read on it, and 500 of them fit a phone. */
@@ -143,9 +144,16 @@ export async function photoHomes(): Promise<{ here: string[]; shop: string[]; re
   const [here, shop, refused] = await Promise.all([
     photosMarked(0),
     photosMarked(1),
-    photosMarked(2),
+    Promise.all([photosMarked(2), photosMarked(3)]),
   ])
-  return { here, shop, refused }
+  return { here, shop, refused: refused.flat() }
+}
+
+/** A picture that was struck out: that the shop did not take it is nobody's trouble any more. */
+export async function photoStruck(sha256: string): Promise<void> {
+  if (!(await photosMarked(2)).includes(sha256)) return
+  await markPhoto(sha256, 3)
+  await recount()
 }
 
 const SHOWN_MOST = 60

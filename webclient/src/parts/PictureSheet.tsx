@@ -4,7 +4,7 @@ import { Picture, takenBy } from './Picture.tsx'
 import { homeWords } from './photohome.ts'
 import { Sheet } from './Sheet.tsx'
 import { StrikeForm } from './StrikeForm.tsx'
-import { session } from './seam.ts'
+import { photoStruck, session } from './seam.ts'
 import { hand, isHand } from './spell.ts'
 import { TroubleLine } from './TroubleLine.tsx'
 import { type Trouble, troubleOf } from './trouble.ts'
@@ -68,6 +68,7 @@ function Strike({ build, photo, close }: Pick<Props, 'build' | 'photo' | 'close'
     const body = { v: 1, target: photo.entry, reason }
     const { step, place } = photo
     enter({ build, kind: 'struck_out', step, place, why: null, body }, person)
+      .then(() => photoStruck(photo.sha256))
       .then(close)
       .catch((failure) => setTrouble(troubleOf(failure)))
   }
@@ -86,6 +87,10 @@ function Strike({ build, photo, close }: Pick<Props, 'build' | 'photo' | 'close'
 export function PictureSheet(props: Props) {
   const { build, photo, placeWords, close, move } = props
   useArrows(move)
+  useEffect(() => {
+    // Struck out at the desk, perhaps; a phone that cannot note it now does so the next time.
+    if (photo.struck !== null) photoStruck(photo.sha256).catch(() => undefined)
+  }, [photo.struck, photo.sha256])
   const home = homeWords(photo.sha256)
   return (
     <Sheet title={photo.caption || placeWords || 'Picture'} close={close}>

@@ -16,6 +16,7 @@ export {
   people,
   photoHomes,
   photoIntent,
+  photoStruck,
   photoUrl,
   photoWanted,
   readBefore,

@@ -7,6 +7,7 @@ const quiet: StripFacts = {
   held: 0,
   safe: 0,
   photos: 0,
+  photosRefused: 0,
   carried: 0,
   lastContact: null,
   online: false,
@@ -52,6 +53,16 @@ describe('the strip', () => {
     expect(says({ ...contact, unsent: 1, carried: 3 }).words).toMatch(
       /^1 entry, 3 of another phone unsent/,
     )
+  })
+
+  it('never calls all safe while the shop does not take a picture', () => {
+    const contact = { safe: 9, allSafe: true, lastContact: now.getTime() - 60_000 }
+    expect(says({ ...contact, photosRefused: 1 })).toEqual({
+      sign: 'WARN',
+      words: '1 picture not taken by the shop · shop seen 1 min ago',
+    })
+    const lines = stripExplains({ ...quiet, photosRefused: 2 })
+    expect(lines.join(' ')).toMatch(/2 pictures could not be taken.*take the picture once more/)
   })
 
   it('gives the receipt in words when the shop has everything', () => {

@@ -7,6 +7,8 @@ export interface StripFacts {
   safe: number
   /** Pictures that are still on their way. */
   photos: number
+  /** Pictures that the shop does not take. */
+  photosRefused: number
   /** Entries of another device that this one brings to the shop. */
   carried: number
   lastContact: number | null
@@ -32,20 +34,31 @@ function entries(count: number, among: boolean): string {
   return count === 1 ? '1 entry' : `${count} entries`
 }
 
+function pictures(count: number): string {
+  return `${count} ${count === 1 ? 'picture' : 'pictures'}`
+}
+
 /** What waits here, as short as it can be said; null when nothing does. */
 function waits({ unsent, photos, carried }: StripFacts): string | null {
   const parts = [
     unsent > 0 ? entries(unsent, photos + carried > 0) : '',
-    photos > 0 ? `${photos} ${photos === 1 ? 'picture' : 'pictures'}` : '',
+    photos > 0 ? pictures(photos) : '',
     carried > 0 ? `${carried} of another phone` : '',
   ].filter((part) => part)
   return parts.length ? parts.join(', ') : null
 }
 
+/** What somebody has to look at; null when there is no such thing. */
+function troubles({ held, photosRefused }: StripFacts): string | null {
+  if (held > 0) return `${held} held back`
+  return photosRefused > 0 ? `${pictures(photosRefused)} not taken by the shop` : null
+}
+
 /** One line. It is good only when the shop has everything; no network with nothing unsent is no trouble. */
 export function stripSays(facts: StripFacts, now: Date = new Date()): StripSays {
   const when = contact(facts, now)
-  if (facts.held > 0) return { sign: 'WARN', words: `${facts.held} held back · ${when}` }
+  const trouble = troubles(facts)
+  if (trouble) return { sign: 'WARN', words: `${trouble} · ${when}` }
   const waiting = waits(facts)
   if (waiting) return { sign: 'unsent', words: `${waiting} unsent · ${when}` }
   if (facts.allSafe && facts.safe === 0)
@@ -63,7 +76,11 @@ export function stripExplains(facts: StripFacts): string[] {
     )
   if (facts.photos > 0)
     lines.push(
-      `${facts.photos} ${facts.photos === 1 ? 'picture is' : 'pictures are'} on the way to the shop; after a break they go on where they were.`,
+      `${pictures(facts.photos)} ${facts.photos === 1 ? 'is' : 'are'} on the way to the shop; after a break they go on where they were.`,
+    )
+  if (facts.photosRefused > 0)
+    lines.push(
+      `${pictures(facts.photosRefused)} could not be taken by the shop: damaged on this phone, or of a kind or size that it cannot read. The entry is safe; take the picture once more and strike the old one out.`,
     )
   if (facts.carried > 0)
     lines.push(

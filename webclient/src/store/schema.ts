@@ -111,8 +111,11 @@ export interface BlobRow {
 export interface PhotoNote {
   sha256: string
   type: string
-  /** 0: to be sent; 1: the shop has it; 2: the shop does not take it. A number, because an index takes no boolean. */
-  sent: 0 | 1 | 2
+  /**
+   * 0: to be sent; 1: the shop has it; 2: the shop does not take it; 3: nor need it, since it was struck out. A number,
+   * because an index takes no boolean.
+   */
+  sent: 0 | 1 | 2 | 3
 }
 
 /** A photo that this device took, or carries for another one. */
