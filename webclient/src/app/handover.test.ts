@@ -41,6 +41,19 @@ beforeEach(() => {
   shop = new FakeShop()
 })
 
+it('LG7: takes along what the shop has answered and no pull has shown', async () => {
+  const phone = await open()
+  await phone.store.record(reading('2.1'))
+  shop.trouble = (path) => (path.startsWith('/sync/pull') ? 'cut reply' : null)
+  await phone.talk()
+  expect(await phone.store.firstUnsent()).toBeNull()
+  await phone.store.record(reading('2.2'))
+  expect((await phone.exportUnsent()).entries).toBe(2)
+  shop.trouble = () => null
+  await phone.talk()
+  expect((await phone.exportUnsent()).entries).toBe(0)
+})
+
 it('brings entries, texts and photos of a phone to the shop by another one, once', async () => {
   const { phone, file, texts } = await filled()
   const device = (await phone.store.identity()).device

@@ -11,7 +11,7 @@ import {
   carriedFrom,
   carry,
   carryPhoto,
-  firstUnsent,
+  firstUnshown,
   identity,
   keepTextToSend,
   ownFrom,
@@ -61,9 +61,10 @@ export class HandoverFailure extends Error {
   }
 }
 
+/** Also what the shop has answered and not yet shown: an answer alone makes nothing safe (LG7). */
 async function unsentOwn(): Promise<Written[]> {
   const { device } = await identity()
-  const from = await firstUnsent()
+  const from = await firstUnshown()
   const rows = from === null ? [] : await ownFrom(from, MOST)
   return rows.map(({ device_no, text }) => ({ device, device_no, text }))
 }

@@ -25,6 +25,7 @@ export {
   type Counts,
   counts,
   firstUnsent,
+  firstUnshown,
   lastOwnHash,
   lastOwnNumber,
   type Mark,

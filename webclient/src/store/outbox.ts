@@ -57,6 +57,19 @@ export function unsentAfter(number: number, limit: number): Promise<OwnRow[]> {
   })
 }
 
+/** The lowest number that no pull has shown yet (LG7), answered or not; null when there is none. */
+export function firstUnshown(): Promise<number | null> {
+  return read(['own'], async (tx) => {
+    const index = tx.objectStore('own').index('sent_no')
+    const [unsent, sent] = await Promise.all([
+      index.getKey(inState('no')),
+      index.getKey(inState('sent')),
+    ])
+    const known = [unsent, sent].filter((number) => number !== undefined)
+    return known.length ? Math.min(...known) : null
+  })
+}
+
 type Counting = Reading<'own' | 'blobs' | 'photos' | 'carried' | 'device'>
 
 /** How many own entries are in each state that a few are in. */

@@ -216,7 +216,7 @@ describe('a restored server', () => {
 
 describe('a held-back entry that a person has dealt with', () => {
   it('LG6: leaves the list at once when it was dealt with here', async () => {
-    shop.holds = '2.1'
+    shop.holds = '"2.1"'
     await recordSome(1)
     await tab.talk()
     expect(await tab.store.heldEntries()).toHaveLength(1)
@@ -225,7 +225,7 @@ describe('a held-back entry that a person has dealt with', () => {
   })
 
   it('LG6: stays on the list when somebody else than the shop says yes', async () => {
-    shop.holds = '2.1'
+    shop.holds = '"2.1"'
     await recordSome(1)
     await tab.talk()
     shop.trouble = (path) =>
@@ -252,7 +252,7 @@ describe('a held-back entry that a person has dealt with', () => {
   })
 
   it('LG6: leaves the list with the next talk when it was dealt with at the desk', async () => {
-    shop.holds = '2.1'
+    shop.holds = '"2.1"'
     await recordSome(2)
     await tab.talk()
     shop.holds = null

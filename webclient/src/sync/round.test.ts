@@ -121,7 +121,7 @@ describe('sending entries to the shop', () => {
 
   it('LG6: a held-back entry holds up none behind it and stays in sight with its reason', async () => {
     await recordSome(3)
-    shop.holds = '2.2'
+    shop.holds = '"2.2"'
     await tab.talk()
     expect(shop.book).toHaveLength(2)
     expect(tab.sync.strip.value).toMatchObject({ safe: 2, held: 1, unsent: 0, allSafe: false })
@@ -140,7 +140,7 @@ describe('sending entries to the shop', () => {
 
   it('LG6: a held-back entry is still there after a hundred talks and a new page', async () => {
     await recordSome(1)
-    shop.holds = '2.1'
+    shop.holds = '"2.1"'
     for (let n = 0; n < 100; n++) await tab.talk()
     const later = await openAt(shop)
     await later.talk()
@@ -161,7 +161,7 @@ describe('sending entries to the shop', () => {
 
   it('LG6: a refused entry waits, with all behind it, and says why; nothing is dropped', async () => {
     await recordSome(3)
-    shop.refuses = '2.2'
+    shop.refuses = '"2.2"'
     expect(await tab.talk()).toEqual({ ok: false })
     expect(tab.sync.strip.value).toMatchObject({
       unsent: 2,
