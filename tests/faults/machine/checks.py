@@ -270,9 +270,10 @@ def what_was_lost_is_told_exactly(world: World) -> None:
 
 def says_what_it_was(world: World, page: str, before: Any) -> None:
     """What a phone found out later, that it was copied, stands in the place of the older news."""
-    cleared_as = world.phones[page[0]].cleared_as
-    if cleared_as and not (before and (before["device"] == cleared_as or before["why"] == "copied")):
-        world.fail(f"{page} was {cleared_as} before it was cleared, and says {before}")
+    phone = world.phones[page[0]]
+    names = (phone.cleared_as, phone.cleared_unheard)
+    if phone.cleared_as and not (before and (before["device"] in names or before["why"] == "copied")):
+        world.fail(f"{page} was {phone.cleared_as} before it was cleared, and says {before}")
 
 
 def numbers_of(world: World, phone: str, device: str) -> list[int]:

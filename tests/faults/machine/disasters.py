@@ -170,10 +170,14 @@ def clear(world: World, phone: Phone, witness: bool) -> None:
     with destroying(world, f"phone {phone.name} was cleared"):
         world.tell({"do": "evict", "phone": phone.name, "witness": witness})
     phone.drafts.clear()
+    phone.cleared_unheard = None
     if not witness:
         phone.cleared_as = None
     elif before in spoken_as:
         phone.cleared_as = before
+    else:
+        # Its first entry may be on the disk and in the witness, and nobody has heard of it before the storage went.
+        phone.cleared_unheard = before
 
 
 def spoke(phone: Phone, promise: Promise) -> bool:

@@ -23,6 +23,8 @@ class Phone:
 
     #: Who it was when it was cleared: it has to say so.
     cleared_as: str | None = None
+    #: What it was then as well, perhaps: nobody had heard of an entry of that name.
+    cleared_unheard: str | None = None
     #: Drafts at the time of the phone's own backup; None: it has none.
     saved: dict[str, str | None] | None = None
 
