@@ -9,10 +9,11 @@ PRINTED_DECIMALS = 5
 
 def form(bench, places):
     """u and its words for a form figure: one gauge, one zero."""
-    gauges = {id(gauge): gauge for gauge in [bench.instrument(place) for place in places] if gauge}
-    known = [
-        judge.effective_step(instruments.step_of(gauge), gauge["dial"]) for gauge in gauges.values()
-    ]  # any order: the coarsest is taken
+    gauges = []
+    for gauge in [bench.instrument(place) for place in places]:
+        if gauge and not any(gauge is other for other in gauges):
+            gauges.append(gauge)
+    known = [judge.effective_step(instruments.step_of(gauge), gauge["dial"]) for gauge in gauges]
     return judge.form_uncertainty(max(known) if known else USUAL_STEP), "one gauge, one zero"
 
 

@@ -1,0 +1,141 @@
+"""Who may do what: every route with every role and with nobody, every kind of entry with every role."""
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import msgspec
+import pytest
+
+from standbook.api.guard import PREFIX
+from standbook.people.authority import ROLES
+from standbook.trade.entries import KINDS
+from tests.api.roles import EVERYBODY, NOBODY, copy_of, person_of, signed_in_as, staffed
+from tests.ledger.kit import BUILD, PASSWORD, Book, Phone, only, results
+
+LEADS = ("lead", "owner")
+SIGNED_IN = ROLES
+ANYBODY = EVERYBODY
+SHA256 = "0" * 64
+#: Method, path, body, and who is let in. Whoever is let in may still hear that there is no such thing (404, 409, 422).
+ROUTES: tuple[tuple[str, str, Any, tuple[str, ...]], ...] = (
+    ("POST", "/sync/push", {"device": "d", "from_no": 1, "entries": []}, ANYBODY),
+    ("GET", "/sync/pull", None, ANYBODY),
+    ("GET", "/shop", None, ANYBODY),
+    ("GET", "/health", None, ANYBODY),
+    ("GET", "/session", None, ANYBODY),
+    ("POST", "/session", {"person": "x", "password": "y"}, ANYBODY),
+    ("DELETE", "/session", None, ANYBODY),
+    ("GET", "/builds", None, ANYBODY),
+    ("GET", f"/builds/{BUILD}", None, ANYBODY),
+    ("GET", f"/builds/{BUILD}/steps/journals", None, ANYBODY),
+    ("GET", "/held", None, LEADS),
+    ("POST", "/held/x/dealt", {"reason": "looked at"}, LEADS),
+    ("GET", "/devices", None, SIGNED_IN),
+    ("POST", "/devices/d/held/1/dealt", {"reason": "looked at", "person": "bo-b"}, ANYBODY),
+    ("GET", f"/blobs/{SHA256}", None, ANYBODY),
+    ("PUT", f"/blobs/{SHA256}", b"text", ANYBODY),
+    ("GET", f"/photos/{SHA256}", None, ANYBODY),
+    ("PATCH", f"/photos/{SHA256}", b"bytes", ANYBODY),
+)
+REFUSALS = {"sign_in_needed", "not_allowed"}
+#: These answer for what every later verdict rests on: leads alone, signed in, under their own name.
+LEAD_KINDS = ("build_opened", "limits_frozen", "engine_value", "decision")
+UNSIGNED_KINDS = ("reading", "photo", "struck_out")
+
+
+@pytest.fixture(scope="module")
+def staff(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return staffed(tmp_path_factory.mktemp("staff") / "data")
+
+
+@pytest.fixture(scope="module")
+def shop(staff: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Book]:
+    with copy_of(staff, tmp_path_factory.mktemp("shop") / "data") as book:
+        yield book
+
+
+def test_the_table_has_every_route(shop: Book) -> None:
+    adapter = shop.app.url_map.bind("localhost")
+    listed = {(method, adapter.match(PREFIX + path, method=method)[0]) for method, path, _, _ in ROUTES}
+    there = {
+        (method, rule.endpoint)
+        for rule in shop.app.url_map.iter_rules()
+        for method in (rule.methods or set()) - {"HEAD", "OPTIONS"}
+        if rule.rule.startswith(PREFIX) and not rule.rule.endswith("openapi.json")
+    }
+    assert listed == there
+
+
+@pytest.mark.parametrize("role", EVERYBODY)
+@pytest.mark.parametrize(("method", "path", "body", "let_in"), ROUTES, ids=lambda given: str(given)[:40])
+def test_a_route_lets_in_whom_it_is_for(
+    shop: Book, method: str, path: str, body: Any, let_in: tuple[str, ...], role: str
+) -> None:
+    client = signed_in_as(shop, role)
+    more = {"data": body} if isinstance(body, bytes) else {"json": body} if body is not None else {}
+    answer = client.open(PREFIX + path, method=method, headers={"X-Standbook": "1"}, **more)
+    code = ((answer.json if answer.is_json else None) or {}).get("error", {}).get("code")
+    if role in let_in:
+        assert code not in REFUSALS
+        assert answer.status_code < 500
+    else:
+        wanted = (401, "sign_in_needed") if role == NOBODY else (403, "not_allowed")
+        assert (answer.status_code, code) == wanted
+
+
+@pytest.mark.parametrize("method", ["POST", "PUT", "PATCH", "DELETE"])
+def test_nothing_is_changed_for_a_page_of_somebody_else(shop: Book, method: str) -> None:
+    """Another site can send a form with the cookie of whoever looks at it, but not our own header."""
+    client = signed_in_as(shop, "owner")
+    for how, path, _, _ in ROUTES:
+        if how == method:
+            answer = client.open(PREFIX + path, method=method, data=b"a=b")
+            assert (answer.status_code, answer.json["error"]["code"]) == (403, "header_missing"), path
+
+
+@pytest.mark.parametrize("signed_in", [False, True])
+@pytest.mark.parametrize("role", ROLES)
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_kind_of_entry_is_taken_from_whom_it_is_for(shop: Book, kind: str, role: str, signed_in: bool) -> None:
+    person = person_of(role)
+    phone = Phone(shop, person)
+    if kind == "struck_out":
+        target = phone.entry()
+        phone.keep(msgspec.json.encode(target).decode())
+        phone.write(kind, body={"v": 1, "target": target["id"], "reason": "typed wrong"})
+    elif kind == "photo":
+        picture = {"sha256": "a" * 64, "type": "image/jpeg", "size": 9, "width": 3, "height": 3}
+        phone.write(kind, body={"v": 1, "photo": picture, "caption": ""})
+    else:
+        phone.write(kind)
+    pushed = phone.send(person if signed_in else None)
+    assert results(pushed)[-1] == wanted(kind, role, signed_in)
+
+
+def wanted(kind: str, role: str, signed_in: bool) -> str:
+    if kind in UNSIGNED_KINDS:
+        return "stored"
+    if kind == "step_signed":
+        return "held" if role == "apprentice" else "stored"
+    assert kind in LEAD_KINDS, "a new kind of entry: say here who may make it"
+    if role not in LEADS:
+        return "held"
+    return "stored" if signed_in else "refused"
+
+
+def test_a_lead_who_is_signed_in_lends_his_name_to_nobody(shop: Book) -> None:
+    phone = Phone(shop, person_of("owner"))
+    phone.write("decision")
+    assert only(phone.send(person_of("lead"))).code == "sign_in_needed"
+
+
+def test_whoever_has_left_is_signed_in_no_more(staff: Path, tmp_path: Path) -> None:
+    with copy_of(staff, tmp_path / "data") as book:
+        client = signed_in_as(book, "lead")
+        assert client.get(f"{PREFIX}/held").status_code == 200
+        book.sql(f"UPDATE people SET left_at = '2026-11-25T00:00:00.000Z' WHERE id = '{person_of('lead')}'")
+        assert client.get(f"{PREFIX}/held").status_code == 401
+        form = {"person": person_of("lead"), "password": PASSWORD}
+        again = client.post(f"{PREFIX}/session", json=form, headers={"X-Standbook": "1"})
+        assert again.json["error"]["code"] == "sign_in_failed"
