@@ -9,17 +9,18 @@ from typing import NamedTuple
 
 from sqlalchemy import Connection, Engine, make_url
 
-from standbook import migrations
+from standbook import clock, migrations
 from standbook.api.services import KEY, Services
 from standbook.app import create_app
 from standbook.config import Settings, prepare, sqlite_url
 from standbook.errors import Problem
-from standbook.keeping import places
+from standbook.keeping import package, places
 from standbook.keeping.archive import Manifest, Reading
 from standbook.keeping.aside import START, put_aside
-from standbook.keeping.backup import Made, backup, new_name
+from standbook.keeping.backup import Made, backup, new_folder, new_name
 from standbook.keeping.daily import SPARE, Daily, Kept
 from standbook.keeping.open_shop import alone
+from standbook.keeping.package import Package
 from standbook.keeping.progress import Progress, silent
 from standbook.keeping.restore import add_files, check, fill, missing_files
 from standbook.keeping.snapshot import snapshot
@@ -40,15 +41,32 @@ class Restored(NamedTuple):
     missing: list[str]
 
 
+class Exported(NamedTuple):
+    """`lacking`: files that were missing or damaged in the shop."""
+
+    folder: Path
+    last_seq: int
+    lacking: list[str]
+
+
 class Caretaker:
     def __init__(self, services: Services) -> None:
         self._settings = services.settings
         self._ledger = services.ledger
+        self._builds = services.builds
 
     def backup(self, target: Path | None = None, progress: Progress = silent, spare: int = 0) -> Made:
         """Writes a backup to a file; usually under a name of its own among the shop's backups. Raises Trouble."""
         path = target or new_name(self._settings.backups)
         return backup(self._ledger.engine, self._ledger.store, migrations.newest(), path, progress, spare)
+
+    def export(self, folder: Path, progress: Progress = silent) -> Exported:
+        """The whole shop as a data package in a new folder. Raises Trouble; nothing of it is left then."""
+        about = {"made_at": clock.now_stamp(), "revision": migrations.newest()}
+        with new_folder(folder) as beside, snapshot(self._ledger.engine) as connection:
+            builds = self._builds.whole(connection)
+            said = package.write(connection, beside, about, self._ledger.store, builds, progress)
+        return Exported(folder, said["last_seq"], said["lacking"])
 
     def restore(self, path: Path, progress: Progress = silent) -> Restored:
         """See `restore`. This process's own database is closed by it."""
@@ -97,8 +115,9 @@ def restore_files(settings: Settings, path: Path, progress: Progress = silent) -
 
 
 @contextmanager
-def reading(path: Path) -> Iterator[Reading]:
-    archive = Reading(path)
+def reading(path: Path) -> Iterator[Reading | Package]:
+    """A backup, or a data package in its folder."""
+    archive = Package(path) if (path / package.DESCRIPTOR).is_file() else Reading(path)
     try:
         yield archive
     finally:
@@ -119,7 +138,7 @@ def engine_of(settings: Settings) -> Engine:
     return services.ledger.engine
 
 
-def into_tables(settings: Settings, archive: Reading, progress: Progress) -> Path | None:
+def into_tables(settings: Settings, archive: Reading | Package, progress: Progress) -> Path | None:
     kept: list[Path | None] = []
 
     def keep(connection: Connection) -> None:
@@ -130,7 +149,7 @@ def into_tables(settings: Settings, archive: Reading, progress: Progress) -> Pat
     return kept[0]
 
 
-def into_file(settings: Settings, archive: Reading, progress: Progress) -> Path | None:
+def into_file(settings: Settings, archive: Reading | Package, progress: Progress) -> Path | None:
     name = make_url(settings.database).database
     if not name or name == ":memory:":
         raise Trouble("This database lies in no file: there is nothing to restore into.")

@@ -21,13 +21,14 @@ from standbook.config import HOST, PORT, Misset, prepare, settings
 from standbook.errors import Problem
 from standbook.keeping.backup import new_name
 from standbook.keeping.open_shop import shared
+from standbook.keeping.package import DESCRIPTOR
 from standbook.keeping.trouble import Trouble
 from standbook.keeping.whole import Whole
 from standbook.ledger.chain_check import DAMAGED, reason
 from standbook.ledger.counter import the_shop
 from standbook.ledger.shops import open_shop
 from standbook.people.authority import ROLES
-from standbook.people.roster import take_on
+from standbook.people.roster import people, set_password, take_on
 from standbook.writing import named_errors
 
 USAGE = 2
@@ -79,14 +80,20 @@ def parser() -> argparse.ArgumentParser:
         ("openapi", openapi, "print the OpenAPI document"),
         ("check", check, "read the whole book and every file, and say whether they are whole"),
         ("backup", make_backup, "write a backup, also while the shop is served"),
+        ("export", export, "write the whole shop into a new folder, as a data package that any program can read"),
+        ("import", take_in, "take an exported shop into an empty book"),
+        ("password", new_password, "give somebody of the shop a new password"),
         ("restore", bring_back, "put a backup in the place of what is here, which is put aside first"),
     ):
-        opens = command not in (openapi, bring_back)
+        opens = command not in (openapi, bring_back, take_in)
         commands.add_parser(name, help=words, description=words).set_defaults(command=command, opens=opens)
     for name in ("demo", "serve"):
         commands.choices[name].add_argument("--port", type=port_number, default=PORT, help=f"usually {PORT}")
     add_keeping_words(commands.choices["backup"], commands.choices["restore"])
     add_person_words(commands.choices["shop"], commands.choices["person"])
+    commands.choices["export"].add_argument("folder", type=Path, help="a folder that is not there yet")
+    commands.choices["import"].add_argument("folder", type=Path, help="an exported shop's folder")
+    commands.choices["password"].add_argument("person", help="the person's id, as the list of people has it")
     return top
 
 
@@ -263,6 +270,47 @@ def make_backup(given: argparse.Namespace) -> int:
     if made.lacking:
         print(f"It lacks {len(made.lacking)} files that are missing or damaged here. Run: standbook check")
     return BROKEN if made.lacking else 0
+
+
+def export(given: argparse.Namespace) -> int:
+    made = Caretaker(application()[1]).export(given.folder, spoken)
+    print(f"{made.folder} holds the shop up to entry {made.last_seq}, without passwords.")
+    if made.lacking:
+        print(f"It lacks {len(made.lacking)} files that are missing or damaged here. Run: standbook check")
+    return BROKEN if made.lacking else 0
+
+
+def take_in(given: argparse.Namespace) -> int:
+    here = settings()
+    if not (given.folder / DESCRIPTOR).is_file():
+        raise Unable(f"{given.folder} is no folder of an exported shop: there is no {DESCRIPTOR} in it.")
+    with opened(argparse.Namespace(opens=True)):
+        services = application()[1]
+        belongs = has_shop(services)
+        services.ledger.engine.dispose()
+    if belongs:
+        raise Unable("There is a shop in this book already. Import into an empty one; STANDBOOK_DATA names its folder.")
+    taken = restore(here, given.folder, spoken)
+    print(f"The shop of {taken.manifest.made_at} is in the book, up to entry {taken.manifest.last_seq}.")
+    print("Nobody has a password yet. Give the lead one: standbook password ID")
+    if taken.missing:
+        print(f"{len(taken.missing)} files were not in the folder. Run: standbook check")
+    return BROKEN if taken.missing else 0
+
+
+def new_password(given: argparse.Namespace) -> None:
+    services = application()[1]
+    with services.ledger.reading() as connection:
+        known = [author.id for author in people(connection, the_shop(connection))]
+    if given.person not in known:
+        raise Unable(f"Nobody here has the id {given.person}. There are: {', '.join(known)}")
+    password = asked_password(given.person)
+    try:
+        with services.writer.writing() as connection:
+            set_password(connection, given.person, password)
+    except ValueError as error:
+        raise Unable(f"That does not work: {error}.") from error
+    print(f"{given.person} signs in with the new password from now on.")
 
 
 def bring_back(given: argparse.Namespace) -> int:

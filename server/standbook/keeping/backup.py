@@ -83,6 +83,25 @@ def new_file(target: Path) -> Iterator[Path]:
 
 
 @contextmanager
+def new_folder(target: Path) -> Iterator[Path]:
+    """The same for a folder."""
+    if target.exists():
+        raise Trouble(f"{target} is there already. Name another folder.")
+    beside = target.with_name(f".{target.name}.{secrets.token_hex(4)}.part")
+    try:
+        beside.mkdir(mode=0o700, parents=True)
+        yield beside
+        beside.replace(target)
+        flush_folder(target.parent)
+    except OSError as error:
+        raise Trouble(f"The folder could not be written: {error}. Make room, or name another one.") from error
+    except DBAPIError as error:
+        raise Unreadable(f"The book could not be read: {error.orig}. Run: standbook check.") from error
+    finally:
+        shutil.rmtree(beside, ignore_errors=True)
+
+
+@contextmanager
 def dropped_on_failure(file: Path) -> Iterator[None]:
     try:
         yield

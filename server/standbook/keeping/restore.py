@@ -15,6 +15,7 @@ from sqlalchemy.exc import DBAPIError, StatementError
 
 from standbook.keeping import rows
 from standbook.keeping.archive import Reading
+from standbook.keeping.package import Package
 from standbook.keeping.progress import Progress, told
 from standbook.keeping.trouble import Trouble
 from standbook.keeping.whole import file_fault
@@ -26,7 +27,7 @@ from standbook.ledger.models import Blob, Shop
 PAGE = 500
 
 
-def check(archive: Reading, revision: str, progress: Progress) -> None:
+def check(archive: Reading | Package, revision: str, progress: Progress) -> None:
     """Every byte of the backup. Raises Trouble; `revision`: the newest that this Standbook knows."""
     if archive.manifest.revision > revision:
         raise Trouble(f"{archive.name} was written by a newer Standbook. Update this one first.")
@@ -35,19 +36,20 @@ def check(archive: Reading, revision: str, progress: Progress) -> None:
         archive.check(name)
 
 
-def add_files(archive: Reading, store: BlobStore, progress: Progress) -> int:
+def add_files(archive: Reading | Package, store: BlobStore, progress: Progress) -> int:
     """Puts into the shop's folder what is missing or damaged there; gives how many."""
     added = 0
     names = archive.names("blobs/")
     for name in told(names, "files", len(names), progress):
         address = name.removeprefix("blobs/")
         if file_fault(store, address):
-            store.put(address, archive.open(name).read())
+            with archive.open(name) as file:
+                store.put(address, file.read())
             added += 1
     return added
 
 
-def fill(archive: Reading, connection: Connection, progress: Progress) -> None:
+def fill(archive: Reading | Package, connection: Connection, progress: Progress) -> None:
     """Rows into empty tables; the book is checked before whoever began the transaction commits it."""
     for table in rows.tables():
         name = f"tables/{table.name}.jsonl"
@@ -61,7 +63,7 @@ def fill(archive: Reading, connection: Connection, progress: Progress) -> None:
     connection.execute(update(Shop).where(Shop.id == shop).values(epoch=str(uuid.uuid4())))
 
 
-def put(archive: Reading, connection: Connection, table: Table, progress: Progress) -> None:
+def put(archive: Reading | Package, connection: Connection, table: Table, progress: Progress) -> None:
     count = archive.manifest.counts.get(table.name, 0)
     lines = told(archive.lines(f"tables/{table.name}.jsonl"), table.name.replace("_", " "), count, progress)
     put_in = 0
@@ -81,7 +83,7 @@ def row_for(table: Table, line: bytes) -> dict[str, Any]:
     return {column.name: row.get(column.name) for column in table.columns}
 
 
-def refuse_other_ending(archive: Reading, counter: Counter) -> None:
+def refuse_other_ending(archive: Reading | Package, counter: Counter) -> None:
     said = archive.manifest
     if (said.shop, said.last_seq, said.head) != (counter.shop, counter.last_seq, counter.head):
         raise Trouble(f"{archive.name} is damaged: its book does not end where its manifest says.")

@@ -8,7 +8,7 @@ import json
 from collections.abc import Iterator
 from typing import Any
 
-from sqlalchemy import Connection, Table, func, select
+from sqlalchemy import Connection, RowMapping, Table, func, select
 
 from standbook.database import Base
 
@@ -27,11 +27,15 @@ def count(connection: Connection, table: Table) -> int:
 
 
 def lines(connection: Connection, table: Table) -> Iterator[bytes]:
+    for row in mappings(connection, table):
+        yield json.dumps({name: packed(row[name]) for name in row}, ensure_ascii=False).encode() + b"\n"
+
+
+def mappings(connection: Connection, table: Table) -> Iterator[RowMapping]:
     """The rows in the order of the primary key; memory holds a page of them at a time."""
     query = select(table).order_by(*table.primary_key.columns).execution_options(yield_per=PAGE)
     with connection.execute(query) as rows:
-        for row in rows.mappings():
-            yield json.dumps({name: packed(row[name]) for name in row}, ensure_ascii=False).encode() + b"\n"
+        yield from rows.mappings()
 
 
 def packed(value: Any) -> Any:

@@ -57,6 +57,16 @@ class Builds:
         query = select(Entry.build).where(Entry.shop == shop).group_by(Entry.build).order_by(latest.desc())
         return [self._state_or_trouble(connection, row.build) for row in connection.execute(query).all()]
 
+    def whole(self, connection: Connection) -> list[State]:
+        """Every build with all its steps, as the screens see it."""
+        return [self._with_steps(connection, state) for state in self.board(connection)]
+
+    def _with_steps(self, connection: Connection, state: State) -> State:
+        if state["trouble"]:
+            return state
+        names = [step["id"] for stage in state["stages"] for step in stage["steps"]]
+        return {**state, "steps": [self.step(connection, state["build"], name) for name in names]}
+
     def _state_or_trouble(self, connection: Connection, build: str) -> State:
         """One build that the brain cannot work out may not take the others off the board."""
         try:
