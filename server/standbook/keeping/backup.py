@@ -70,14 +70,21 @@ def new_file(target: Path) -> Iterator[Path]:
     if target.exists():
         raise Trouble(f"{target} is there already. Name another file.")
     beside = target.with_name(f".{target.name}.{secrets.token_hex(4)}.part")
-    try:
+    with told_why("The backup"):
         target.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
         with dropped_on_failure(beside):
             yield beside
             beside.replace(target)
         flush_folder(target.parent)
+
+
+@contextmanager
+def told_why(what: str) -> Iterator[None]:
+    """What keeps it from being written, as Trouble."""
+    try:
+        yield
     except OSError as error:
-        raise Trouble(f"The backup could not be written: {error}. Make room, or name another folder.") from error
+        raise Trouble(f"{what} could not be written: {error}. Make room, or name another folder.") from error
     except DBAPIError as error:
         raise Unreadable(f"The book could not be read: {error.orig}. Run: standbook check.") from error
 
@@ -89,14 +96,11 @@ def new_folder(target: Path) -> Iterator[Path]:
         raise Trouble(f"{target} is there already. Name another folder.")
     beside = target.with_name(f".{target.name}.{secrets.token_hex(4)}.part")
     try:
-        beside.mkdir(mode=0o700, parents=True)
-        yield beside
-        beside.replace(target)
-        flush_folder(target.parent)
-    except OSError as error:
-        raise Trouble(f"The folder could not be written: {error}. Make room, or name another one.") from error
-    except DBAPIError as error:
-        raise Unreadable(f"The book could not be read: {error.orig}. Run: standbook check.") from error
+        with told_why("The folder"):
+            beside.mkdir(mode=0o700, parents=True)
+            yield beside
+            beside.replace(target)
+            flush_folder(target.parent)
     finally:
         shutil.rmtree(beside, ignore_errors=True)
 

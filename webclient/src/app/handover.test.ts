@@ -1,17 +1,13 @@
 import { beforeEach, expect, it, vi } from 'vitest'
-import { BUILD, freshBrowser, reading } from '../testing/device.ts'
+import { BUILD, freshBrowser, openSyncTab, reading } from '../testing/device.ts'
 import { FakeShop } from '../testing/shop.ts'
 
 let shop: FakeShop
 
 async function open() {
-  vi.resetModules()
-  const store = await import('../store/index.ts')
-  const sync = await import('../sync/index.ts')
-  const { talkOnce } = await import('../sync/round.ts')
-  const handover = await import('./handover.ts')
-  sync.useFetch(shop.fetch)
-  return { store, sync, talk: () => talkOnce('test'), ...handover }
+  const tab = await openSyncTab()
+  tab.sync.useFetch(shop.fetch)
+  return { ...tab, ...(await import('./handover.ts')) }
 }
 
 type Phone = Awaited<ReturnType<typeof open>>

@@ -1,17 +1,13 @@
 import { beforeEach, expect, it, vi } from 'vitest'
-import { freshBrowser, reading } from '../testing/device.ts'
+import { freshBrowser, openSyncTab, reading } from '../testing/device.ts'
 import { FakeShop } from '../testing/shop.ts'
 
 let shop: FakeShop
 
 async function open() {
-  vi.resetModules()
-  const store = await import('../store/index.ts')
-  const sync = await import('../sync/index.ts')
-  const { talkOnce } = await import('../sync/round.ts')
-  const photos = await import('./photos.ts')
-  sync.useFetch(shop.fetch)
-  return { store, sync, talk: () => talkOnce('test'), ...photos }
+  const tab = await openSyncTab()
+  tab.sync.useFetch(shop.fetch)
+  return { ...tab, ...(await import('./photos.ts')) }
 }
 
 const PICTURE = Uint8Array.from({ length: 900 }, (_, at) => at % 251).buffer
