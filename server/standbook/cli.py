@@ -60,8 +60,10 @@ def main(words: Sequence[str] | None = None) -> int:
 
 def opened(given: argparse.Namespace) -> AbstractContextManager[None]:
     """A restore wants the folder for itself (it sees to that), so everybody else says that they are there."""
-    if not given.opens:
-        return nullcontext()
+    return sharing() if given.opens else nullcontext()
+
+
+def sharing() -> AbstractContextManager[None]:
     here = settings()
     with named_errors():
         prepare(here.data)
@@ -284,7 +286,7 @@ def take_in(given: argparse.Namespace) -> int:
     here = settings()
     if not (given.folder / DESCRIPTOR).is_file():
         raise Unable(f"{given.folder} is no folder of an exported shop: there is no {DESCRIPTOR} in it.")
-    with opened(argparse.Namespace(opens=True)):
+    with sharing():
         services = application()[1]
         belongs = has_shop(services)
         services.ledger.engine.dispose()

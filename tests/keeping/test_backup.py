@@ -190,7 +190,7 @@ def stranger(name: str) -> Callable[[dict[str, bytes]], None]:
         (flipped("tables/entries"), "damaged"),
         (flipped("blobs/"), "damaged"),
         (stranger("../../outside"), "no backup holds"),
-        (stranger("/tmp/outside"), "no backup holds"),
+        (stranger("/outside"), "no backup holds"),
         (stranger("tables/../../outside.jsonl"), "no backup holds"),
         (lambda members: members.pop("tables/people.jsonl"), "lacks a part"),
         (lambda members: members.pop(MANIFEST), "no backup of Standbook"),
