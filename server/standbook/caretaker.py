@@ -17,7 +17,7 @@ from standbook.errors import Problem
 from standbook.keeping import package, places
 from standbook.keeping.archive import Manifest, Reading
 from standbook.keeping.aside import START, put_aside
-from standbook.keeping.backup import Made, backup, new_folder, new_name
+from standbook.keeping.backup import Made, backup, new_folder, new_name, refuse_without_room
 from standbook.keeping.daily import SPARE, Daily, Kept
 from standbook.keeping.open_shop import alone
 from standbook.keeping.package import Package
@@ -64,6 +64,7 @@ class Caretaker:
         """The whole shop as a data package in a new folder. Raises Trouble; nothing of it is left then."""
         about = {"made_at": clock.now_stamp(), "revision": migrations.newest()}
         with new_folder(folder) as beside, snapshot(self._ledger.engine) as connection:
+            refuse_without_room(connection, folder, what="the shop")
             builds = self._builds.whole(connection)
             said = package.write(connection, beside, about, self._ledger.store, builds, progress)
         return Exported(folder, said["last_seq"], said["lacking"])

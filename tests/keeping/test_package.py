@@ -5,11 +5,13 @@ Outside check: the `frictionless` library, the reference implementation of the D
 
 import csv
 import json
+import shutil
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
 from os import environ
 from pathlib import Path
+from typing import NamedTuple
 
 import frictionless
 import pytest
@@ -38,6 +40,12 @@ def taken_in(exported: Path, tmp_path: Path) -> Iterator[Book]:
     book = Book(folder)
     yield book
     book.close()
+
+
+class Disk(NamedTuple):
+    total: int
+    used: int
+    free: int
 
 
 def descriptor(folder: Path) -> dict[str, object]:
@@ -204,3 +212,12 @@ def test_somebody_gets_a_new_password_by_command(full: Book) -> None:
         assert client.post("/api/v1/session", json=form, headers=headers).status_code == status
     assert "Nobody here has the id" in standbook(full.settings.data, "password", "x", typed="y\n").stderr
     assert standbook(full.settings.data, "password", LEAD, typed="short\n").returncode == 2
+
+
+def test_a_disk_without_room_is_told_before_anything_is_written(
+    caretaker: Caretaker, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(shutil, "disk_usage", lambda _: Disk(total=10, used=9, free=1))
+    with pytest.raises(Trouble, match="no room for the shop"):
+        caretaker.export(tmp_path / "exported")
+    assert not [path.name for path in tmp_path.iterdir() if "exported" in path.name]

@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from standbook.trade import calls, limits
+from standbook.trade import calls, instruments, limits
 from standbook.trade.entries import check
 from standbook.trade.facts import use_table
 from standbook.trade.plain import Refusal
@@ -185,3 +185,10 @@ def test_entries_that_do_not_come_out_whole_are_refused_and_none_is_taken() -> N
     answer = calls.call("open", json.dumps({"build": BUILD, "read": read, "seqs": [1]}))
     assert json.loads(answer)["error"]["code"] == "entries_uncounted"
     assert json.loads(calls.call("state", json.dumps({"build": BUILD})))["count"] == 0
+
+
+def test_a_thousand_gauges_that_nobody_has_take_no_memory_for_good() -> None:
+    for number in range(3 * instruments.MOST_SIZES):
+        gauge = {"kind": "dial_indicator", "step": {"text": f"0.{number + 1:05}", "unit": "in"}}
+        assert instruments.step_of(gauge) == pytest.approx((number + 1) / 100_000 * 25.4)
+    assert len(instruments._sizes) <= instruments.MOST_SIZES  # noqa: SLF001

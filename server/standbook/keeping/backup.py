@@ -115,7 +115,7 @@ def dropped_on_failure(file: Path) -> Iterator[None]:
         raise
 
 
-def refuse_without_room(connection: Connection, target: Path, spare: int) -> None:
+def refuse_without_room(connection: Connection, target: Path, spare: int = 0, what: str = "a backup") -> None:
     """A full disk is told before it is filled: on the shop's own disk it would stop the shop."""
     files = connection.execute(select(func.coalesce(func.sum(Blob.size), 0))).scalar_one()
     count = connection.execute(select(func.count(), func.coalesce(func.sum(func.length(Entry.text)), 0))).one()
@@ -123,7 +123,7 @@ def refuse_without_room(connection: Connection, target: Path, spare: int) -> Non
     free = shutil.disk_usage(target.parent).free
     if free < wanted:
         megabytes = f"{wanted // 10**6} MB are wanted, {free // 10**6} MB are free"
-        raise Trouble(f"There is no room for a backup in {target.parent}: {megabytes}. Name a folder on another disk.")
+        raise Trouble(f"There is no room for {what} in {target.parent}: {megabytes}. Name a folder on another disk.")
 
 
 def write(

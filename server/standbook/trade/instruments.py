@@ -67,6 +67,7 @@ def trust_of(instrument):
 
 #: (kind, text, unit) -> canonical: a shop has few gauges, and each stands in thousands of readings.
 _sizes = {}
+MOST_SIZES = 1000
 
 
 def _size(instrument, key):
@@ -76,6 +77,8 @@ def _size(instrument, key):
     typed = instrument[key]
     named = (kind, typed["text"], typed["unit"])
     if named not in _sizes:
+        if len(_sizes) >= MOST_SIZES:
+            _sizes.clear()
         unit = {"degF": "ddegF", "degC": "K"}.get(typed["unit"], typed["unit"])
         _sizes[named] = quantity.typed_value(kind, _typed(typed["text"], unit))
     return _sizes[named]
