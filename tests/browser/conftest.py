@@ -4,7 +4,7 @@ import os
 import shutil
 import subprocess
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Generator, Iterator
 from pathlib import Path
 
 import pytest
@@ -60,10 +60,26 @@ def shop(server: Server) -> Shop:
     return Shop(server.address)
 
 
+POCKETS = pytest.StashKey[list[Pocket]]()
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_makereport(item: pytest.Item) -> Generator[None, pytest.TestReport, pytest.TestReport]:
+    """A story that failed tells what its screens showed."""
+    report = yield
+    if report.when == "call" and report.failed:
+        shown = [screen for pocket in item.stash.get(POCKETS, []) for screen in pocket.screens()]
+        report.sections.append(("on the screens", "\n".join(shown)))
+    return report
+
+
 @pytest.fixture
-def browsers(playwright: Playwright, program: str, server: Server, tmp_path: Path) -> Iterator[Browsers]:
+def browsers(
+    request: pytest.FixtureRequest, playwright: Playwright, program: str, server: Server, tmp_path: Path
+) -> Iterator[Browsers]:
     """Makes browsers by name, each with a profile of its own. At the end none may have complained of anything."""
     made: list[Pocket] = []
+    request.node.stash[POCKETS] = made
 
     def make(name: str, screen: Screen) -> Pocket:
         made.append(Pocket(playwright, program, tmp_path / name, server.address, screen))

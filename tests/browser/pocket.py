@@ -20,6 +20,7 @@ AS_ROOT = ("--no-sandbox",) if hasattr(os, "geteuid") and os.geteuid() == 0 else
 OUT_OF_REACH = ("net::ERR_CONNECTION_REFUSED", "net::ERR_CONNECTION_RESET", "net::ERR_EMPTY_RESPONSE")
 #: Each step of a test waits for a state; a state that does not come within this has failed.
 PATIENCE_MS = 15_000.0
+SHOWN = "document.body?.innerText ?? ''"
 
 
 class Screen(NamedTuple):
@@ -105,6 +106,11 @@ class Pocket:
         with self.context.expect_event("close"):
             os.kill(pid, signal.SIGKILL if hasattr(signal, "SIGKILL") else signal.SIGTERM)
         self.running = None
+
+    def screens(self) -> list[str]:
+        """What each open tab shows, in words: what somebody wants to know of a story that failed."""
+        pages = self.running.pages if self.running else []
+        return [f"{self.profile.name} at {page.url}:\n{page.evaluate(SHOWN)}" for page in pages]
 
     def hear(self, message: ConsoleMessage) -> None:
         if message.type in ("error", "warning"):

@@ -3,7 +3,7 @@
  * or when the phone is handed over.
  */
 import { signal } from '@preact/signals'
-import { people, recall, remember } from './seam.ts'
+import { people, recall, remember, trouble } from './seam.ts'
 
 /** Longer than a lunch break, shorter than a night: after it the phone asks again who is there. */
 const PAUSE = 4 * 60 * 60 * 1000
@@ -31,10 +31,12 @@ export async function findHand(): Promise<void> {
   hand.value = await ofThisSpell<string>('person')
 }
 
-/** The phone goes to `person`. */
+/** The phone goes to `person`. On the disk before the screen says so; a disk that refuses keeps nobody from the work. */
 export async function handTo(person: string): Promise<void> {
+  await keepForSpell('person', person).catch((error) => {
+    trouble.value = error as Error
+  })
   hand.value = person
-  await keepForSpell('person', person)
 }
 
 /** The spell goes on: called with every reading. */
