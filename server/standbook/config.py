@@ -31,6 +31,8 @@ class Settings:
     weeks_kept: int = 4
     #: Where backups go instead of a folder among the data: on another disk they outlive this one.
     backup_folder: Path | None = None
+    #: Served beyond this machine: only devices that have joined and people who have signed in are let in.
+    network: bool = False
 
     @property
     def blobs(self) -> Path:
@@ -44,6 +46,11 @@ class Settings:
     @property
     def backups(self) -> Path:
         return self.backup_folder or self.data / "backups"
+
+    @property
+    def keys(self) -> Path:
+        """Private keys of the shop's server, readable by their owner alone; no backup and no export holds them."""
+        return self.data / "keys"
 
     @property
     def open_lock(self) -> Path:

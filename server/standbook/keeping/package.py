@@ -33,10 +33,15 @@ TABLE, FILE, BUILD = (
 )
 #: Keys are not data: whoever takes the package in sets passwords anew.
 SECRET = {("people", "password_hash")}
+SECRET_TABLES = ("pins",)
 #: Bytes are not text; an empty row of them is not a missing one.
 BYTES = "base64:"
 TYPES = {str: "string", int: "integer", bool: "boolean", dict: "object", bytes: "string"}
 MOST_DESCRIPTOR = 200 * 1024 * 1024
+
+
+def tables() -> list[Table]:
+    return [table for table in rows.tables() if table.name not in SECRET_TABLES]
 
 
 def columns(table: Table) -> list[Column[Any]]:
@@ -130,7 +135,7 @@ def write(
     """Writes the package of one moment; gives what its descriptor says. `builds`: each engine as screens see it."""
     packing = Packing(folder)
     counter = read_counter(connection, the_shop(connection))
-    counts = {table.name: add_table(packing, connection, table, progress) for table in rows.tables()}
+    counts = {table.name: add_table(packing, connection, table, progress) for table in tables()}
     addresses = list(connection.scalars(select(Blob.sha256).order_by(Blob.sha256)))
     photos = set(connection.scalars(select(Photo.stored_sha256)))
     kept = told(addresses, "files", len(addresses), progress)
@@ -237,7 +242,7 @@ class Package:
 
     def lines(self, name: str) -> Iterator[bytes]:
         """A table's rows as a backup has them. Raises ValueError for what is no row of it."""
-        (table,) = [one for one in rows.tables() if f"tables/{one.name}.jsonl" == name]
+        (table,) = [one for one in tables() if f"tables/{one.name}.jsonl" == name]
         known = {column.name: column for column in columns(table)}
         with self.open(name) as file, io.TextIOWrapper(file, encoding="utf-8", newline="") as text:
             reader = csv.DictReader(text, strict=True)

@@ -13,7 +13,7 @@ from sqlalchemy import Connection, RowMapping, Table, func, select
 from standbook.database import Base
 
 #: Signing in again is no loss, and a session in a copy would be a key lying about.
-LEFT_OUT = ("sessions", "sign_in_misses")
+LEFT_OUT = ("sessions", "sign_in_misses", "device_sessions", "challenges", "one_time_codes")
 PAGE = 1000
 
 

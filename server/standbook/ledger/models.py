@@ -126,6 +126,36 @@ class Conflict(Aside, Base):
     __table_args__ = (UniqueConstraint("shop", "device", "device_no", "sha256"), Index(None, "shop", "entry"))
 
 
+class BatchSignature(Base):
+    """What a device's key says of a batch that it sent: that these entries, in this order, came from it.
+
+    `signer`: the device whose key it is; another one than `device` where it handed the entries in. `signature`: base64.
+    """
+
+    __tablename__ = "batch_signatures"
+
+    shop: Mapped[str] = mapped_column(ForeignKey("shops.id"), primary_key=True)
+    device: Mapped[str] = mapped_column(ID, primary_key=True)
+    from_no: Mapped[int] = mapped_column(BigInteger, primary_key=True)
+    to_no: Mapped[int] = mapped_column(BigInteger)
+    signer: Mapped[str] = mapped_column(ID)
+    signature: Mapped[str] = mapped_column(String(120))
+    received_at: Mapped[str] = mapped_column(STAMP)
+
+
+class PinProof(Base):
+    """That the person of an entry gave the own PIN for it: which of the person's PINs, on whose phone."""
+
+    __tablename__ = "pin_proofs"
+
+    shop: Mapped[str] = mapped_column(ForeignKey("shops.id"), primary_key=True)
+    entry: Mapped[str] = mapped_column(ID, primary_key=True)
+    person: Mapped[str] = mapped_column(ID)
+    pin_number: Mapped[int] = mapped_column(Integer)
+    device: Mapped[str] = mapped_column(ID)
+    received_at: Mapped[str] = mapped_column(STAMP)
+
+
 class Blob(Base):
     """A file that travels apart from the entry that names it (LG13); its bytes lie in the blob folder."""
 
