@@ -10,8 +10,8 @@ import msgspec
 from seed_demo import shop
 from seed_demo.script import Build, Reading, Stretch
 from standbook import clock
+from standbook.ids import uuid7
 from standbook.ledger.brain import TABLE_SHA256, TABLE_TEXT, VERSION, new_build
-from standbook.ledger.ids import uuid7
 from standbook.ledger.pull import Cursor
 from standbook.ledger.service import Ledger
 from standbook.ledger.wire import Push

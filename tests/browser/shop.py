@@ -11,8 +11,8 @@ from typing import Any
 
 from seed_demo.shop import LEAD
 from standbook import clock
+from standbook.ids import uuid7
 from standbook.ledger.brain import TABLE_SHA256, TABLE_TEXT, VERSION
-from standbook.ledger.ids import uuid7
 
 ROOT = "/api/v1"
 Entry = dict[str, Any]

@@ -14,7 +14,7 @@ from standbook.api.services import KEY, Services
 from standbook.app import create_app
 from standbook.config import Settings, sqlite_url
 from standbook.database import db
-from standbook.ledger.ids import uuid7
+from standbook.ids import uuid7
 from standbook.ledger.pull import Cursor
 from standbook.ledger.service import Ledger
 from standbook.ledger.shops import open_shop

@@ -8,7 +8,7 @@ import pytest
 from sqlalchemy.exc import DBAPIError
 
 from standbook import clock
-from standbook.ledger.ids import uuid7
+from standbook.ids import uuid7
 from tests.ledger.kit import Book, Phone, only, reading, reasons, results
 
 

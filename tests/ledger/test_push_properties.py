@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from standbook.ledger.ids import uuid7
+from standbook.ids import uuid7
 from tests.ledger.expected import Model, Sent
 from tests.ledger.kit import LEAD, Book, Phone, reading, results
 

@@ -7,10 +7,10 @@ from sqlalchemy import Connection, insert
 
 from standbook import clock
 from standbook.errors import entry_message
+from standbook.ids import uuid7
 from standbook.ledger import devices, missing
 from standbook.ledger.counter import Counter, advance, chained
 from standbook.ledger.entry_text import Head, Incoming
-from standbook.ledger.ids import uuid7
 from standbook.ledger.known import Known, Prior
 from standbook.ledger.models import Conflict, HeldBack
 from standbook.ledger.put import put_entries

@@ -3,7 +3,7 @@
 from sqlalchemy import Connection, insert, select
 
 from standbook import clock
-from standbook.ledger.ids import uuid7
+from standbook.ids import uuid7
 from standbook.ledger.models import NO_HASH, Shop
 
 

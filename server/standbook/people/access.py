@@ -1,0 +1,47 @@
+"""The access log: who came in where, who did not, and what was changed about that. Never a secret in it."""
+
+from sqlalchemy import Connection, insert
+
+from standbook import clock
+from standbook.ids import uuid7
+from standbook.people.models import Access
+
+#: Every kind of line, and what it says on the desk's screen.
+KINDS = {
+    "signed_in": "signed in",
+    "sign_in_missed": "wrong name or password",
+    "sign_in_locked": "locked after too many misses",
+    "signed_out": "signed out",
+    "password_set": "password set",
+    "pin_set": "PIN set",
+    "pin_missed": "wrong PIN under a signature",
+    "pin_unlocked": "PIN unlocked on a phone",
+    "person_added": "taken on",
+    "person_changed": "role or name changed",
+    "person_left": "left the shop",
+    "code_made": "code for a phone made",
+    "code_missed": "wrong, used or expired code",
+    "link_used": "first lead's link used",
+    "device_joined": "device joined",
+    "device_missed": "device could not prove its key",
+    "device_cut_off": "device cut off",
+    "device_refused": "cut-off device turned away",
+    "customer_erased": "customer's data erased",
+}
+
+
+def note(
+    connection: Connection,
+    shop: str,
+    kind: str,
+    *,
+    address: str = "",
+    person: str | None = None,
+    device: str | None = None,
+    detail: str = "",
+) -> None:
+    """Writes one line. `address`: whence, as the network has it. `detail`: in words; no password, PIN, code or token."""
+    if kind not in KINDS:
+        raise ValueError(f"the access log has no kind {kind}")
+    line = {"id": uuid7(), "shop": shop, "at": clock.now_stamp(), "kind": kind, "address": address[:64]}
+    connection.execute(insert(Access), [{**line, "person": person, "device": device, "detail": detail[:500]}])
