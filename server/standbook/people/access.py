@@ -40,7 +40,7 @@ def note(
     device: str | None = None,
     detail: str = "",
 ) -> None:
-    """Writes one line. `address`: whence, as the network has it. `detail`: in words; no password, PIN, code or token."""
+    """Writes one line. `address`: whence, as the network has it. `detail`: in words, never a secret."""
     if kind not in KINDS:
         raise ValueError(f"the access log has no kind {kind}")
     line = {"id": uuid7(), "shop": shop, "at": clock.now_stamp(), "kind": kind, "address": address[:64]}
