@@ -6,7 +6,7 @@ from flask import Response, jsonify
 
 from standbook.api import schemas, trust
 from standbook.api.guard import PREFIX
-from standbook.api.joining import whence
+from standbook.api.joining import key_in, whence
 from standbook.api.routes import Routes
 from standbook.api.services import services
 from standbook.api.who import require_lead, signed_in
@@ -31,12 +31,12 @@ def show() -> dict[str, Any]:
 
 STRANGER = {"joined_at": None, "joined_by": None, "cut_off_at": None, "cut_off_by": None}
 #: A device that has joined and has not written yet.
-SILENT = {"name": "", "count": 0, "made": None, "unsent": 0, "lost": 0, "replaced_by": None}
+SILENT = {"count": 0, "made": None, "unsent": 0, "lost": 0, "replaced_by": None}
 
 
 def listed(known: list[dict[str, Any]], trusted: dict[str, dict[str, str | None]]) -> list[dict[str, Any]]:
     """Every device with what the shop thinks of it; those that only joined come last."""
-    heard = [{**one, **trusted.get(one["id"], STRANGER)} for one in known]
+    heard = [{**trusted.get(one["id"], STRANGER), **one} for one in known]
     ids = {one["id"] for one in known}
     silent = [
         {"id": device, **SILENT, "last_contact": said["joined_at"], **said}
@@ -96,7 +96,7 @@ def rename(form: dict[str, str]) -> Response:
     with at.writer.writing() as connection:
         shop = the_shop(connection)
         by = joining.joined_by(connection, shop, before)
-        token = joining.join_anew(connection, shop, form["device"], form["public_key"], by)
+        token = joining.join_anew(connection, shop, key_in(form), by)
         about = {"device": form["device"], "detail": f"it was {before} before"}
         access.note(connection, shop, "device_joined", address=whence(), **about)
     return trust.let_in(jsonify({"device": form["device"]}), token)

@@ -58,7 +58,7 @@ def join(form: dict[str, str]) -> Response:
         if lead is None:
             access.note(connection, shop, "code_missed", address=address)
         else:
-            token = joining.join(connection, shop, form["device"], form["public_key"], lead)
+            token = joining.join(connection, shop, key_in(form), lead)
             about = {"device": form["device"], "person": lead, "detail": form["device_name"]}
             access.note(connection, shop, "device_joined", address=address, **about)
             forget_tries(connection, guesser(address))
@@ -77,10 +77,14 @@ def join_desk(form: dict[str, str]) -> Response:
         raise Problem("sign_in_needed")
     with at.writer.writing() as connection:
         shop = the_shop(connection)
-        token = joining.join_anew(connection, shop, form["device"], form["public_key"], person.id)
+        token = joining.join_anew(connection, shop, key_in(form), person.id)
         about = {"device": form["device"], "person": person.id}
         access.note(connection, shop, "device_joined", address=whence(), **about)
     return joined_shop(at, token)
+
+
+def key_in(form: dict[str, str]) -> joining.Key:
+    return joining.Key(form["device"], form["public_key"], form.get("device_name", ""))
 
 
 def joined_shop(at: Services, token: str) -> Response:

@@ -28,6 +28,14 @@ class Code(NamedTuple):
     expires_at: str
 
 
+class Key(NamedTuple):
+    """What a device leaves with the shop. `name`: what it calls itself; may be empty."""
+
+    device: str
+    public_key: str
+    name: str = ""
+
+
 class Joined(NamedTuple):
     device: str
     public_key: str
@@ -63,30 +71,29 @@ def check_key(public_key: str) -> None:
         raise Problem("invalid", fields="public_key") from error
 
 
-def join(connection: Connection, shop: str, device: str, public_key: str, by: str) -> str:
+def join(connection: Connection, shop: str, key: Key, by: str) -> str:
     """The shop trusts this device from now on; gives its first token. Raises Problem invalid or device_taken.
 
     A device that was cut off and turns up again is let in by a fresh code; never another key under its identity.
     """
-    check_key(public_key)
-    known = joined(connection, shop, device)
-    if known and known.public_key != public_key:
+    check_key(key.public_key)
+    known = joined(connection, shop, key.device)
+    if known and known.public_key != key.public_key:
         raise Problem("device_taken")
     values = {"joined_at": clock.now_stamp(), "joined_by": by}
     if known:
         free = {"cut_off_at": None, "cut_off_by": None, "cut_off_reason": None}
-        connection.execute(update(JoinedDevice).where(*is_device(shop, device)).values(**values, **free))
+        connection.execute(update(JoinedDevice).where(*is_device(shop, key.device)).values(**values, **free))
     else:
-        row = {"shop": shop, "device": device, "public_key": public_key, **values}
-        connection.execute(insert(JoinedDevice), [row])
-    return open_session(connection, shop, device)
+        connection.execute(insert(JoinedDevice), [{"shop": shop, **key._asdict(), **values}])
+    return open_session(connection, shop, key.device)
 
 
-def join_anew(connection: Connection, shop: str, device: str, public_key: str, by: str) -> str:
+def join_anew(connection: Connection, shop: str, key: Key, by: str) -> str:
     """As `join`, without a code: a cut-off device does not come back that way. Raises Problem cut_off besides."""
-    if is_cut_off(connection, shop, device):
+    if is_cut_off(connection, shop, key.device):
         raise Problem("cut_off")
-    return join(connection, shop, device, public_key, by)
+    return join(connection, shop, key, by)
 
 
 def joined_by(connection: Connection, shop: str, device: str) -> str:
@@ -165,9 +172,10 @@ def cut_off(connection: Connection, shop: str, device: str, lead: str, reason: s
 
 
 def trust_of(connection: Connection, shop: str) -> dict[str, dict[str, str | None]]:
-    """What the desk's list says of each device that has joined: when, by whom, and whether it was cut off."""
+    """What the desk's list says of each device that has joined: its name, when, by whom, and whether it was cut off."""
     columns = (
         JoinedDevice.device,
+        JoinedDevice.name,
         JoinedDevice.joined_at,
         JoinedDevice.joined_by,
         JoinedDevice.cut_off_at,
