@@ -32,9 +32,12 @@ class Pair(NamedTuple):
     key: Path
 
 
-def certificate(folder: Path, signer: Authority, name: str, addresses: list[str]) -> Pair:
-    """The pair that fits name and addresses; the one that is there as long as it does, else a new one."""
-    pair = Pair(folder / CERTIFICATE, folder / KEY)
+def pair_in(folder: Path) -> Pair:
+    return Pair(folder / CERTIFICATE, folder / KEY)
+
+
+def certificate(pair: Pair, signer: Authority, name: str, addresses: list[str]) -> Pair:
+    """The pair for name and addresses: as it is where it fits, else issued anew."""
     if not fits(pair, signer, name, addresses):
         issue(pair, signer, name, addresses)
     return pair
