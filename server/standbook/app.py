@@ -7,7 +7,7 @@ from flask import Flask
 from sqlalchemy import Engine
 
 from standbook import migrations
-from standbook.api import client, compression, document, guard, problems
+from standbook.api import client, compression, document, guard, problems, whence
 from standbook.api.services import KEY, Services
 from standbook.config import MAX_BODY, Settings, prepare
 from standbook.database import db, open_sqlite_safely
@@ -64,6 +64,6 @@ def let_go_on_failure(engine: Engine) -> Iterator[None]:
 
 
 def add_routes(app: Flask) -> None:
-    for part in (problems, guard, compression, document):
+    for part in (problems, guard, whence, compression, document):
         part.register(app)
     app.register_blueprint(client.blueprint)

@@ -26,6 +26,8 @@ ROUTES: tuple[tuple[str, str, Any, tuple[str, ...]], ...] = (
     ("GET", "/session", None, ANYBODY),
     ("POST", "/session", {"person": "x", "password": "y"}, ANYBODY),
     ("DELETE", "/session", None, ANYBODY),
+    ("GET", "/session/all", None, SIGNED_IN),
+    ("GET", "/access", None, LEADS),
     ("GET", "/builds", None, ANYBODY),
     ("GET", f"/builds/{BUILD}", None, ANYBODY),
     ("GET", f"/builds/{BUILD}/steps/journals", None, ANYBODY),

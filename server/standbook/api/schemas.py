@@ -49,6 +49,44 @@ class SignIn(Form):
     password = fields.String(required=True, validate=[Length(min=1, max=1000), writable], load_only=True)
 
 
+class Everywhere(Form):
+    everywhere = fields.Boolean(load_default=False)
+
+
+class OpenSession(Schema):
+    """`here`: the session of the browser that asks. `last_at`: of its last request, to some minutes."""
+
+    created_at = fields.String(required=True)
+    last_at = fields.String(required=True)
+    here = fields.Boolean(required=True)
+
+
+class OpenSessions(Schema):
+    sessions = fields.List(fields.Nested(OpenSession), required=True)
+
+
+class Before(Form):
+    before = fields.String(validate=[Length(min=1, max=64), writable])
+
+
+class AccessLine(Schema):
+    """`words`: what happened. `person`, `device`: their names, null where unknown. `address`: the network's."""
+
+    id = fields.String(required=True)
+    at = fields.String(required=True)
+    kind = fields.String(required=True)
+    words = fields.String(required=True)
+    person = fields.String(required=True, allow_none=True)
+    device = fields.String(required=True, allow_none=True)
+    address = fields.String(required=True)
+    detail = fields.String(required=True)
+
+
+class AccessLines(Schema):
+    lines = fields.List(fields.Nested(AccessLine), required=True)
+    more = fields.Boolean(required=True)
+
+
 class Instrument(Schema):
     id = fields.String(required=True)
     kind = fields.String(required=True)

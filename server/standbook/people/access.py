@@ -1,10 +1,16 @@
 """The access log: who came in where, who did not, and what was changed about that. Never a secret in it."""
 
-from sqlalchemy import Connection, insert
+from typing import Any
+
+from sqlalchemy import Connection, delete, insert, select
 
 from standbook import clock
 from standbook.ids import uuid7
 from standbook.people.models import Access
+
+#: Lines are kept for so many seconds, and shown so many at a time.
+KEPT = 400 * 24 * 3600.0
+PAGE = 200
 
 #: Every kind of line, and what it says on the desk's screen.
 KINDS = {
@@ -45,3 +51,15 @@ def note(
         raise ValueError(f"the access log has no kind {kind}")
     line = {"id": uuid7(), "shop": shop, "at": clock.now_stamp(), "kind": kind, "address": address[:64]}
     connection.execute(insert(Access), [{**line, "person": person, "device": device, "detail": detail[:500]}])
+
+
+def lines(connection: Connection, shop: str, before: str | None = None, most: int = PAGE) -> list[dict[str, Any]]:
+    """The newest lines, or those before the line with the id `before`; ids sort by time."""
+    columns = (Access.id, Access.at, Access.kind, Access.person, Access.device, Access.address, Access.detail)
+    query = select(*columns).where(Access.shop == shop).order_by(Access.id.desc()).limit(most)
+    found = connection.execute(query.where(Access.id < before) if before else query)
+    return [{**row, "words": KINDS.get(row["kind"], row["kind"])} for row in found.mappings()]
+
+
+def forget_old(connection: Connection) -> None:
+    connection.execute(delete(Access).where(Access.at < clock.later(-KEPT)))
