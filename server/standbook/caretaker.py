@@ -10,6 +10,7 @@ from typing import NamedTuple
 from sqlalchemy import Connection, Engine, make_url
 
 from standbook import clock, migrations
+from standbook.api.first_lead import has_shop
 from standbook.api.services import KEY, Services
 from standbook.app import create_app
 from standbook.config import Settings, prepare, sqlite_url
@@ -53,6 +54,7 @@ class Exported(NamedTuple):
 
 class Caretaker:
     def __init__(self, services: Services) -> None:
+        self._services = services
         self._settings = services.settings
         self._ledger = services.ledger
         self._builds = services.builds
@@ -89,6 +91,8 @@ class Caretaker:
         return Daily(self._settings.backups, self._backup_of_the_day, kept)
 
     def _backup_of_the_day(self, path: Path) -> None:
+        if not has_shop(self._services):
+            return
         made = self.backup(path, spare=SPARE)
         if made.lacking:
             log.error("%d files of the shop are missing or damaged. Run: standbook check", len(made.lacking))

@@ -13,6 +13,7 @@ from flask import Flask
 from sqlalchemy.exc import DBAPIError
 
 from standbook.api.document import openapi as openapi_document
+from standbook.api.first_lead import first_link, has_shop
 from standbook.api.services import KEY, Services
 from standbook.api.serving import PortTaken, leave, serve
 from standbook.app import create_app
@@ -140,15 +141,6 @@ def application() -> tuple[Flask, Services]:
     return app, services
 
 
-def has_shop(services: Services) -> bool:
-    try:
-        return bool(services.ledger.shop())
-    except Problem as problem:
-        if problem.code != "no_shop":
-            raise
-        return False
-
-
 def demo(given: argparse.Namespace) -> None:
     from seed_demo import sign_in_words
 
@@ -162,9 +154,7 @@ def demo(given: argparse.Namespace) -> None:
 
 
 def serve_shop(given: argparse.Namespace) -> None:
-    app, services = application()
-    if not has_shop(services):
-        raise Unable("There is no shop in this book yet. Run: standbook shop NAME --lead NAME, or: standbook demo")
+    app, _ = application()
     serve_at(app, given.port, "sign in there with your password")
 
 
@@ -184,15 +174,24 @@ def serve_at(app: Flask, port: int, words: str) -> None:
 def welcome(app: Flask, port: int, words: str) -> str:
     address = f"http://{HOST}:{port}"
     data = app.extensions[KEY].settings.data
+    first = first_link(app.extensions[KEY], address)
     return "\n".join(
         (
             f"Standbook is open at {address}",
+            *first_words(first),
             f"  Desk   {address}/desk  ({words})",
             f"  Stand  {address}/  in a narrow window, or on an Android phone on a USB cable after:",
             f"         adb reverse tcp:{port} tcp:{port}",
             f"  Data   {data}",
             "Ctrl+C stops it. The stand works on without it.",
         )
+    )
+
+
+def first_words(link: str | None) -> tuple[str, ...]:
+    """Where a shop begins: only whoever sees this terminal can."""
+    return (
+        (f"  First  {link}", "         opens the shop and makes its first lead; good for an hour, once") if link else ()
     )
 
 

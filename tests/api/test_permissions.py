@@ -27,6 +27,7 @@ ROUTES: tuple[tuple[str, str, Any, tuple[str, ...]], ...] = (
     ("POST", "/session", {"person": "x", "password": "y"}, ANYBODY),
     ("DELETE", "/session", None, ANYBODY),
     ("GET", "/session/all", None, SIGNED_IN),
+    ("POST", "/first-lead", {"token": "t", "shop": "s", "name": "n", "password": "p"}, ANYBODY),
     ("GET", "/access", None, LEADS),
     ("GET", "/customers", None, LEADS),
     ("POST", "/customers", {"name": "A customer"}, LEADS),

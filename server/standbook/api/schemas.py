@@ -54,6 +54,15 @@ class SignIn(Form):
     password = fields.String(required=True, validate=[Length(min=1, max=1000), writable], load_only=True)
 
 
+class FirstLead(Form):
+    """`token`: from the link that the server printed. `shop`: the new shop's name. `name`: the first lead's."""
+
+    token = fields.String(required=True, validate=[Length(min=1, max=200), writable], load_only=True)
+    shop = fields.String(required=True, validate=[Length(min=1, max=120), writable, telling])
+    name = fields.String(required=True, validate=[Length(min=1, max=80), writable, telling])
+    password = fields.String(required=True, validate=[Length(min=1, max=1000), writable], load_only=True)
+
+
 class Everywhere(Form):
     everywhere = fields.Boolean(load_default=False)
 

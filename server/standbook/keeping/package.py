@@ -33,7 +33,8 @@ TABLE, FILE, BUILD = (
 )
 DESCRIPTION = (
     "The whole book with its photos, and the shop's people and customers: names, telephone numbers and addresses that "
-    "are nobody else's to read. Erasing a customer in the shop does not reach this copy. No password is in it."
+    "are nobody else's to read. Erasing a customer in the shop does not reach this copy. Nothing to sign in with is "
+    "in it."
 )
 #: Keys are not data: whoever takes the package in sets passwords anew.
 SECRET = {("people", "password_hash")}
