@@ -13,6 +13,7 @@ import { nameOf } from '../parts/spell.ts'
 import { moment } from '../parts/when.ts'
 import { ChangeEngine } from './ChangeEngine.tsx'
 import { ChangeLimits } from './ChangeLimits.tsx'
+import { CustomerSection } from './CustomerSection.tsx'
 
 function StepBody({ build, step }: { build: string; step: string }) {
   const view = useMemo(() => stepView(build, step), [build, step]).value
@@ -94,6 +95,7 @@ export function DeskBuild({ build }: { build: string }) {
           To what waits for you
         </a>
       </p>
+      <CustomerSection build={build} />
       <FlagList flags={state.flags.filter(({ open }) => open)} label="Open flags" />
       <Stages state={state} />
       {state.photos?.length > 0 && <h2>Pictures of the engine</h2>}
