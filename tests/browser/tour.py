@@ -192,6 +192,7 @@ def past_the_desk(page: Page) -> Iterator[str]:
     yield from came_in(desk)
     desk.tab("Board").page.get_by_role("link", name=V8_JOB).click()
     expect(page.get_by_role("heading", level=1, name=V8_JOB)).to_be_visible()
+    page.get_by_text("Say whose engine it is").click()
     expect(page.get_by_role("combobox", name="Whose engine it is")).to_be_visible()
     yield "desk build"
 

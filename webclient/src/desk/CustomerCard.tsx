@@ -13,7 +13,7 @@ function Facts({ customer }: { customer: Customer }) {
   const said = rows.filter(([, value]) => value !== null)
   if (said.length === 0) return null
   return (
-    <dl class="facts">
+    <dl class="customer-facts">
       {said.map(([label, value]) => (
         <div key={label}>
           <dt>{label}</dt>

@@ -94,7 +94,7 @@ function Known({ build }: { build: string }) {
       <TroubleLine trouble={trouble} />
       {now && <CustomerCard key={now.id} customer={now} changed={find} />}
       {list && (
-        <details class="fold" open={now === null}>
+        <details class="fold">
           <summary>{now ? 'It is another customer’s engine' : 'Say whose engine it is'}</summary>
           <Choose build={build} now={now} all={list} done={find} />
         </details>

@@ -95,8 +95,8 @@ export function DeskBuild({ build }: { build: string }) {
           To what waits for you
         </a>
       </p>
-      <CustomerSection build={build} />
       <FlagList flags={state.flags.filter(({ open }) => open)} label="Open flags" />
+      <CustomerSection build={build} />
       <Stages state={state} />
       {state.photos?.length > 0 && <h2>Pictures of the engine</h2>}
       <PhotoList build={build} photos={state.photos} />

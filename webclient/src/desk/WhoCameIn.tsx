@@ -38,7 +38,7 @@ function Line({ line }: { line: AccessLine }) {
         {line.detail && <span class="soft small line-detail">{line.detail}</span>}
       </td>
       <td>{line.person ?? <span class="soft">nobody known</span>}</td>
-      <td>{line.device ?? <span class="soft">not told</span>}</td>
+      <td>{line.device ?? <span class="soft">browser not known</span>}</td>
       <td>{line.address || <span class="soft">this machine’s terminal</span>}</td>
     </tr>
   )
