@@ -21,6 +21,7 @@ OPEN = frozenset(
         "joining.join",
         "devices.challenge",
         "devices.prove",
+        "first-lead.begin",
     }
 )
 
