@@ -25,12 +25,16 @@ from standbook.keeping.package import DESCRIPTOR
 from standbook.keeping.trouble import Trouble
 from standbook.keeping.whole import Whole
 from standbook.ledger.chain_check import DAMAGED, reason
-from standbook.ledger.counter import the_shop
+from standbook.ledger.counter import read_counter, the_shop
 from standbook.ledger.shops import open_shop
+from standbook.people import changes, passwords, pins
 from standbook.people.authority import ROLES
-from standbook.people.roster import people, set_password, take_on
+from standbook.people.changes import By
+from standbook.people.roster import people, take_on
 from standbook.writing import named_errors
 
+#: Whoever may run commands may do everything; the log does not know who it was.
+BY_COMMAND = By("", "the command line", "")
 USAGE = 2
 BROKEN = 1
 STOPPED = 130
@@ -85,6 +89,7 @@ def parser() -> argparse.ArgumentParser:
         ("export", export, "write the whole shop into a new folder, as a data package that any program can read"),
         ("import", take_in, "take an exported shop into an empty book"),
         ("password", new_password, "give somebody of the shop a new password"),
+        ("pin", new_pin, "give somebody of the shop a new PIN for the stand"),
         ("restore", bring_back, "put a backup in the place of what is here, which is put aside first"),
     ):
         opens = command not in (openapi, bring_back, take_in)
@@ -95,7 +100,8 @@ def parser() -> argparse.ArgumentParser:
     add_person_words(commands.choices["shop"], commands.choices["person"])
     commands.choices["export"].add_argument("folder", type=Path, help="a folder that is not there yet")
     commands.choices["import"].add_argument("folder", type=Path, help="an exported shop's folder")
-    commands.choices["password"].add_argument("person", help="the person's id, as the list of people has it")
+    for name in ("password", "pin"):
+        commands.choices[name].add_argument("person", help="the person's id, as the list of people has it")
     return top
 
 
@@ -222,9 +228,13 @@ def new_person(given: argparse.Namespace) -> None:
 
 
 def asked_password(name: str) -> str:
+    return asked_secret(f"Password for {name}: ")
+
+
+def asked_secret(question: str) -> str:
     """From a terminal without showing it; else the first line of what is piped in."""
     if sys.stdin.isatty():
-        return getpass.getpass(f"Password for {name}: ")
+        return getpass.getpass(question)
     return sys.stdin.readline().rstrip("\n")
 
 
@@ -301,18 +311,36 @@ def take_in(given: argparse.Namespace) -> int:
 
 
 def new_password(given: argparse.Namespace) -> None:
+    services = services_with(given.person)
+    try:
+        hashed = passwords.hashed(asked_password(given.person))
+    except ValueError as error:
+        raise Unable(f"That does not work: {error}.") from error
+    with services.writer.writing() as connection:
+        changes.new_password(connection, the_shop(connection), given.person, hashed, BY_COMMAND)
+    print(f"{given.person} signs in with the new password from now on.")
+
+
+def new_pin(given: argparse.Namespace) -> None:
+    services = services_with(given.person)
+    try:
+        pin = pins.hashed(asked_secret(f"PIN for {given.person}: "))
+    except ValueError as error:
+        raise Unable(f"That does not work: {error}.") from error
+    with services.writer.writing() as connection:
+        at = read_counter(connection, the_shop(connection))
+        changes.new_pin(connection, at.shop, given.person, pin, at.last_seq, BY_COMMAND)
+    print(f"{given.person} has the new PIN at the stand as soon as a phone hears of it.")
+
+
+def services_with(person: str) -> Services:
+    """Raises Unable where nobody of the shop has this id."""
     services = application()[1]
     with services.ledger.reading() as connection:
         known = [author.id for author in people(connection, the_shop(connection))]
-    if given.person not in known:
-        raise Unable(f"Nobody here has the id {given.person}. There are: {', '.join(known)}")
-    password = asked_password(given.person)
-    try:
-        with services.writer.writing() as connection:
-            set_password(connection, given.person, password)
-    except ValueError as error:
-        raise Unable(f"That does not work: {error}.") from error
-    print(f"{given.person} signs in with the new password from now on.")
+    if person not in known:
+        raise Unable(f"Nobody here has the id {person}. There are: {', '.join(known)}")
+    return services
 
 
 def bring_back(given: argparse.Namespace) -> int:

@@ -29,8 +29,8 @@ BUILD = "01936b00-0000-7000-8000-0000000000b1"
 class Book:
     """One shop's book in a folder, with a lead, a builder and an apprentice."""
 
-    def __init__(self, folder: Path, database: str | None = None) -> None:
-        self.settings = Settings(folder, database or sqlite_url(folder), web=folder / "web")
+    def __init__(self, folder: Path, database: str | None = None, network: bool = False) -> None:
+        self.settings = Settings(folder, database or sqlite_url(folder), web=folder / "web", network=network)
         self.app: Flask = create_app(self.settings)
         self.services: Services = self.app.extensions[KEY]
 

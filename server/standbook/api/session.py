@@ -30,7 +30,11 @@ def sign_in(form: dict[str, str]) -> Response:
     at = services()
     token, person = sessions.sign_in(at.writer, at.ledger.shop(), form["person"], form["password"])
     end_session()
-    response = jsonify({"person": as_dict(person)})
+    return with_cookie(jsonify({"person": as_dict(person)}), token)
+
+
+def with_cookie(response: Response, token: str) -> Response:
+    """The answer after which this browser is signed in."""
     response.set_cookie(
         COOKIE,
         token,

@@ -9,7 +9,7 @@ from sqlalchemy import Connection, bindparam, delete, insert, select, update
 
 from standbook import clock
 from standbook.people.authority import ROLES, Author
-from standbook.people.models import Instrument, Person, Session
+from standbook.people.models import Instrument, Person, Pin, Session
 from standbook.people.passwords import hashed
 
 # Made once: every push asks it.
@@ -27,17 +27,29 @@ def authors(connection: Connection, shop: str) -> dict[str, Author]:
     return {row.id: Author(*row) for row in connection.execute(EVERYBODY, {"shop": shop})}
 
 
+def with_pin(connection: Connection, shop: str) -> set[str]:
+    """Ids of those who have a PIN, also of who left."""
+    query = select(Pin.person).join(Person, Person.id == Pin.person).where(Person.shop == shop)
+    return set(connection.scalars(query.distinct()))
+
+
 def take_on(connection: Connection, shop: str, name: str, role: str, password: str | None = None) -> str:
     """A new person; gives the id, a readable one. Raises ValueError for a name or role that cannot be."""
     if role not in ROLES:
         raise ValueError(f"a role is one of: {', '.join(ROLES)}")
-    if not 1 <= len(name.strip()) <= 80:
-        raise ValueError("a name has 1 to 80 letters")
+    name = fitting_name(name)
     taken = {row.id for row in connection.execute(select(Person.id))}
     person = free_id(name, taken)
-    row = {"id": person, "shop": shop, "name": name.strip(), "role": role, "created_at": clock.now_stamp()}
+    row = {"id": person, "shop": shop, "name": name, "role": role, "created_at": clock.now_stamp()}
     connection.execute(insert(Person), [{**row, "password_hash": hashed(password) if password else None}])
     return person
+
+
+def fitting_name(name: str) -> str:
+    """As it is kept. Raises ValueError."""
+    if not 1 <= len(name.strip()) <= 80:
+        raise ValueError("a name has 1 to 80 letters")
+    return name.strip()
 
 
 def free_id(name: str, taken: set[str]) -> str:
@@ -50,7 +62,11 @@ def free_id(name: str, taken: set[str]) -> str:
 
 def set_password(connection: Connection, person: str, password: str) -> None:
     """A new password ends every session that the old one opened."""
-    connection.execute(update(Person).where(Person.id == person).values(password_hash=hashed(password)))
+    put_password(connection, person, hashed(password))
+
+
+def put_password(connection: Connection, person: str, password_hash: str) -> None:
+    connection.execute(update(Person).where(Person.id == person).values(password_hash=password_hash))
     connection.execute(delete(Session).where(Session.person == person))
 
 

@@ -26,13 +26,19 @@ def sha256(text: str) -> str:
 
 def sign_in(writer: Writer, shop: str, person: str, password: str) -> tuple[str, Author]:
     """Token and person. Raises Problem sign_in_failed or sign_in_locked, the same for known and unknown names."""
+    author = check_password(writer, shop, person, password)
+    return open_session(writer, author), author
+
+
+def check_password(writer: Writer, shop: str, person: str, password: str) -> Author:
+    """Who this is. Each try counts, here and at the sign-in alike, until `forget_tries`. Raises as `sign_in`."""
     with writer.writing() as connection:
         count_try(connection, person)
         found = find(connection, shop, person)
     # Outside the transaction: it takes long on purpose, and the book must not wait for it.
     if not passwords.fits(password, found.password_hash if found else None) or found is None:
         raise Problem("sign_in_failed")
-    return open_session(writer, found.author), found.author
+    return found.author
 
 
 class Found(NamedTuple):
@@ -52,10 +58,14 @@ def open_session(writer: Writer, author: Author) -> str:
     token = secrets.token_urlsafe(32)
     row = {"token_sha256": sha256(token), "person": author.id, "created_at": clock.now_stamp()}
     with writer.writing() as connection:
-        connection.execute(delete(SignInMiss).where(SignInMiss.name_sha256 == sha256(author.id)))
+        forget_tries(connection, author.id)
         connection.execute(delete(Session).where(Session.expires_at < clock.now_stamp()))
         connection.execute(insert(Session), [{**row, "expires_at": clock.later(KEEPS)}])
     return token
+
+
+def forget_tries(connection: Connection, person: str) -> None:
+    connection.execute(delete(SignInMiss).where(SignInMiss.name_sha256 == sha256(person)))
 
 
 def sign_out(writer: Writer, token: str) -> None:
