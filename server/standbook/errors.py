@@ -24,7 +24,7 @@ ROUTES: dict[str, Kind] = {
     "header_missing": Kind(403, "The header X-Standbook: 1 is missing. Only our own pages may change the book."),
     "not_allowed": Kind(403, "This is for a lead. Ask a lead of the shop."),
     "not_found": Kind(404, "There is nothing at this address."),
-    "nobody_there": Kind(404, "Nobody of the shop has this id. Load the list of people again."),
+    "no_such_person": Kind(404, "Nobody of the shop has this id. Load the list of people again."),
     "unknown_build": Kind(404, "The book has no build with this id."),
     "unknown_step": Kind(404, "There is no work step with this id."),
     "unknown_blob": Kind(404, "The shop does not have this file. Send it from the device that has it."),

@@ -101,7 +101,7 @@ def test_what_cannot_be_is_refused_with_the_reason(
 def test_nobody_is_changed_who_is_not_there(lead: FlaskClient, what: str) -> None:
     bodies = {"": {"role": "lead"}, "/password": {"password": NEW}, "/pin": {"pin": PIN}}
     answer = post(lead, f"/people/nobody{what}", bodies.get(what))
-    assert (answer.status_code, code(answer)) == (404, "nobody_there")
+    assert (answer.status_code, code(answer)) == (404, "no_such_person")
 
 
 def test_who_has_left_is_off_the_list_and_signed_in_no_more_at_once(book: Book, lead: FlaskClient) -> None:
@@ -112,7 +112,7 @@ def test_who_has_left_is_off_the_list_and_signed_in_no_more_at_once(book: Book, 
     assert book.sql(f"SELECT count(*) FROM sessions WHERE person = '{OWNER}'") == [(0,)]
     assert OWNER not in people(lead)
     assert signs_in(book, OWNER, PASSWORD) == "sign_in_failed"
-    assert code(post(lead, f"/people/{OWNER}/left")) == "nobody_there"
+    assert code(post(lead, f"/people/{OWNER}/left")) == "no_such_person"
     assert log(book)[-1] == ("person_left", OWNER, "by One lead", "127.0.0.1")
 
 

@@ -1,7 +1,7 @@
 """What a lead, or a person of himself, changes about who is in the shop and how they prove it.
 
 Each function runs inside a write transaction and writes its line into the access log. What takes long (a hash) is made
-before. Raises Problem nobody_there, last_lead or unfit.
+before. Raises Problem no_such_person, last_lead or unfit.
 """
 
 from collections.abc import Iterator
@@ -79,10 +79,10 @@ def new_pin(connection: Connection, shop: str, person: str, pin: pins.Hashed, at
 
 
 def somebody(connection: Connection, shop: str, person: str) -> Author:
-    """Who works here under this id. Raises Problem nobody_there."""
+    """Who works here under this id. Raises Problem no_such_person."""
     found = next((one for one in roster.people(connection, shop) if one.id == person), None)
     if found is None:
-        raise Problem("nobody_there", person=person)
+        raise Problem("no_such_person", person=person)
     return found
 
 
