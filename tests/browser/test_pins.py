@@ -64,7 +64,7 @@ def test_five_wrong_pins_lock_without_the_shop_and_a_lead_unlocks(server: Server
     locked = stand.pin_sheet(ROSA)
     expect(locked).to_contain_text("is locked on this phone")
     locked.get_by_role("button", name=f"{MARTA} unlocks").tap()
-    stand.type_pin(ROSA, PINS[MARTA], f"Unlock {ROSA}")
+    stand.type_pin(MARTA, PINS[MARTA], f"Unlock {ROSA}")
     expect(locked.get_by_role("button", name=TAKE)).to_be_visible()
     expect(locked).to_contain_text("No digit yet")
     stand.give_pin(ROSA, TAKE)

@@ -12,6 +12,9 @@ interface Props {
   act: string
   /** The PIN fits. What fails in here is told, and the PIN can be given again. */
   done: (given: GivenPin) => Promise<void> | void
+  /** The lead who is about to unlock the person; null: nobody is. */
+  lead: string | null
+  askLead: (lead: string | null) => void
 }
 
 interface Entry extends Props {
@@ -56,21 +59,18 @@ function Entry(props: Entry) {
 }
 
 /** A lead unlocks somebody with the own PIN; without network. */
-function Locked({ person, open }: { person: string; open: () => void }) {
-  const [lead, setLead] = useState<string | null>(null)
+function Locked(props: Props & { open: () => void }) {
+  const { person, lead, askLead, open } = props
   const leads = unlockers(person)
   if (lead !== null) {
     const unlocked = async (given: GivenPin) => {
       await unlock(person, given)
+      askLead(null)
       open()
     }
+    const act = `Unlock ${nameOf(person)}`
     return (
-      <>
-        <p>
-          PIN of <strong>{nameOf(lead)}</strong>, to unlock {nameOf(person)}:
-        </p>
-        <PinAsk key={lead} person={lead} act={`Unlock ${nameOf(person)}`} done={unlocked} />
-      </>
+      <PinAsk key={lead} person={lead} act={act} done={unlocked} lead={null} askLead={askLead} />
     )
   }
   return (
@@ -82,7 +82,7 @@ function Locked({ person, open }: { person: string; open: () => void }) {
         )}
       </p>
       {leads.map(({ id, name }) => (
-        <button key={id} type="button" class="button wide" onClick={() => setLead(id)}>
+        <button key={id} type="button" class="button wide" onClick={() => askLead(id)}>
           {name} unlocks
         </button>
       ))}
@@ -90,7 +90,7 @@ function Locked({ person, open }: { person: string; open: () => void }) {
   )
 }
 
-/** Asks a person's PIN, or for somebody who unlocks that person on this phone. */
+/** Asks a person's PIN, or for a lead who unlocks that person on this phone. */
 export function PinAsk(props: Props) {
   const { person } = props
   const [left, setLeft] = useState<number | null>(null)
@@ -99,6 +99,6 @@ export function PinAsk(props: Props) {
   }
   useEffect(look, [person])
   if (left === null) return null
-  if (left === 0) return <Locked person={person} open={look} />
+  if (left === 0) return <Locked {...props} open={look} />
   return <Entry {...props} missed={setLeft} />
 }

@@ -6,7 +6,7 @@ export const MOST_DIGITS = 12
 /** After a PIN that does not fit; `left`: tries before the lock. */
 export function missWords(name: string, left: number): string {
   const tries = left === 1 ? 'One more try' : `${left} more tries`
-  return `This is not the PIN of ${name}. ${tries}, then ${name} is locked on this phone.`
+  return `Wrong PIN. ${tries}, then ${name} is locked here.`
 }
 
 /** Nobody signs as this person on this phone until a lead was there. `leads`: names of who may unlock. */
