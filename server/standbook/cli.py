@@ -304,7 +304,7 @@ def take_in(given: argparse.Namespace) -> int:
         raise Unable("There is a shop in this book already. Import into an empty one; STANDBOOK_DATA names its folder.")
     taken = restore(here, given.folder, spoken)
     print(f"The shop of {taken.manifest.made_at} is in the book, up to entry {taken.manifest.last_seq}.")
-    print("Nobody has a password yet. Give the lead one: standbook password ID")
+    print("Nobody has a password or a PIN yet. Give the lead a password: standbook password ID")
     if taken.missing:
         print(f"{len(taken.missing)} files were not in the folder. Run: standbook check")
     return BROKEN if taken.missing else 0
