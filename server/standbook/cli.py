@@ -29,14 +29,18 @@ from standbook.keeping.scrub import Copy
 from standbook.keeping.trouble import Trouble
 from standbook.keeping.whole import Whole
 from standbook.ledger.chain_check import DAMAGED, reason
-from standbook.ledger.counter import the_shop
+from standbook.ledger.counter import read_counter, the_shop
 from standbook.ledger.shops import open_shop
+from standbook.people import changes, passwords, pins
 from standbook.people.authority import ROLES
+from standbook.people.changes import By
 from standbook.people.customers import customers
 from standbook.people.names import same
-from standbook.people.roster import people, set_password, take_on
+from standbook.people.roster import people, take_on
 from standbook.writing import named_errors
 
+#: Whoever may run commands may do everything; the log does not know who it was.
+BY_COMMAND = By("", "the command line", "")
 USAGE = 2
 BROKEN = 1
 STOPPED = 130
@@ -88,6 +92,7 @@ def parser() -> argparse.ArgumentParser:
         ("import", take_in, "take an exported shop into an empty book"),
         ("password", new_password, "give somebody of the shop a new password"),
         ("erase", erase_customer, "erase a customer's name, phone, email, address and note for good; the book stays"),
+        ("pin", new_pin, "give somebody of the shop a new PIN for the stand"),
         ("restore", bring_back, "put a backup in the place of what is here, which is put aside first"),
     ):
         opens = command not in (openapi, bring_back, take_in)
@@ -99,7 +104,8 @@ def parser() -> argparse.ArgumentParser:
     commands.choices["export"].add_argument("folder", type=Path, help="a folder that is not there yet")
     commands.choices["import"].add_argument("folder", type=Path, help="an exported shop's folder")
     add_erasing_words(commands.choices["erase"])
-    commands.choices["password"].add_argument("person", help="the person's id, as the list of people has it")
+    for name in ("password", "pin"):
+        commands.choices[name].add_argument("person", help="the person's id, as the list of people has it")
     return top
 
 
@@ -189,9 +195,13 @@ def new_person(given: argparse.Namespace) -> None:
 
 
 def asked_password(name: str) -> str:
+    return asked_secret(f"Password for {name}: ")
+
+
+def asked_secret(question: str) -> str:
     """From a terminal without showing it; else the first line of what is piped in."""
     if sys.stdin.isatty():
-        return getpass.getpass(f"Password for {name}: ")
+        return getpass.getpass(question)
     return sys.stdin.readline().rstrip("\n")
 
 
@@ -261,25 +271,43 @@ def take_in(given: argparse.Namespace) -> int:
         raise Unable("There is a shop in this book already. Import into an empty one; STANDBOOK_DATA names its folder.")
     taken = restore(here, given.folder, spoken)
     print(f"The shop of {taken.manifest.made_at} is in the book, up to entry {taken.manifest.last_seq}.")
-    print("Nobody has a password yet. Give the lead one: standbook password ID")
+    print("Nobody has a password or a PIN yet. Give the lead a password: standbook password ID")
     if taken.missing:
         print(f"{len(taken.missing)} files were not in the folder. Run: standbook check")
     return BROKEN if taken.missing else 0
 
 
 def new_password(given: argparse.Namespace) -> None:
-    services = application()[1]
-    with services.ledger.reading() as connection:
-        known = [author.id for author in people(connection, the_shop(connection))]
-    if given.person not in known:
-        raise Unable(f"Nobody here has the id {given.person}. There are: {', '.join(known)}")
-    password = asked_password(given.person)
+    services, name = services_with(given.person)
     try:
-        with services.writer.writing() as connection:
-            set_password(connection, given.person, password)
+        hashed = passwords.hashed(asked_password(given.person), name)
     except ValueError as error:
         raise Unable(f"That does not work: {error}.") from error
+    with services.writer.writing() as connection:
+        changes.new_password(connection, the_shop(connection), given.person, hashed, BY_COMMAND)
     print(f"{given.person} signs in with the new password from now on.")
+
+
+def new_pin(given: argparse.Namespace) -> None:
+    services, _ = services_with(given.person)
+    try:
+        pin = pins.hashed(asked_secret(f"PIN for {given.person}: "))
+    except ValueError as error:
+        raise Unable(f"That does not work: {error}.") from error
+    with services.writer.writing() as connection:
+        at = read_counter(connection, the_shop(connection))
+        changes.new_pin(connection, at.shop, given.person, pin, at.last_seq, BY_COMMAND)
+    print(f"{given.person} has the new PIN at the stand as soon as a phone hears of it.")
+
+
+def services_with(person: str) -> tuple[Services, str]:
+    """And the person's name. Raises Unable where nobody of the shop has this id."""
+    services = application()[1]
+    with services.ledger.reading() as connection:
+        known = {author.id: author.name for author in people(connection, the_shop(connection))}
+    if person not in known:
+        raise Unable(f"Nobody here has the id {person}. There are: {', '.join(known)}")
+    return services, known[person]
 
 
 def erase_customer(given: argparse.Namespace) -> int:

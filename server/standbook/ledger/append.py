@@ -1,6 +1,7 @@
 """Taking a pushed batch into the book: duplicate check, numbers and entries in one commit (LG5, LG8)."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 from typing import NamedTuple
 
 from sqlalchemy import Connection, select
@@ -12,7 +13,9 @@ from standbook.ledger.entry_text import Incoming
 from standbook.ledger.known import known_of
 from standbook.ledger.models import Entry
 from standbook.ledger.wire import Answer, Mine, Push
-from standbook.people.roster import authors
+from standbook.people.authority import PROVEN_KINDS
+from standbook.people.proofs import Looked
+from standbook.people.roster import authors, with_pin
 
 
 class Outcome(NamedTuple):
@@ -21,16 +24,26 @@ class Outcome(NamedTuple):
     mine: Mine
 
 
-def append(
-    connection: Connection, shop: str, push: Push, incoming: Sequence[Incoming], signed_in: str | None
-) -> Outcome:
+class Door(NamedTuple):
+    """What is known of who stands behind a push. `proofs`: by device number; `pins_wanted`: nobody signs without."""
+
+    signed_in: str | None
+    proofs: Mapping[int, Looked] = MappingProxyType({})
+    pins_wanted: bool = False
+
+
+def append(connection: Connection, shop: str, push: Push, incoming: Sequence[Incoming], door: Door) -> Outcome:
     """Takes the batch in. Inside a write transaction; the counter is locked before anything is looked up (LG8)."""
     counter = lock_counter(connection, shop)
     record = devices.mine(connection, shop, push.device)
     batch = Batch(push, counter, record, known_of(connection, shop, push.device, incoming))
     batch.people = authors(connection, shop)
     batch.struck = strikable(connection, shop, incoming)
-    batch.signed_in = signed_in
+    batch.signed_in = door.signed_in
+    batch.proofs = door.proofs
+    batch.without_pin = "missing" if door.pins_wanted else "none"
+    if any(one.head and one.head.kind in PROVEN_KINDS for one in incoming):
+        batch.with_pin = with_pin(connection, shop)
     for one in incoming:
         batch.take(one)
     batch.store(connection)

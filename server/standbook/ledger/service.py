@@ -9,7 +9,7 @@ from sqlalchemy import Connection, Engine
 from standbook import clock
 from standbook.errors import Problem
 from standbook.ledger import blobs, devices, held, pull
-from standbook.ledger.append import append
+from standbook.ledger.append import Door, append
 from standbook.ledger.blobs import BlobStore
 from standbook.ledger.chain_check import Report, check_book
 from standbook.ledger.counter import read_counter, the_shop
@@ -19,13 +19,27 @@ from standbook.ledger.photos import Photos, Piece
 from standbook.ledger.pull import Cursor, Standing
 from standbook.ledger.uploads import Uploads
 from standbook.ledger.wire import Answer, Pulled, Push, Pushed
+from standbook.network.seal import Seal
+from standbook.people import pins
+from standbook.people.proofs import Looked, Looking, Sent
 from standbook.people.roster import authors
 from standbook.writing import Writer
 
 
 class Ledger:
-    def __init__(self, engine: Engine, writer: Writer, store: BlobStore, uploads: Uploads) -> None:
+    def __init__(
+        self,
+        engine: Engine,
+        writer: Writer,
+        store: BlobStore,
+        uploads: Uploads,
+        seal: Seal,
+        pins_wanted: bool,
+    ) -> None:
+        """`pins_wanted`: nobody signs without a PIN."""
         self.engine = engine
+        self.seal = seal
+        self._pins_wanted = pins_wanted
         # SQLite's readers have a snapshot anyway; PostgreSQL's must ask for one.
         snapshot = {"isolation_level": "REPEATABLE READ"} if engine.dialect.name == "postgresql" else {}
         self._readers = engine.execution_options(**snapshot)
@@ -51,9 +65,10 @@ class Ledger:
         """Takes entries in. Decoding is done before the lock is taken; a full disk refuses the batch as a whole."""
         shop = self.shop()
         incoming = [read_entry(raw, push.from_no + at, push.device) for at, raw in enumerate(push.entries)]
+        door = Door(signed_in, self.looked_at(shop, push, incoming), self._pins_wanted)
         try:
             with self.writer.writing() as connection:
-                outcome = append(connection, shop, push, incoming, signed_in)
+                outcome = append(connection, shop, push, incoming, door)
         except Problem as problem:
             if problem.status != 507:
                 raise
@@ -66,6 +81,20 @@ class Ledger:
             server_now=clock.now_stamp(),
             mine=outcome.mine,
         )
+
+    def looked_at(self, shop: str, push: Push, incoming: list[Incoming]) -> dict[int, Looked]:
+        """What the proofs of a push are worth, by device number; before the book is locked, since it takes long."""
+        if not push.proofs:
+            return {}
+        with self.reading() as connection:
+            known = pins.all_pins(connection, shop)
+        heads = {one.no: one.head for one in incoming if one.head}
+        sent = [
+            Sent(proof.device_no, proof.person, proof.sealed, head.id, head.person, head.seen)
+            for proof in push.proofs
+            if (head := heads.get(proof.device_no))
+        ]
+        return Looking(self.seal, known).at_all(sent)
 
     def refused(self, shop: str, device: str, incoming: list[Incoming], problem: Problem) -> Pushed:
         """Nothing was stored: every entry stays with its device, which asks again later."""

@@ -7,6 +7,7 @@ import { DeskBuild } from './DeskBuild.tsx'
 import { DeskHead } from './DeskHead.tsx'
 import { Held } from './Held.tsx'
 import { NewBuild } from './NewBuild.tsx'
+import { People } from './People.tsx'
 import { Phones } from './Phones.tsx'
 import { Review } from './Review.tsx'
 import { SignIn } from './SignIn.tsx'
@@ -18,6 +19,7 @@ function Screen({ path }: { path: string }) {
   if (match('/desk/review', path)) return <Review />
   if (match('/desk/held', path)) return <Held />
   if (match(to.phones, path)) return <Phones />
+  if (match(to.people, path)) return <People />
   if (match('/desk/new', path)) return <NewBuild />
   if (match(to.customers, path)) return <Customers />
   if (match(to.access, path)) return <WhoCameIn />

@@ -73,6 +73,7 @@ export const to = {
   review: '/desk/review',
   held: '/desk/held',
   phones: '/desk/phones',
+  people: '/desk/people',
   newBuild: '/desk/new',
   customers: '/desk/customers',
   access: '/desk/access',

@@ -15,6 +15,7 @@ export interface StripFacts {
   online: boolean
   persisted: boolean | null
   problem: string | null
+  pinOf: string[]
   allSafe: boolean
 }
 
@@ -49,7 +50,8 @@ function waits({ unsent, photos, carried }: StripFacts): string | null {
 }
 
 /** What somebody has to look at; null when there is no such thing. */
-function troubles({ held, photosRefused }: StripFacts): string | null {
+function troubles({ held, photosRefused, pinOf }: StripFacts): string | null {
+  if (pinOf.length > 0) return `PIN of ${pinOf.join(' and ')} wanted`
   if (held > 0) return `${held} held back`
   return photosRefused > 0 ? `${pictures(photosRefused)} not taken by the shop` : null
 }

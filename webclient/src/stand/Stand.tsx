@@ -1,8 +1,8 @@
-import { PeopleKeys } from '../parts/HandSheet.tsx'
 import { address, match } from '../parts/router.ts'
 import { StandHead } from '../parts/StandHead.tsx'
 import { people } from '../parts/seam.ts'
-import { hand, handTo } from '../parts/spell.ts'
+import { hand } from '../parts/spell.ts'
+import { TakeKeys } from '../parts/TakeKeys.tsx'
 import { BuildPage } from './BuildPage.tsx'
 import { Engines } from './Engines.tsx'
 import { StepPage } from './StepPage.tsx'
@@ -18,7 +18,7 @@ function WhoIsThere() {
             once; after that it works without.
           </p>
         ) : (
-          <PeopleKeys chosen={(person) => void handTo(person)} />
+          <TakeKeys />
         )}
       </main>
     </>

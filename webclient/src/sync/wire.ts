@@ -8,6 +8,13 @@ export interface Replaced {
   made: number
 }
 
+/** That `person` gave the own PIN for the entry with this number; `sealed` to the shop's key. */
+export interface Proof {
+  device_no: number
+  person: string
+  sealed: string
+}
+
 export interface Push {
   device: string
   device_name: string
@@ -22,6 +29,7 @@ export interface Push {
   replaces?: Replaced | null
   /** Who hands these entries in for the device that made them. */
   carrier?: string | null
+  proofs?: Proof[]
 }
 
 export type Result = 'stored' | 'already' | 'held' | 'conflict' | 'refused'
@@ -76,6 +84,8 @@ export interface Pulled {
   last_seq: number
   more: boolean
   server_now: string
+  /** Another one after every change of a PIN; older servers do not say. */
+  pins?: string
   mine?: Mine | null
 }
 
@@ -83,6 +93,27 @@ export interface Person {
   id: string
   name: string
   role: string
+}
+
+/** PBKDF2-HMAC-SHA256; salt and hash as base64. */
+export interface Pin {
+  number: number
+  salt: string
+  hash: string
+  iterations: number
+}
+
+export interface ShopPerson {
+  id: string
+  name: string
+  role: string
+  pin: Pin | null
+}
+
+/** The shop's public key (RSA, SPKI as base64). */
+export interface Seal {
+  key: string
+  id: string
 }
 
 export interface Session {

@@ -4,7 +4,7 @@
  */
 import { createHash } from 'node:crypto'
 import { gunzipSync } from 'node:zlib'
-import type { Answer, Pulled, PulledEntry, Push, Pushed } from '../sync/wire.ts'
+import type { Answer, Pulled, PulledEntry, Push, Pushed, Seal, ShopPerson } from '../sync/wire.ts'
 
 export type Trouble = (
   path: string,
@@ -41,6 +41,14 @@ export class FakeShop {
   /** Entries with this in their text are refused. */
   refuses: string | null = null
   trouble: Trouble = () => null
+  /** What the shop says of its people. */
+  lists: { people: ShopPerson[]; seal: Seal | null; pins: string } = {
+    people: [],
+    seal: null,
+    pins: '',
+  }
+  /** What the shop says to an entry besides the rules of numbers; null: it takes it. */
+  rule: (entry: { id: string }, push: Push) => { code: string; message: string } | null = () => null
 
   readonly fetch = async (url: string, init: RequestInit): Promise<Response> => {
     const { pathname, searchParams } = new URL(url, 'http://shop.test')
@@ -57,7 +65,7 @@ export class FakeShop {
     if (path === '/sync/push') return json(this.push(JSON.parse(textOf(init))))
     if (path === '/sync/pull') return this.pull(query, new Headers(init.headers))
     if (path === '/shop')
-      return json({ shop: { id: 's', name: 'A shop' }, people: [], instruments: [] })
+      return json({ shop: { id: 's', name: 'A shop' }, instruments: [], ...this.lists })
     if (path === '/session') return json({ person: null })
     if (path.startsWith('/photos/')) return this.photo(path.slice('/photos/'.length), init)
     const dealing = /^\/devices\/(.+)\/held\/(\d+)\/dealt$/.exec(path)
@@ -123,6 +131,8 @@ export class FakeShop {
     if (device_no !== device.next_no) {
       return { ...answer, result: 'refused', code: 'number_gap', message: 'A number is missing.' }
     }
+    const ruled = this.rule(JSON.parse(text), push)
+    if (ruled) return { ...answer, result: 'refused', ...ruled }
     if (this.refuses && text.includes(this.refuses)) {
       return { ...answer, result: 'refused', code: 'sign_in_needed', message: 'Sign in first.' }
     }
@@ -189,6 +199,7 @@ export class FakeShop {
       last_seq: this.book.length,
       more: after + entries.length < this.book.length,
       server_now: '2026-11-01T00:00:00.000Z',
+      pins: this.lists.pins,
       mine: this.mine(query.get('device') ?? ''),
     }
     return json(body, 200, { etag })
