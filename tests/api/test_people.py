@@ -55,7 +55,8 @@ def people(client: FlaskClient) -> dict[str, Any]:
 
 
 def log(book: Book) -> list[Any]:
-    return book.sql("SELECT kind, person, detail, address FROM access_log ORDER BY id")
+    lines = "SELECT kind, person, detail, address FROM access_log WHERE kind <> 'signed_in' ORDER BY id"
+    return book.sql(lines)
 
 
 def signs_in(book: Book, person: str, password: str) -> str | None:
