@@ -320,7 +320,7 @@ def new_password(given: argparse.Namespace) -> None:
     password = asked_password(given.person)
     try:
         with services.writer.writing() as connection:
-            set_password(connection, given.person, password)
+            set_password(connection, given.person, password, detail="by command")
     except ValueError as error:
         raise Unable(f"That does not work: {error}.") from error
     print(f"{given.person} signs in with the new password from now on.")
