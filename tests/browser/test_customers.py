@@ -113,6 +113,7 @@ def test_signing_out_everywhere_ends_the_other_browser_too(desk: Pocket, shop: S
 
 def test_whose_sign_in_has_ended_by_itself_is_asked_for_it_at_the_next_screen(desk: Pocket, shop: Shop) -> None:
     page = Desk(desk.open("/desk")).sign_in().page
+    desk.expected.append("401")
     shop.sign_in()
     shop.ask("/session?everywhere=1", "DELETE")
     Desk(page).tab("Who came in")
