@@ -40,15 +40,28 @@ CLIENT_TEXTS = ("store/witness.noteMade",)
 
 #: Functions of the server that commit to the database.
 COMMITS = (
+    "api.customers.add",
+    "api.customers.change",
+    "api.customers.say_whose",
+    "api.whence.keep_open",
     "ledger.blobs.keep",
     "ledger.photos._keep",
     "ledger.service.deal",
     "ledger.service.deal_by_number",
     "ledger.service.push",
+    "people.sessions.note_miss",
     "people.sessions.open_session",
     "people.sessions.sign_in",
     "people.sessions.sign_out",
+    "people.sessions.sign_out_everywhere",
 )
+
+#: Of keeping, which mostly serves the command line: what a request does.
+KEEPING = ("keeping.erasing.erase",)
+
+#: What happens once in a shop's life, before there is a shop.
+FIRST_COMMITS = ("api.first_lead.taken_on",)
+FIRST_FILES = ("people.first_lead.forget: removed",)
 
 #: Functions of the server that change a file, with what becomes of the file.
 FILES = (

@@ -8,6 +8,7 @@ import pytest
 from standbook import clock
 from standbook.errors import Problem
 from standbook.people import passwords, sessions
+from standbook.people.access import Whence
 from standbook.people.roster import put_password, take_on
 from tests.ledger.kit import LEAD, PASSWORD, Book
 
@@ -157,7 +158,7 @@ def test_a_name_and_its_id_share_one_count_known_or_not(book: Book, time: Clock,
 
 
 def from_address(book: Book, person: str, password: str, address: str = "192.168.1.9") -> str | None:
-    whence = sessions.Whence(address)
+    whence = Whence(address)
     try:
         sessions.sign_in(book.services.writer, book.ledger.shop(), person, password, whence)
     except Problem as problem:

@@ -9,6 +9,7 @@ from sqlalchemy import Connection, delete, insert, select, update
 from standbook import clock
 from standbook.errors import Problem
 from standbook.people import access, misses, passwords
+from standbook.people.access import NOWHERE, Whence
 from standbook.people.authority import Author
 from standbook.people.misses import sha256
 from standbook.people.models import Person, Session
@@ -19,16 +20,6 @@ from standbook.writing import Writer
 KEEPS = 7 * 24 * 3600.0
 IDLE = 12 * 3600.0
 MISSED, LOCKED = "sign_in_missed", "sign_in_locked"
-
-
-class Whence(NamedTuple):
-    """Where a request came from: the network's address, and the joined device where that is known."""
-
-    address: str = ""
-    device: str | None = None
-
-
-NOWHERE = Whence()
 
 
 def sign_in(writer: Writer, shop: str, given: str, password: str, whence: Whence = NOWHERE) -> tuple[str, Author]:

@@ -26,11 +26,21 @@ function Screen({ path }: { path: string }) {
   return <Board />
 }
 
+/** A sign-in ends by itself when nobody used it for long: whoever comes back is told so before anything is typed. */
+function useSession(path: string) {
+  useEffect(() => {
+    const look = () => {
+      findSession().catch(() => undefined) // Out of reach: the sign-in says so when it is tried.
+    }
+    look()
+    document.addEventListener('visibilitychange', look)
+    return () => document.removeEventListener('visibilitychange', look)
+  }, [path])
+}
+
 /** The lead's side: signed in, then board, review, builds. */
 export function Desk() {
-  useEffect(() => {
-    findSession().catch(() => undefined) // Out of reach: the sign-in says so when it is tried.
-  }, [])
+  useSession(address.value.path)
   if (!session.value?.person) return <SignIn />
   return (
     <>
