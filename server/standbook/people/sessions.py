@@ -91,16 +91,24 @@ def count_try(connection: Connection, person: str) -> None:
 
     Raises Problem sign_in_locked. From the fifth try on, each locks the name for a minute longer.
     """
-    name, now = sha256(person), clock.now_stamp()
     connection.execute(delete(SignInMiss).where(SignInMiss.last_at < clock.later(-FORGET_MISSES)))
-    query = select(SignInMiss.tries, SignInMiss.locked_until).where(SignInMiss.name_sha256 == name)
-    row = connection.execute(query).one_or_none()
-    refuse_locked(row.locked_until if row else None)
-    count = (row.tries if row else 0) + 1
+    refuse_locked(locked_until(connection, person))
+    add_try(connection, person)
+
+
+def add_try(connection: Connection, name: str) -> None:
+    query = select(SignInMiss.tries).where(SignInMiss.name_sha256 == sha256(name))
+    count = (connection.execute(query).scalar_one_or_none() or 0) + 1
     until = clock.later(LOCKED * (count - MISSES + 1)) if count >= MISSES else None
-    connection.execute(delete(SignInMiss).where(SignInMiss.name_sha256 == name))
-    values = {"name_sha256": name, "tries": count, "locked_until": until, "last_at": now}
+    forget_tries(connection, name)
+    values = {"name_sha256": sha256(name), "tries": count, "locked_until": until, "last_at": clock.now_stamp()}
     connection.execute(insert(SignInMiss), [values])
+
+
+def locked_until(connection: Connection, name: str) -> str | None:
+    query = select(SignInMiss.locked_until).where(SignInMiss.name_sha256 == sha256(name))
+    until: str | None = connection.execute(query).scalar_one_or_none()
+    return until
 
 
 def refuse_locked(until: str | None) -> None:
