@@ -82,6 +82,7 @@ ENTRIES: dict[str, str] = {
     "pin_needed": "{name} has to give the PIN, or sign in, before the shop takes this.",
     "pin_missing": "{name} has no PIN yet. A lead gives one at the desk.",
     "pin_wrong": "The PIN given for this is not {name}'s, so it does not count. If {name} made it, make it again.",
+    "pin_later": "Too many PINs came in the name of {name}. The shop looks at this again in a few minutes.",
     "entry_too_large": "The entry is {size} bytes; the book takes at most {limit}. Keep it on the device and split it.",
     "not_text": "The entry is not text. The app on this device is damaged or too new.",
     "bad_utf8": "The entry holds bytes or half characters that are no text.",

@@ -2,16 +2,19 @@
 
 import json
 from collections.abc import Iterator
+from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from standbook import clock
 from standbook.ledger.wire import Pushed
 from standbook.network.seal import Seal
 from standbook.people import pins, proofs
 from tests.ledger.kit import APPRENTICE, BUILDER, LEAD, Book, Phone, only, reasons, results
 from tests.ledger.pin_kit import NEW_PIN, OTHER_PIN, PIN, give_pin, proof, push, quick, sealed
+from tests.ledger.test_passwords import Clock
 from tests.network.kit import whereabouts
 
 
@@ -213,9 +216,40 @@ def test_a_push_full_of_guesses_is_looked_at_in_parts(
     hashed = counted(monkeypatch)
     guesses = [proof(book, phone.write("step_signed"), pin=f"40271{count}") for count in range(4)]
     pushed = push(phone, *guesses)
-    assert reasons(pushed) == ["pin_wrong", "pin_wrong", "waits_behind", "waits_behind"]
+    assert reasons(pushed) == ["pin_wrong", "pin_wrong", "pin_later", "waits_behind"]
     assert len(hashed) == 2
     assert results(push(phone, *guesses)) == ["held", "held", "refused", "refused"]
+
+
+def guess(phone: Phone, pin: str) -> str | None:
+    text = phone.write("step_signed")
+    return reasons(push(phone, proof(phone.book, text, pin=pin)))[-1]
+
+
+def test_five_pushes_with_a_wrong_pin_lock_its_person_for_a_while_and_nobody_else(
+    book: Book, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    time = Clock()
+    monkeypatch.setattr(clock, "now", time)
+    give_pin(book, BUILDER)
+    give_pin(book, LEAD, OTHER_PIN)
+    assert [guess(Phone(book), f"40271{digit}") for digit in range(5)] == ["pin_wrong"] * 5
+    honest = Phone(book)
+    good = proof(book, honest.write("step_signed"))
+    hashed = counted(monkeypatch)
+    assert verdict(push(honest, good)) == ("refused", "pin_later")
+    assert hashed == []
+    assert guess(Phone(book, LEAD), OTHER_PIN) is None
+    time.moment += timedelta(seconds=61)
+    assert verdict(push(honest, good)) == ("stored", None)
+    assert [guess(Phone(book), OTHER_PIN) for _ in range(4)] == ["pin_wrong"] * 4
+
+
+def test_no_hash_is_spent_on_what_needs_no_proof(book: Book, phone: Phone, monkeypatch: pytest.MonkeyPatch) -> None:
+    give_pin(book, BUILDER)
+    hashed = counted(monkeypatch)
+    assert verdict(push(phone, proof(book, phone.write()))) == ("stored", None)
+    assert (hashed, proven(book)) == ([], [])
 
 
 def counted(monkeypatch: pytest.MonkeyPatch) -> list[str]:

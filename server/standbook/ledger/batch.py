@@ -16,7 +16,7 @@ from standbook.ledger.known import Known, Prior
 from standbook.ledger.models import Conflict, HeldBack, PinProof
 from standbook.ledger.put import put_entries
 from standbook.ledger.wire import Answer, Mine, Push, Result
-from standbook.people import access
+from standbook.people import access, proofs
 from standbook.people.authority import Author, Pin, ruling
 from standbook.people.proofs import Looked
 
@@ -202,6 +202,8 @@ class Batch:
                 connection.execute(insert(table), rows)
         if self.entries:
             advance(connection, self.counter)
+        if self.missed or self.proven:
+            proofs.count(connection, set(self.missed), {row["person"] for row in self.proven})
         for person in self.missed:
             access.note(connection, self.counter.shop, "pin_missed", person=person, device=self.push.device)
         if self.filled:

@@ -20,7 +20,8 @@ from standbook.ledger.pull import Cursor, Standing
 from standbook.ledger.uploads import Uploads
 from standbook.ledger.wire import Answer, Pulled, Push, Pushed
 from standbook.network.seal import Seal
-from standbook.people import pins
+from standbook.people import pins, proofs
+from standbook.people.authority import PROVEN_KINDS
 from standbook.people.proofs import Looked, Looking, Sent
 from standbook.people.roster import authors
 from standbook.writing import Writer
@@ -86,15 +87,16 @@ class Ledger:
         """What the proofs of a push are worth, by device number; before the book is locked, since it takes long."""
         if not push.proofs:
             return {}
+        heads = {one.no: one.head for one in incoming if one.head and one.head.kind in PROVEN_KINDS}
         with self.reading() as connection:
             known = pins.all_pins(connection, shop)
-        heads = {one.no: one.head for one in incoming if one.head}
+            locked = proofs.locked(connection, {head.person for head in heads.values()})
         sent = [
             Sent(proof.device_no, proof.person, proof.sealed, head.id, head.person, head.seen)
             for proof in push.proofs
             if (head := heads.get(proof.device_no))
         ]
-        return Looking(self.seal, known).at_all(sent)
+        return Looking(self.seal, known, locked).at_all(sent)
 
     def refused(self, shop: str, device: str, incoming: list[Incoming], problem: Problem) -> Pushed:
         """Nothing was stored: every entry stays with its device, which asks again later."""

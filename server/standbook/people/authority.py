@@ -69,7 +69,7 @@ def pin_ruling(author: Author, pin: Pin) -> Ruling | None:
         return None
     if pin == "wrong":
         return Ruling("held", "pin_wrong", entry_message("pin_wrong", name=author.name))
-    return refused(author, "waits_behind" if pin == "late" else "pin_needed")
+    return refused(author, "pin_later" if pin == "late" else "pin_needed")
 
 
 def refused(author: Author, code: str) -> Ruling:

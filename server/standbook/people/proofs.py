@@ -7,9 +7,10 @@ from collections.abc import Iterable
 from typing import Literal, NamedTuple
 
 import msgspec
+from sqlalchemy import Connection
 
 from standbook.network.seal import Seal
-from standbook.people import pins
+from standbook.people import misses, pins
 
 #: Hashes of one push. More PINs in one go are no work of a shop's phone; what they are for comes with the next push.
 MOST_HASHES = 20
@@ -38,7 +39,7 @@ class Looked(NamedTuple):
     """What a proof turned out to be; `number`: of the PIN that fits, 0 where none does.
 
     `unread`: sealed to a key that is gone, or by a PIN that a restored book does not know: as if none had come.
-    `late`: there were too many in one push; it waits for the next one.
+    `late`: there were too many in one push, or too many wrong ones before; it waits for a later push.
     """
 
     what: Literal["fits", "wrong", "unread", "late"]
@@ -51,9 +52,11 @@ WRONG, UNREAD, LATE = Looked("wrong"), Looked("unread"), Looked("late")
 class Looking:
     """The proofs of one push, each PIN hashed once."""
 
-    def __init__(self, seal: Seal, known: dict[str, dict[int, pins.Known]]) -> None:
+    def __init__(self, seal: Seal, known: dict[str, dict[int, pins.Known]], locked: set[str]) -> None:
+        """`known`: PINs by person and number; `locked`: in whose name too many wrong ones came."""
         self._seal = seal
         self._known = known
+        self._locked = locked
         self._hashes: dict[tuple[str, int, str], bool] = {}
 
     def at_all(self, proofs: Iterable[Sent]) -> dict[int, Looked]:
@@ -69,6 +72,8 @@ class Looking:
         pin = self._known.get(proof.author, {}).get(inside.number)
         if pin is None:
             return UNREAD
+        if proof.author in self._locked:
+            return LATE
         if not pin.counted_at(proof.seen):
             return WRONG
         return self._by_hash(proof.author, pin, inside.pin)
@@ -87,3 +92,16 @@ class Looking:
                 return LATE
             self._hashes[which] = pins.fits(said, pin.hashed)
         return Looked("fits", pin.number) if self._hashes[which] else WRONG
+
+
+def locked(connection: Connection, people: set[str]) -> set[str]:
+    """In whose name so many wrong PINs came, one push after the other, that the shop looks at no more for a while."""
+    return {one for one in people if misses.locked_until(connection, misses.pin(one))}
+
+
+def count(connection: Connection, missed: set[str], fitted: set[str]) -> None:
+    """After a push, once for each person: misses in a row lock as those of a sign-in do."""
+    for person in fitted:
+        misses.forget(connection, misses.pin(person))
+    for person in missed:
+        misses.count_name(connection, misses.pin(person))

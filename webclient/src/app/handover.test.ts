@@ -155,3 +155,12 @@ it('gives its proof to an entry that was carried here without one', async () => 
   await other.talk()
   expect(shop.pushes.at(-1)?.proofs).toEqual([{ device_no: 1, person: 'p1', sealed: 'eA==' }])
 })
+
+it('takes nothing of a file in whose proof is of another form: the shop would refuse all of the push', async () => {
+  const phone = await open()
+  const odd = { person: 'p1', sealed: 7 } as never
+  await phone.store.record({ ...reading('2.1'), kind: 'step_signed', prove: async () => odd })
+  const { file } = await phone.exportUnsent()
+  freshBrowser()
+  await expect((await open()).importFile(file)).rejects.toMatchObject({ code: 'damaged' })
+})

@@ -154,7 +154,13 @@ function parsed(text: string): Content | null {
   }
 }
 
+/** A proof of another form would make the shop refuse the whole push. */
+function isProof({ person, sealed }: Partial<EntryProof>): boolean {
+  return typeof person === 'string' && typeof sealed === 'string'
+}
+
 function rowOf({ device, device_no, text, proof }: Written): CarriedRow {
+  if (proof && !isProof(proof)) throw new HandoverFailure('damaged')
   const said = sight(text)
   if (said.device !== device || said.device_no !== device_no) throw new HandoverFailure('damaged')
   const about = { id: said.id ?? '', build: said.build ?? '', text, seq: null, hash: null }
