@@ -370,7 +370,6 @@ def test_a_descriptor_of_brackets_without_end_is_told(shop: Shop, package: Path)
     is_refused(shop, package)
 
 
-@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="this system has no pipes with names")
 def test_a_pipe_in_the_place_of_a_table_keeps_nobody_waiting(shop: Shop, package: Path) -> None:
     (package / "tables" / "people.csv").unlink()
     os.mkfifo(package / "tables" / "people.csv")
