@@ -23,6 +23,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from standbook.caretaker import Caretaker, restore, restore_files
+from standbook.cli import main
 from standbook.config import Settings, sqlite_url
 from standbook.keeping import rows
 from standbook.keeping.archive import MANIFEST, Reading
@@ -259,6 +260,17 @@ def test_a_disk_without_room_is_told_before_anything_is_written(shop: Shop, monk
     with pytest.raises(Trouble, match="no room"):
         restore(shop.here, shop.backup)
     assert not (shop.here.data / "restoring").exists()
+
+
+def test_a_backup_cannot_give_commands_to_the_terminal(
+    shop: Shop, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = written(tmp_path / "t.standbook.tar", members_of(shop.backup), made_at="\x1b]0;mine\x07\x9b2J now")
+    monkeypatch.setenv("STANDBOOK_DATA", str(tmp_path / "new"))
+    assert main(["restore", str(path)]) == 0
+    told = capsys.readouterr().out
+    assert "now" in told
+    assert [sign for sign in told if not sign.isprintable() and sign != "\n"] == []
 
 
 LUCK = st.integers(0, 2**32)
