@@ -25,7 +25,7 @@ def show(sha256: str) -> Response:
     """The bytes of a file. They can never change, so they may be kept for ever."""
     response = Response(services().ledger.blob(sha256), mimetype="application/octet-stream")
     response.headers["Cache-Control"] = "private, max-age=31536000, immutable"
-    response.headers["Content-Disposition"] = "attachment"
+    response.headers["Content-Disposition"] = f'attachment; filename="{sha256}.bin"'
     return response
 
 
