@@ -10,7 +10,7 @@ SAFE = ("GET", "HEAD", "OPTIONS")
 PREFIX = limits.PREFIX
 # Nothing of a phone is asked for but that its screen stays on; a camera's pictures come through the file chooser.
 UNUSED = (
-    *("accelerometer", "bluetooth", "display-capture", "geolocation", "gyroscope", "hid", "magnetometer"),
+    *("accelerometer", "display-capture", "geolocation", "gyroscope", "hid", "magnetometer"),
     *("microphone", "midi", "payment", "serial", "usb", "xr-spatial-tracking"),
 )
 # Scripts from here only; WebAssembly for the brain, and nothing looser.
