@@ -70,11 +70,12 @@ class Uploads:
     def make_room(self) -> None:
         """Puts out what is stale, and of too many what was touched longest ago: never what is being sent just now, so
         that no device can fill the disk with beginnings or keep the others from sending."""
-        files = sorted(self._folder.iterdir(), key=lambda file: file.stat().st_mtime, reverse=True)
+        ours = [file for file in self._folder.iterdir() if ADDRESS.fullmatch(file.name)]
+        files = sorted(ours, key=lambda file: file.stat().st_mtime, reverse=True)
         old = clock.now().timestamp() - STALE
         kept = [file for file in files[: MOST_UNFINISHED - 1] if file.stat().st_mtime >= old]
         for file in files[len(kept) :]:
-            file.unlink(missing_ok=True)
+            self.drop(file.name)
 
     def whole(self, sha256: str) -> bytes:
         return self.path(sha256).read_bytes()
