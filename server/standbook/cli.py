@@ -19,7 +19,7 @@ from standbook.app import create_app
 from standbook.caretaker import Caretaker, restore, restore_files
 from standbook.cli_serve import add_words as add_serving_words
 from standbook.cli_serve import serve_as_told
-from standbook.cli_words import Unable
+from standbook.cli_words import Unable, shown
 from standbook.config import Misset, prepare, settings
 from standbook.errors import Problem
 from standbook.keeping.backup import new_name
@@ -54,10 +54,10 @@ def main(words: Sequence[str] | None = None) -> int:
         with opened(given):
             return given.command(given) or 0
     except (Problem, Unable, Trouble, Misset) as error:
-        print(f"standbook: {error}", file=sys.stderr, flush=True)
+        print(f"standbook: {shown(error)}", file=sys.stderr, flush=True)
         return USAGE
     except DBAPIError as error:
-        print(f"standbook: The database says: {error.orig}. Run: standbook check", file=sys.stderr, flush=True)
+        print(f"standbook: The database says: {shown(error.orig)}. Run: standbook check", file=sys.stderr, flush=True)
         return USAGE
     except KeyboardInterrupt:
         print("standbook: Stopped.", file=sys.stderr, flush=True)
@@ -221,10 +221,10 @@ def check(_: argparse.Namespace) -> int:
     except (Problem, *DAMAGED) as error:
         if isinstance(error, Problem) and error.code != "disk_trouble":
             raise
-        print(f"The book cannot be opened: {reason(error)}. Put a backup in its place: standbook restore FILE")
+        print(f"The book cannot be opened: {shown(reason(error))}. Put a backup in its place: standbook restore FILE")
         return BROKEN
     whole = caretaker.check(spoken)
-    print(check_words(whole))
+    print(shown(check_words(whole)))
     return BROKEN if whole.findings else 0
 
 
@@ -270,7 +270,7 @@ def take_in(given: argparse.Namespace) -> int:
     if belongs:
         raise Unable("There is a shop in this book already. Import into an empty one; STANDBOOK_DATA names its folder.")
     taken = restore(here, given.folder, spoken)
-    print(f"The shop of {taken.manifest.made_at} is in the book, up to entry {taken.manifest.last_seq}.")
+    print(f"The shop of {shown(taken.manifest.made_at)} is in the book, up to entry {taken.manifest.last_seq}.")
     print("Nobody has a password or a PIN yet. Give the lead a password: standbook password ID")
     if taken.missing:
         print(f"{len(taken.missing)} files were not in the folder. Run: standbook check")
@@ -373,7 +373,7 @@ def bring_back(given: argparse.Namespace) -> int:
         print(f"{count} files were missing or damaged and are back. The book itself is as it was.")
         return 0
     restored = restore(settings(), given.file, spoken)
-    print(f"The book of {restored.manifest.made_at} is in its place, up to entry {restored.manifest.last_seq}.")
+    print(f"The book of {shown(restored.manifest.made_at)} is in its place, up to entry {restored.manifest.last_seq}.")
     if restored.before:
         print(f"What was here before is kept in {restored.before}.")
     print("Phones and desks offer again what they have as soon as they reach the shop.")

@@ -59,6 +59,7 @@ ROUTES: dict[str, Kind] = {
     "reason_tells": Kind(422, "The reason stays in the access log: leave name, phone and email out of it."),
     "sign_in_locked": Kind(429, "Too many misses. Wait {seconds} s, then try again."),
     "join_locked": Kind(429, "Too many wrong codes. Wait {seconds} s, then try again."),
+    "crowded": Kind(503, "Too much is on its way to the server at once. Send it again in a moment."),
     "internal": Kind(500, "Something went wrong on the server. Nothing was stored; try again."),
     "blob_damaged": Kind(500, "The stored file no longer fits its address. Restore it from a backup or send it again."),
     "busy": Kind(503, "The book is being written to by another program. Try again in a moment."),

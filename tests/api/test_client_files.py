@@ -1,6 +1,7 @@
 """The built client as the server hands it out, and the headers of every answer."""
 
 import gzip
+import hashlib
 
 import pytest
 from flask.testing import FlaskClient
@@ -103,3 +104,13 @@ def test_every_answer_carries_the_headers_that_keep_strangers_out(client: FlaskC
 def test_answers_of_the_book_are_never_kept_by_a_cache(client: FlaskClient) -> None:
     assert client.get("/api/v1/health").headers["Cache-Control"] == "no-store"
     assert client.get("/api/v1/shop").headers["Cache-Control"] == "no-cache"
+
+
+def test_a_text_is_handed_out_under_a_name_of_ours_and_is_never_shown(client: FlaskClient, book: Book) -> None:
+    data = b"<script>alert(1)</script>"
+    sha256 = hashlib.sha256(data).hexdigest()
+    book.ledger.keep_blob(sha256, data)
+    answer = client.get(f"/api/v1/blobs/{sha256}")
+    assert answer.headers["Content-Disposition"] == f'attachment; filename="{sha256}.bin"'
+    assert (answer.mimetype, answer.headers["X-Content-Type-Options"]) == ("application/octet-stream", "nosniff")
+    assert answer.headers["Cache-Control"].startswith("private")

@@ -1,6 +1,7 @@
 """The built client: one page, its hashed assets, its service worker."""
 
 import mimetypes
+from contextlib import suppress
 from functools import lru_cache
 from pathlib import Path
 
@@ -62,14 +63,25 @@ def missing() -> Response:
 
 def file(name: str, cache: str, folder: str = "") -> Response | None:
     """A file of the built client; None when there is none by this name inside its folder."""
-    path = safe_join(str(services().settings.web), folder, name)
-    if path is None or not Path(path).is_file():
+    path = inside(services().settings.web / folder, name)
+    if path is None:
         return None
-    response = Response(content(path, Path(path).stat().st_mtime_ns), content_type=kind_of(Path(path)))
+    response = Response(content(str(path), path.stat().st_mtime_ns), content_type=kind_of(path))
     response.headers["Cache-Control"] = cache
     response.add_etag(weak=True)
-    response.make_conditional(request)
+    # A date beyond every calendar names no version of ours.
+    with suppress(OverflowError):
+        response.make_conditional(request)
     return response
+
+
+def inside(folder: Path, name: str) -> Path | None:
+    """A file of this folder; None where there is none, and for a name that no system could even look for."""
+    path = safe_join(str(folder), name)
+    try:
+        return Path(path) if path is not None and Path(path).is_file() else None
+    except OSError:
+        return None
 
 
 @lru_cache(maxsize=64)
