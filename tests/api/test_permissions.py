@@ -29,6 +29,7 @@ ROUTES: tuple[tuple[str, str, Any, tuple[str, ...]], ...] = (
     ("GET", "/builds", None, ANYBODY),
     ("GET", f"/builds/{BUILD}", None, ANYBODY),
     ("GET", f"/builds/{BUILD}/steps/journals", None, ANYBODY),
+    ("GET", f"/builds/{BUILD}/label", None, ANYBODY),
     ("GET", "/held", None, LEADS),
     ("POST", "/held/x/dealt", {"reason": "looked at"}, LEADS),
     ("GET", "/devices", None, SIGNED_IN),

@@ -3,6 +3,7 @@
 import mimetypes
 from functools import lru_cache
 from pathlib import Path
+from posixpath import normpath
 
 from flask import Blueprint, Response, request
 from werkzeug.exceptions import NotFound
@@ -27,6 +28,7 @@ KINDS = {
 
 
 @blueprint.get("/")
+@blueprint.get("/join")
 @blueprint.get("/desk")
 @blueprint.get("/desk/<path:_view>")
 @blueprint.get("/build/<path:_view>")
@@ -47,10 +49,15 @@ def asset(name: str) -> Response:
 @blueprint.get("/<path:name>")
 def plain_file(name: str) -> Response:
     """The service worker, the manifest, icons: small, and asked for anew each time."""
-    found = file(name, ASK)
+    found = None if of_the_door(name) else file(name, ASK)
     if found is None:
         raise NotFound
     return found
+
+
+def of_the_door(name: str) -> bool:
+    """What a phone sees before it has joined is served apart, by address and without a certificate."""
+    return normpath(name).split("/")[0] == "door"
 
 
 def missing() -> Response:

@@ -129,6 +129,13 @@ class Devices(Schema):
     devices = fields.List(fields.Nested(Device), required=True)
 
 
+class Label(Schema):
+    """`qr`: the address as rows of modules, "1" dark, without a quiet zone."""
+
+    address = fields.String(required=True)
+    qr = fields.List(fields.String(), required=True)
+
+
 class Health(Schema):
     status = fields.String(required=True)
     version = fields.String(required=True)
