@@ -59,8 +59,8 @@ def show_label(build: str) -> dict[str, Any]:
 
 def origin() -> str:
     """Where the phones find the app: the shop's own name for it, else the address of this very request."""
-    said = getattr(services().settings, "origin", None) or request.host_url
-    return str(said).rstrip("/")
+    where = getattr(services(), "whereabouts", None)
+    return str(where.origin if where else request.host_url).rstrip("/")
 
 
 def answered(work: Callable[[Connection], dict[str, Any]], *which: str) -> Response:

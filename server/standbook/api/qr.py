@@ -1,12 +1,9 @@
-"""Addresses as QR codes (ISO/IEC 18004), in a form that a page can draw by itself."""
+"""QR codes as rows of modules, which a screen draws itself."""
 
 import segno
 
 
 def rows(text: str) -> list[str]:
-    """The modules line by line, "1" for a dark one; without the quiet zone, which whoever draws leaves around them.
-
-    Level M: a thumbprint or a torn corner of some 15 % still reads.
-    """
-    code = segno.make_qr(text, error="m")
-    return ["".join("1" if module else "0" for module in line) for line in code.matrix]
+    """The modules of a QR code (ISO/IEC 18004, level M), a row a text of 0 and 1, without the quiet zone."""
+    matrix = segno.make(text, error="m", micro=False).matrix
+    return ["".join("1" if module else "0" for module in row) for row in matrix]
