@@ -1,15 +1,24 @@
 import { Desk } from './desk/Desk.tsx'
-import { address } from './parts/router.ts'
+import { CutOff } from './join/CutOff.tsx'
+import { Join } from './join/Join.tsx'
+import { address, to } from './parts/router.ts'
+import { trust } from './parts/seam.ts'
 import { Stand } from './stand/Stand.tsx'
 
-/** The phone at the stand, or the lead's desk: the address decides. */
+function Side({ path }: { path: string }) {
+  if (path === to.join) return <Join />
+  if (trust.value === 'cut off') return <CutOff />
+  return path.startsWith('/desk') ? <Desk /> : <Stand />
+}
+
+/** The phone at the stand, or the lead's desk: the address decides, and whether the shop lets this device in. */
 export function App() {
   return (
     <>
       <a class="skip-to" href="#main">
         To the work
       </a>
-      {address.value.path.startsWith('/desk') ? <Desk /> : <Stand />}
+      <Side path={address.value.path} />
     </>
   )
 }

@@ -5,12 +5,15 @@ import { Board } from './Board.tsx'
 import { DeskBuild } from './DeskBuild.tsx'
 import { DeskHead } from './DeskHead.tsx'
 import { Held } from './Held.tsx'
+import { Label } from './Label.tsx'
 import { NewBuild } from './NewBuild.tsx'
 import { Phones } from './Phones.tsx'
 import { Review } from './Review.tsx'
 import { SignIn } from './SignIn.tsx'
 
 function Screen({ path }: { path: string }) {
+  const label = match('/desk/build/:id/label', path)
+  if (label?.id) return <Label key={label.id} build={label.id} />
   const build = match('/desk/build/:id', path)
   if (build?.id) return <DeskBuild key={build.id} build={build.id} />
   if (match('/desk/review', path)) return <Review />

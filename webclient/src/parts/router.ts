@@ -69,10 +69,12 @@ export const to = {
   build: (build: string) => `/build/${encodeURIComponent(build)}`,
   step: (build: string, step: string, show?: string) =>
     `/build/${encodeURIComponent(build)}/step/${encodeURIComponent(step)}${show ? `?show=${show}` : ''}`,
+  join: '/join',
   desk: '/desk',
   review: '/desk/review',
   held: '/desk/held',
   phones: '/desk/phones',
   newBuild: '/desk/new',
   deskBuild: (build: string) => `/desk/build/${encodeURIComponent(build)}`,
+  label: (build: string) => `/desk/build/${encodeURIComponent(build)}/label`,
 }

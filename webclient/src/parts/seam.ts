@@ -20,6 +20,7 @@ export {
   photoUrl,
   photoWanted,
   readBefore,
+  registerWorker,
   shopName,
   startApp,
   stepView,
@@ -28,6 +29,9 @@ export {
   tradeVersion,
   trouble,
   updateReady,
+  type WhyNotKept,
+  whyNotKept,
+  worksOffline,
 } from '../app/index.ts'
 export { type BrainFailure, brain, brainReady } from '../brain/brain.ts'
 export {
@@ -35,6 +39,7 @@ export {
   draft,
   entriesOf,
   heldEntries,
+  identity,
   type NewEntry,
   newId,
   type PhotoPlace,
@@ -44,16 +49,26 @@ export {
   sha256,
 } from '../store/index.ts'
 export {
+  cutOff,
   DEVICE_NAME,
   dealtWith,
   dealWithHeld,
   devices,
+  findJoining,
+  findLabel,
   findSession,
   heldBack,
+  type JoinCode,
+  type Joining,
+  join,
+  type Label,
+  makeJoinCode,
   session,
   signIn,
   signOut,
   startSync,
   strip,
   syncNow,
+  type Trust,
+  trust,
 } from '../sync/index.ts'

@@ -1,11 +1,30 @@
 import { PeopleKeys } from '../parts/HandSheet.tsx'
-import { address, match } from '../parts/router.ts'
+import { address, match, to } from '../parts/router.ts'
 import { StandHead } from '../parts/StandHead.tsx'
-import { people } from '../parts/seam.ts'
+import { people, trust } from '../parts/seam.ts'
 import { hand, handTo } from '../parts/spell.ts'
 import { BuildPage } from './BuildPage.tsx'
 import { Engines } from './Engines.tsx'
 import { StepPage } from './StepPage.tsx'
+
+/** Nobody to choose from: the people come with the first contact, and that wants a device that has joined. */
+function NobodyKnown() {
+  return (
+    <>
+      <p>
+        This phone does not know the people of the shop yet. Bring it into reach of the shop once;
+        after that it works without.
+      </p>
+      {trust.value === 'not joined' && (
+        <p>
+          <a class="button main" href={to.join}>
+            Join the shop
+          </a>
+        </p>
+      )}
+    </>
+  )
+}
 
 function WhoIsThere() {
   return (
@@ -13,10 +32,7 @@ function WhoIsThere() {
       <StandHead title="Who is at the stand?" />
       <main class="page stack" id="main">
         {people.value.length === 0 ? (
-          <p>
-            This phone does not know the people of the shop yet. Bring it into reach of the shop
-            once; after that it works without.
-          </p>
+          <NobodyKnown />
         ) : (
           <PeopleKeys chosen={(person) => void handTo(person)} />
         )}

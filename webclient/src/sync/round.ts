@@ -21,6 +21,7 @@ import { pushAll, pushCarried } from './push.ts'
 import { findSession, session } from './session.ts'
 import { fetchShop, shop } from './shop.ts'
 import { contact, noContact, problem, recount } from './strip.ts'
+import { heedTrust } from './trust.ts'
 import type { Mine } from './wire.ts'
 
 /** The shop's lists change seldom. */
@@ -110,6 +111,7 @@ function kept(before: string | null): string | null {
 }
 
 function note(error: unknown): void {
+  heedTrust(error)
   if (error instanceof NoContact) {
     noContact()
     // Nobody answering is everyday life at the stand, not a problem.
