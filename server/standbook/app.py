@@ -7,7 +7,8 @@ from flask import Flask
 from sqlalchemy import Engine
 
 from standbook import migrations
-from standbook.api import client, compression, document, guard, problems
+from standbook.api import client, compression, document, guard, problems, trust
+from standbook.api.here import here
 from standbook.api.services import KEY, Services
 from standbook.config import MAX_BODY, Settings, prepare
 from standbook.database import db, open_sqlite_safely
@@ -15,6 +16,7 @@ from standbook.ledger.blobs import BlobStore
 from standbook.ledger.projections import Builds
 from standbook.ledger.service import Ledger
 from standbook.ledger.uploads import Uploads
+from standbook.network.whereabouts import Whereabouts
 from standbook.people import models as people_models
 from standbook.writing import Writer, named_errors
 
@@ -24,8 +26,8 @@ TABLES = (people_models.Person, people_models.Instrument)
 OWN_NAMES = ["127.0.0.1", "localhost"]
 
 
-def create_app(settings: Settings) -> Flask:
-    """An application on this data folder, its database brought up to date.
+def create_app(settings: Settings, whereabouts: Whereabouts | None = None) -> Flask:
+    """An application on this data folder, its database brought up to date. `whereabouts`: beyond this machine.
 
     Raises Problem disk_trouble or disk_full when the folder cannot be written.
     """
@@ -35,12 +37,12 @@ def create_app(settings: Settings) -> Flask:
     app.json.sort_keys = False  # type: ignore[attr-defined]
     with named_errors():
         prepare(settings.data)
-        open_database(app, settings)
+        open_database(app, settings, whereabouts)
     add_routes(app)
     return app
 
 
-def open_database(app: Flask, settings: Settings) -> None:
+def open_database(app: Flask, settings: Settings, whereabouts: Whereabouts | None) -> None:
     db.init_app(app)
     with app.app_context():
         engine = db.engine
@@ -50,7 +52,7 @@ def open_database(app: Flask, settings: Settings) -> None:
     writer = Writer(engine, settings.write_lock)
     store = BlobStore(settings.blobs)
     ledger = Ledger(engine, writer, store, Uploads(settings.uploads))
-    app.extensions[KEY] = Services(settings, writer, ledger, Builds(store))
+    app.extensions[KEY] = Services(settings, writer, ledger, Builds(store), whereabouts)
 
 
 @contextmanager
@@ -64,6 +66,7 @@ def let_go_on_failure(engine: Engine) -> Iterator[None]:
 
 
 def add_routes(app: Flask) -> None:
-    for part in (problems, guard, compression, document):
+    for part in (problems, guard, trust, compression, document):
         part.register(app)
+    app.add_url_rule("/here.svg", view_func=here)
     app.register_blueprint(client.blueprint)

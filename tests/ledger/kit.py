@@ -19,6 +19,7 @@ from standbook.ledger.pull import Cursor
 from standbook.ledger.service import Ledger
 from standbook.ledger.shops import open_shop
 from standbook.ledger.wire import Answer, Pulled, Push, Pushed
+from standbook.network.whereabouts import Whereabouts
 from standbook.people.roster import take_on
 
 LEAD, BUILDER, APPRENTICE = "lea-d", "bo-b", "al-a"
@@ -29,9 +30,10 @@ BUILD = "01936b00-0000-7000-8000-0000000000b1"
 class Book:
     """One shop's book in a folder, with a lead, a builder and an apprentice."""
 
-    def __init__(self, folder: Path, database: str | None = None) -> None:
-        self.settings = Settings(folder, database or sqlite_url(folder), web=folder / "web")
-        self.app: Flask = create_app(self.settings)
+    def __init__(self, folder: Path, database: str | None = None, whereabouts: Whereabouts | None = None) -> None:
+        network = whereabouts is not None
+        self.settings = Settings(folder, database or sqlite_url(folder), web=folder / "web", network=network)
+        self.app: Flask = create_app(self.settings, whereabouts)
         self.services: Services = self.app.extensions[KEY]
 
     @property

@@ -112,8 +112,70 @@ class DealtByPhone(Dealt):
     person = fields.String(required=True, validate=[Length(min=1, max=64), writable])
 
 
+class Nothing(Form):
+    """A body without fields."""
+
+
+class Joining(Schema):
+    network = fields.Boolean(required=True)
+    origin = fields.String(required=True, allow_none=True)
+    name = fields.String(required=True, allow_none=True)
+    fingerprint = fields.String(required=True, allow_none=True)
+
+
+class JoinCode(Schema):
+    """`address`: what the phone opens. `qr`: the same as a QR code, rows of modules, 1 for a dark one."""
+
+    code = fields.String(required=True)
+    expires_at = fields.String(required=True)
+    address = fields.String(required=True)
+    origin = fields.String(required=True)
+    fingerprint = fields.String(required=True, allow_none=True)
+    qr = fields.List(fields.String(), required=True)
+
+
+class DeviceKey(Form):
+    """`public_key`: P-256, SPKI in base64."""
+
+    device = fields.String(required=True, validate=[Length(min=1, max=64), writable])
+    public_key = fields.String(required=True, validate=[Length(min=1, max=200), writable])
+
+
+class Join(DeviceKey):
+    code = fields.String(required=True, validate=[Length(min=1, max=40), writable], load_only=True)
+    device_name = fields.String(required=True, validate=[Length(max=120), writable])
+
+
+class JoinedShop(Schema):
+    shop = fields.Nested(ShopName, required=True)
+
+
+class AskChallenge(Form):
+    device = fields.String(required=True, validate=[Length(min=1, max=64), writable])
+
+
+class Challenge(Schema):
+    challenge = fields.String(required=True)
+
+
+class Proof(AskChallenge):
+    """`signature`: ECDSA with SHA-256 over "standbook proof 1", device and challenge, a line each; r and s, base64."""
+
+    challenge = fields.String(required=True, validate=[Length(min=1, max=100), writable])
+    signature = fields.String(required=True, validate=[Length(min=1, max=120), writable])
+
+
+class LetIn(Schema):
+    device = fields.String(required=True)
+
+
+class CutOff(Form):
+    reason = fields.String(required=True, validate=[Length(min=1, max=2000), writable])
+
+
 class Device(Schema):
-    """`unsent`: made and not here when last heard of. `lost`: the same of a device that is no more."""
+    """`unsent`: made and not here when last heard of. `lost`: the same of a device that is no more. `joined_at` and so
+    on are null for a device that wrote into the book and has not joined."""
 
     id = fields.String(required=True)
     name = fields.String(required=True)
@@ -123,6 +185,10 @@ class Device(Schema):
     lost = fields.Integer(required=True)
     last_contact = fields.String(required=True)
     replaced_by = fields.String(required=True, allow_none=True)
+    joined_at = fields.String(required=True, allow_none=True)
+    joined_by = fields.String(required=True, allow_none=True)
+    cut_off_at = fields.String(required=True, allow_none=True)
+    cut_off_by = fields.String(required=True, allow_none=True)
 
 
 class Devices(Schema):

@@ -7,6 +7,7 @@ from flask import current_app
 from standbook.config import Settings
 from standbook.ledger.projections import Builds
 from standbook.ledger.service import Ledger
+from standbook.network.whereabouts import Whereabouts
 from standbook.writing import Writer
 
 KEY = "standbook"
@@ -17,6 +18,8 @@ class Services(NamedTuple):
     writer: Writer
     ledger: Ledger
     builds: Builds
+    #: None where the shop is served on this machine alone.
+    whereabouts: Whereabouts | None = None
 
 
 def services() -> Services:

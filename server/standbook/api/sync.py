@@ -9,6 +9,7 @@ from standbook.api.etags import marked, tag_of, unchanged
 from standbook.api.guard import PREFIX
 from standbook.api.routes import Routes
 from standbook.api.services import services
+from standbook.api.trust import refuse_other
 from standbook.api.who import signed_in
 from standbook.errors import Problem
 from standbook.ledger.pull import Cursor
@@ -32,8 +33,9 @@ def form(name: str) -> dict[str, Any]:
 )
 def push() -> Response:
     """Entries of one device; every one gets its own answer."""
-    person = signed_in()
-    return json(services().ledger.push(pushed(request.get_data()), person.id if person else None))
+    person, push = signed_in(), pushed(request.get_data())
+    refuse_other(push.carrier or push.device)
+    return json(services().ledger.push(push, person.id if person else None))
 
 
 @blueprint.on("GET", "/pull")

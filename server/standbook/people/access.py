@@ -1,11 +1,14 @@
 """The access log: who came in where, who did not, and what was changed about that. Never a secret in it."""
 
-from sqlalchemy import Connection, insert
+from typing import Any
+
+from sqlalchemy import Connection, insert, select
 
 from standbook import clock
 from standbook.ids import uuid7
 from standbook.people.models import Access
 
+HOUR = 3600.0
 #: Every kind of line, and what it says on the desk's screen.
 KINDS = {
     "signed_in": "signed in",
@@ -45,3 +48,13 @@ def note(
         raise ValueError(f"the access log has no kind {kind}")
     line = {"id": uuid7(), "shop": shop, "at": clock.now_stamp(), "kind": kind, "address": address[:64]}
     connection.execute(insert(Access), [{**line, "person": person, "device": device, "detail": detail[:500]}])
+
+
+def note_once_an_hour(connection: Connection, shop: str, kind: str, *, device: str, **about: Any) -> None:
+    """For what a device does again and again: one line an hour tells as much."""
+    since = clock.later(-HOUR)
+    query = select(Access.id).where(
+        Access.shop == shop, Access.at > since, Access.kind == kind, Access.device == device
+    )
+    if connection.execute(query).first() is None:
+        note(connection, shop, kind, device=device, **about)

@@ -94,6 +94,7 @@ class JoinedDevice(Base):
 
     shop: Mapped[str] = mapped_column(ForeignKey("shops.id"), primary_key=True)
     device: Mapped[str] = mapped_column(ID, primary_key=True)
+    name: Mapped[str] = mapped_column(String(120))
     public_key: Mapped[str] = mapped_column(String(200))
     joined_at: Mapped[str] = mapped_column(STAMP)
     joined_by: Mapped[str] = mapped_column(ID)

@@ -52,7 +52,7 @@ def open_session(writer: Writer, author: Author) -> str:
     token = secrets.token_urlsafe(32)
     row = {"token_sha256": sha256(token), "person": author.id, "created_at": clock.now_stamp()}
     with writer.writing() as connection:
-        connection.execute(delete(SignInMiss).where(SignInMiss.name_sha256 == sha256(author.id)))
+        forget_tries(connection, author.id)
         connection.execute(delete(Session).where(Session.expires_at < clock.now_stamp()))
         connection.execute(insert(Session), [{**row, "expires_at": clock.later(KEEPS)}])
     return token
@@ -91,6 +91,10 @@ def count_try(connection: Connection, person: str) -> None:
     connection.execute(delete(SignInMiss).where(SignInMiss.name_sha256 == name))
     values = {"name_sha256": name, "tries": count, "locked_until": until, "last_at": now}
     connection.execute(insert(SignInMiss), [values])
+
+
+def forget_tries(connection: Connection, name: str) -> None:
+    connection.execute(delete(SignInMiss).where(SignInMiss.name_sha256 == sha256(name)))
 
 
 def refuse_locked(until: str | None) -> None:

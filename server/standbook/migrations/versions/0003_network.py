@@ -87,6 +87,7 @@ def devices() -> None:
         "joined_devices",
         needed("shop", ID),
         needed("device", ID),
+        needed("name", sa.String(120)),
         needed("public_key", sa.String(200)),
         needed("joined_at", STAMP),
         needed("joined_by", ID),

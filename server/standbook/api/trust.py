@@ -1,0 +1,80 @@
+"""Who is let in at all where the shop is served beyond this machine: devices that have joined, people who signed in."""
+
+from flask import Flask, Response, g, request
+
+from standbook.api.guard import PREFIX
+from standbook.api.services import services
+from standbook.api.who import signed_in
+from standbook.errors import Problem
+from standbook.ledger.counter import the_shop
+from standbook.people import joining
+
+COOKIE = "standbook_device"
+#: What a stranger may ask: whether anybody is there, how to join, and to be let in.
+OPEN = frozenset(
+    {
+        "shop.health",
+        "session.show",
+        "session.sign_in",
+        "session.sign_out",
+        "joining.show",
+        "joining.join",
+        "devices.challenge",
+        "devices.prove",
+    }
+)
+
+
+def register(app: Flask) -> None:
+    app.before_request(refuse_unknown)
+
+
+def refuse_unknown() -> None:
+    if not services().settings.network or not request.path.startswith(PREFIX) or request.endpoint in OPEN:
+        return
+    if device() is None and signed_in() is None:
+        raise Problem("not_joined")
+
+
+def device() -> str | None:
+    """The device of this request's cookie, looked up once a request; None for a stranger's."""
+    token = request.cookies.get(COOKIE)
+    if token is None:
+        return None
+    if "device" not in g:
+        with services().ledger.reading() as connection:
+            g.device = joining.device_of(connection, token)
+    found: str | None = g.device
+    return found
+
+
+def require_device() -> str:
+    """Raises Problem not_joined."""
+    found = device()
+    if found is None:
+        raise Problem("not_joined")
+    return found
+
+
+def refuse_other(sender: str) -> None:
+    """A device speaks for itself alone. Raises Problem cut_off, not_joined or other_device."""
+    at = services()
+    with at.ledger.reading() as connection:
+        if joining.is_cut_off(connection, the_shop(connection), sender):
+            raise Problem("cut_off")
+    if at.settings.network and require_device() != sender:
+        raise Problem("other_device")
+
+
+def let_in(response: Response, token: str) -> Response:
+    """Gives the device its token, for as long as it holds; then it proves its key again."""
+    response.set_cookie(
+        COOKIE,
+        token,
+        max_age=int(joining.SESSION_KEEPS),
+        path=PREFIX,
+        httponly=True,
+        samesite="Strict",
+        secure=request.is_secure,
+    )
+    return response
