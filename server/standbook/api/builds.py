@@ -58,9 +58,9 @@ def show_label(build: str) -> dict[str, Any]:
 
 
 def origin() -> str:
-    """Where the phones find the app: the shop's own name for it, else the address of this very request."""
-    where = getattr(services(), "whereabouts", None)
-    return str(where.origin if where else request.host_url).rstrip("/")
+    """Where the phones find the app: the shop's origin on its network, else the address of this very request."""
+    where = services().whereabouts
+    return where.origin if where else request.host_url.rstrip("/")
 
 
 def answered(work: Callable[[Connection], dict[str, Any]], *which: str) -> Response:

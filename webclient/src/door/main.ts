@@ -9,7 +9,7 @@ import { el, key, p } from './draw.ts'
 import { look, type Seen } from './probe.ts'
 import { clockSays } from './says.ts'
 import { goOnStep, here, inAnotherApp, nameStep, trustStep } from './steps.ts'
-import { type Found, findWhere } from './where.ts'
+import { findWhere, type Where } from './where.ts'
 
 const root = document.getElementById('door') as HTMLElement
 const told = el('p', { role: 'status' })
@@ -28,14 +28,14 @@ function title(shop: string | null): HTMLElement {
   return el('h1', {}, shop ? `Join ${shop}` : 'Join the shop')
 }
 
-function clockLine(ahead: number | null): HTMLElement | null {
-  const wrong = clockSays(ahead, new Date())
+function clockLine({ now }: Where): HTMLElement | null {
+  const wrong = clockSays(now, new Date())
   return wrong ? el('p', { class: 'caution', role: 'alert' }, wrong) : null
 }
 
-function showSteps({ where, ahead }: Found, seen: Seen): void {
-  const clock = clockLine(ahead)
-  const what = JSON.stringify([where, seen, clock !== null])
+function showSteps(where: Where, seen: Seen): void {
+  const clock = clockLine(where)
+  const what = JSON.stringify([{ ...where, now: '' }, seen, clock !== null])
   if (what === shown) return
   const { system } = here()
   const rest = seen.name
@@ -65,8 +65,8 @@ function showInAnotherApp(): void {
 }
 
 async function lookAndShow(): Promise<void> {
-  const found = await findWhere()
-  showSteps(found, await look(found.where))
+  const where = await findWhere()
+  showSteps(where, await look(where))
 }
 
 /**

@@ -67,9 +67,10 @@ export const GUIDES: Record<System, Guide> = {
 /** More than so many ms beside the shop's time, and certificates look not yet good, or good no more. */
 const CLOCK_MS = 60 * 60 * 1000
 
-/** What is to be said of this device's clock; null where it goes well, or nothing is known. */
-export function clockSays(ahead: number | null, now: Date): string | null {
-  if (ahead === null || Math.abs(ahead) < CLOCK_MS) return null
+/** What is to be said of this device's clock; null where it goes well. `theirs`: the server's time. */
+export function clockSays(theirs: string, now: Date): string | null {
+  const ahead = now.getTime() - Date.parse(theirs)
+  if (!(Math.abs(ahead) >= CLOCK_MS)) return null
   const shown = `${now.toDateString()}, ${now.toTimeString().slice(0, 5)}`
   return `This device’s clock says ${shown}, which is not the shop’s time. With a wrong clock no certificate is trusted: set date and time to automatic in the settings first.`
 }

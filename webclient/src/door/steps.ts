@@ -3,14 +3,14 @@ import { isInAnotherApp, type System, systemOf } from '../join/system.ts'
 import { fingerprintLines } from '../parts/fingerprint.ts'
 import { el, key, type Mark, mark, p } from './draw.ts'
 import type { Seen } from './probe.ts'
-import { GUIDES, goOnTo, SYSTEM_NAMES } from './says.ts'
+import { GUIDES, type Guide, goOnTo, SYSTEM_NAMES } from './says.ts'
 import type { Where } from './where.ts'
 
 const SAID: Record<Mark, string> = { done: 'done', failed: 'not found', open: 'to do' }
 
 function step(title: string, state: Mark, now: boolean, ...inside: (Node | null)[]): HTMLElement {
   const said = el('span', { class: 'soft' }, SAID[state])
-  const heading = el('h2', {}, mark(state), title, ' ', said)
+  const heading = el('h2', {}, mark(state), el('span', {}, title, ': ', said))
   return el('section', { class: `door-step${now ? ' now' : ''}` }, heading, ...inside)
 }
 
@@ -63,29 +63,32 @@ function fingerprint(where: Where): HTMLElement {
   return el('div', {}, el('h3', {}, 'Fingerprint'), el('p', { class: 'fingerprint' }, ...lines))
 }
 
-function caution(system: System): HTMLElement {
-  const { check, off } = GUIDES[system]
+const CAUTION =
+  'Install it only when the fingerprint is the same, sign for sign, as the one that the desk shows. If it is not, stop, and tell the lead: somebody else answers in this network.'
+
+/** What a careful person wants to know before trusting, and after. */
+function meaning({ check, off }: Guide): HTMLElement {
   return el(
     'div',
-    { class: 'caution stack' },
+    { class: 'stack' },
+    el('h3', {}, 'What trusting it means'),
     p(
-      'Install it only when the fingerprint is the same, sign for sign, as the one that the desk shows. If it is not, stop, and tell the lead: somebody else answers in this network.',
+      'Whoever holds the shop’s private key could pass for the shop, and for other addresses of private networks, towards this device. The certificate is limited to those, and its key stays on the shop’s server.',
     ),
-    p(`Surer still is what the device itself shows. ${check}`),
-    p(
-      `Trusting it means: whoever holds the shop’s private key could pass for any website towards this device. The key stays on the shop’s server. When you leave the shop, take it off: ${off}`,
-    ),
+    p(`What the device itself shows is surer than this page. ${check}`),
+    p(`When you leave the shop, take it off: ${off}`),
   )
 }
 
-function guide(system: System, where: Where): Node[] {
+function guide(system: System, where: Where): (Node | null)[] {
   const { first, steps } = GUIDES[system]
   return [
     fingerprint(where),
-    caution(system),
-    ...(first ? [p(first)] : []),
+    p(CAUTION, 'caution'),
+    first ? p(first) : null,
     download(system),
     list(steps),
+    meaning(GUIDES[system]),
   ]
 }
 
@@ -96,6 +99,7 @@ function others(system: System): HTMLElement {
     el('h3', {}, SYSTEM_NAMES[one]),
     download(one),
     list(GUIDES[one].steps),
+    meaning(GUIDES[one]),
   ])
   const summary = el('summary', {}, 'Another device than this?')
   return el('details', { class: 'fold' }, summary, el('div', { class: 'stack' }, ...inside))
@@ -106,7 +110,10 @@ const TITLE = '2. Trust the shop’s server'
 export function trustStep(where: Where, seen: Seen, system: System): HTMLElement {
   if (seen.trusted)
     return step(TITLE, 'done', false, p('This browser trusts the shop’s certificate.'))
-  const on = p(`The steps for: ${SYSTEM_NAMES[system]}.`, 'soft')
+  const on = p(
+    `The steps for: ${SYSTEM_NAMES[system]}. In its settings the certificate is called “Standbook of ${where.name}”.`,
+    'soft',
+  )
   return step(TITLE, 'open', true, on, ...guide(system, where), others(system))
 }
 

@@ -151,7 +151,7 @@ export function CodeForm({ words }: { words: Words }) {
     <form class="floor" onSubmit={submit}>
       <Page act={act}>
         <div class="row">
-          <p class="code-shown grow">{shownCode(words.text)}</p>
+          <p class="code-shown">{shownCode(words.text)}</p>
           <button type="button" class="button plain" onClick={() => setTyping(true)}>
             Change the code
           </button>

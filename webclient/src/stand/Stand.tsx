@@ -1,5 +1,5 @@
 import { PeopleKeys } from '../parts/HandSheet.tsx'
-import { address, match, to } from '../parts/router.ts'
+import { address, match } from '../parts/router.ts'
 import { StandHead } from '../parts/StandHead.tsx'
 import { people, trust } from '../parts/seam.ts'
 import { hand, handTo } from '../parts/spell.ts'
@@ -9,20 +9,13 @@ import { StepPage } from './StepPage.tsx'
 
 /** Nobody to choose from: the people come with the first contact, and that wants a device that has joined. */
 function NobodyKnown() {
+  if (trust.value === 'not joined')
+    return <p>The people of the shop come onto this phone once it has joined.</p>
   return (
-    <>
-      <p>
-        This phone does not know the people of the shop yet. Bring it into reach of the shop once;
-        after that it works without.
-      </p>
-      {trust.value === 'not joined' && (
-        <p>
-          <a class="button main" href={to.join}>
-            Join the shop
-          </a>
-        </p>
-      )}
-    </>
+    <p>
+      This phone does not know the people of the shop yet. Bring it into reach of the shop once;
+      after that it works without.
+    </p>
   )
 }
 
