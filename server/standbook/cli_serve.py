@@ -2,6 +2,7 @@
 
 import argparse
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 from urllib.parse import urlsplit
 
 from flask import Flask
@@ -14,8 +15,10 @@ from standbook.cli_words import Unable, port_number
 from standbook.config import HOST, PORT, Settings, prepare, settings
 from standbook.network.origin import DOOR_PORT, NAME, OtherOrigin, host_name, origin
 from standbook.network.origin import PORT as HTTPS_PORT
-from standbook.served import Network, WrongName, create_network_app, create_proxied_app, serve_network
 from standbook.writing import named_errors
+
+if TYPE_CHECKING:
+    from standbook.served import Network
 
 #: What a served shop has to say beside its addresses: how to sign in, or how the first lead comes in.
 Words = Callable[[Services, str], str]
@@ -79,6 +82,8 @@ def serve_here(given: argparse.Namespace, here: Settings, ready: Callable[[Servi
 def serve_on_network(
     given: argparse.Namespace, here: Settings, ready: Callable[[Services], None], words: Words
 ) -> None:
+    from standbook.served import create_network_app, serve_network
+
     network = network_of(given, here)
     app, port = create_network_app(here, network), given.here_port or PORT
     services = began(app, ready)
@@ -90,6 +95,8 @@ def serve_on_network(
 
 
 def serve_behind(given: argparse.Namespace, here: Settings, ready: Callable[[Services], None], words: Words) -> None:
+    from standbook.served import create_proxied_app
+
     app, port = create_proxied_app(here, given.behind_proxy), given.port or PORT
     services = began(app, ready)
     said = words(services, given.behind_proxy)
@@ -97,8 +104,10 @@ def serve_behind(given: argparse.Namespace, here: Settings, ready: Callable[[Ser
     run(services, lambda: serve(app, port, lambda: say(told)), {port: "--port"})
 
 
-def network_of(given: argparse.Namespace, here: Settings) -> Network:
+def network_of(given: argparse.Namespace, here: Settings) -> "Network":
     """Raises Unable where phones keep their book under another origin."""
+    from standbook.served import Network, WrongName  # not for a start that needs no network
+
     with named_errors():
         prepare(here.data)
     wanted = {"name": given.name, "port": given.port, "door_port": given.door_port}
@@ -161,7 +170,7 @@ def here_words(address: str, port: int, words: str, here: Settings) -> str:
     )
 
 
-def network_words(network: Network, address: str, words: str, here: Settings) -> str:
+def network_words(network: "Network", address: str, words: str, here: Settings) -> str:
     where = network.whereabouts
     doors = ", ".join(where.join_addresses()) or "none: this machine has no address in a network yet"
     return "\n".join(
