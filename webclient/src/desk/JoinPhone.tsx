@@ -74,7 +74,7 @@ function CodeCard({ made, make, end }: { made: Made; make: () => void; end: () =
         <TimeLeft until={made.until} over={make} />
         {made.fingerprint && (
           <div>
-            <h3>Fingerprint of the shop's certificate</h3>
+            <h2>Fingerprint of the shop's certificate</h2>
             <Fingerprint of={made.fingerprint} />
           </div>
         )}

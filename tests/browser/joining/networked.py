@@ -1,4 +1,4 @@
-"""A shop on its network, on this machine alone and without TLS: `python -m tests.browser.networked --port N`.
+"""A shop on its network, on this machine alone and without TLS: `python -m tests.browser.joining.networked --port N`.
 
 A browser trusts 127.0.0.1 as it trusts a certificate, so that everything but the certificate is as it is in a shop.
 """
