@@ -150,6 +150,7 @@ export function CodeForm({ words }: { words: Words }) {
   return (
     <form class="floor" onSubmit={submit}>
       <Page act={act}>
+        <JoinTrouble trouble={trouble} wait={wait} />
         <div class="row">
           <p class="code-shown">{shownCode(words.text)}</p>
           <button type="button" class="button plain" onClick={() => setTyping(true)}>
@@ -157,7 +158,6 @@ export function CodeForm({ words }: { words: Words }) {
           </button>
         </div>
         <NameField name={name} change={change} />
-        <JoinTrouble trouble={trouble} wait={wait} />
       </Page>
     </form>
   )

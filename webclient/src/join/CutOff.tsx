@@ -15,6 +15,7 @@ export function CutOff() {
         It is let in no more: nothing goes to the shop from here, and nothing comes. A lead did that
         at the desk, for a device that was lost or is in use no more.
       </p>
+      <h2>What lies here</h2>
       <p role="status">{unsentHere(strip.value)}</p>
       <StorageSection />
       <h2>If it was cut off by mistake</h2>
