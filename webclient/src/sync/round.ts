@@ -110,6 +110,11 @@ function kept(before: string | null): string | null {
   return before === RESTORED ? RESTORED : null
 }
 
+/** A device that has to join says nothing of who is signed in. */
+function isSignedOut(error: unknown): boolean {
+  return error instanceof ServerFailure && error.status === 401 && error.code !== 'not_joined'
+}
+
 function note(error: unknown): void {
   heedTrust(error)
   if (error instanceof NoContact) {
@@ -119,7 +124,7 @@ function note(error: unknown): void {
     return
   }
   if (!(error instanceof ServerFailure || error instanceof StoreFailure)) throw error
-  if (error instanceof ServerFailure && error.status === 401) session.value = { person: null }
+  if (isSignedOut(error)) session.value = { person: null }
   problem.value = error.message
 }
 
