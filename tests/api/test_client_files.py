@@ -21,11 +21,15 @@ def client(book: Book) -> FlaskClient:
     (web / "assets" / "index-abc123.js").write_bytes(SCRIPT)
     (web / "assets" / "micropython-def456.wasm").write_bytes(b"\0asm" * 500)
     (web / "assets" / "trade-fed987.pack").write_bytes(b"pack" * 500)
+    (web / "door").mkdir()
+    (web / "door" / "door.html").write_text("<!doctype html><title>Join</title>")
     (book.settings.data / "secret.txt").write_text("the book")
     return book.app.test_client()
 
 
-@pytest.mark.parametrize("address", ["/", "/desk", "/desk/new", "/desk/build/1", "/build/1", "/build/1/step/journals"])
+@pytest.mark.parametrize(
+    "address", ["/", "/join", "/desk", "/desk/new", "/desk/build/1/label", "/build/1", "/build/1/step/journals"]
+)
 def test_every_screen_is_the_same_page_and_is_asked_for_anew(client: FlaskClient, address: str) -> None:
     answer = client.get(address)
     assert (answer.status_code, answer.mimetype) == (200, "text/html")
@@ -62,6 +66,11 @@ def test_what_is_not_there_is_never_the_page(client: FlaskClient, address: str) 
     "address", ["/../secret.txt", "/..%2fsecret.txt", "/assets/../../secret.txt", "/%2e%2e/secret.txt"]
 )
 def test_nothing_outside_the_client_is_handed_out(client: FlaskClient, address: str) -> None:
+    assert client.get(address).status_code == 404
+
+
+@pytest.mark.parametrize("address", ["/door/door.html", "/./door/door.html", "/assets/%2e%2e/door/door.html"])
+def test_the_page_of_the_phones_that_have_not_joined_is_served_elsewhere(client: FlaskClient, address: str) -> None:
     assert client.get(address).status_code == 404
 
 

@@ -45,6 +45,7 @@ ROUTES: tuple[tuple[str, str, Any, tuple[str, ...]], ...] = (
     ("POST", "/people/x/pin", {"pin": "402718"}, LEADS),
     ("POST", "/me/password", {"old": "wrong", "password": "a long enough password"}, SIGNED_IN),
     ("POST", "/me/pin", {"password": "wrong", "pin": "402718"}, SIGNED_IN),
+    ("GET", f"/builds/{BUILD}/label", None, ANYBODY),
     ("GET", "/held", None, LEADS),
     ("POST", "/held/x/dealt", {"reason": "looked at"}, LEADS),
     ("GET", "/devices", None, SIGNED_IN),

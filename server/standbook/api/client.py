@@ -4,6 +4,7 @@ import mimetypes
 from contextlib import suppress
 from functools import lru_cache
 from pathlib import Path
+from posixpath import normpath
 
 from flask import Blueprint, Response, request
 from werkzeug.exceptions import NotFound
@@ -29,11 +30,10 @@ KINDS = {
 
 @blueprint.get("/")
 @blueprint.get("/first")
+@blueprint.get("/join")
 @blueprint.get("/desk")
 @blueprint.get("/desk/<path:_view>")
 @blueprint.get("/build/<path:_view>")
-@blueprint.get("/join")
-@blueprint.get("/first")
 def page(_view: str = "") -> Response:
     """Every screen is the same page; the client finds its view by the address."""
     return file("index.html", ASK) or missing()
@@ -51,10 +51,15 @@ def asset(name: str) -> Response:
 @blueprint.get("/<path:name>")
 def plain_file(name: str) -> Response:
     """The service worker, the manifest, icons: small, and asked for anew each time."""
-    found = file(name, ASK)
+    found = None if of_the_door(name) else file(name, ASK)
     if found is None:
         raise NotFound
     return found
+
+
+def of_the_door(name: str) -> bool:
+    """What a phone sees before it has joined is served apart, by address and without a certificate."""
+    return normpath(name).split("/")[0] == "door"
 
 
 def missing() -> Response:

@@ -346,6 +346,13 @@ class Erased(Schema):
     copies = fields.List(fields.Nested(Copy), required=True)
 
 
+class Label(Schema):
+    """`qr`: the address as rows of modules, "1" dark, without a quiet zone."""
+
+    address = fields.String(required=True)
+    qr = fields.List(fields.String(), required=True)
+
+
 class Health(Schema):
     status = fields.String(required=True)
     version = fields.String(required=True, allow_none=True)

@@ -6,6 +6,7 @@ import { Customers } from './Customers.tsx'
 import { DeskBuild } from './DeskBuild.tsx'
 import { DeskHead } from './DeskHead.tsx'
 import { Held } from './Held.tsx'
+import { Label } from './Label.tsx'
 import { NewBuild } from './NewBuild.tsx'
 import { People } from './People.tsx'
 import { Phones } from './Phones.tsx'
@@ -14,6 +15,8 @@ import { SignIn } from './SignIn.tsx'
 import { WhoCameIn } from './WhoCameIn.tsx'
 
 function Screen({ path }: { path: string }) {
+  const label = match('/desk/build/:id/label', path)
+  if (label?.id) return <Label key={label.id} build={label.id} />
   const build = match('/desk/build/:id', path)
   if (build?.id) return <DeskBuild key={build.id} build={build.id} />
   if (match('/desk/review', path)) return <Review />

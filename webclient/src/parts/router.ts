@@ -69,6 +69,7 @@ export const to = {
   build: (build: string) => `/build/${encodeURIComponent(build)}`,
   step: (build: string, step: string, show?: string) =>
     `/build/${encodeURIComponent(build)}/step/${encodeURIComponent(step)}${show ? `?show=${show}` : ''}`,
+  join: '/join',
   desk: '/desk',
   review: '/desk/review',
   held: '/desk/held',
@@ -79,4 +80,5 @@ export const to = {
   access: '/desk/access',
   first: '/first',
   deskBuild: (build: string) => `/desk/build/${encodeURIComponent(build)}`,
+  label: (build: string) => `/desk/build/${encodeURIComponent(build)}/label`,
 }

@@ -19,6 +19,15 @@ export {
 export { NoContact, ServerFailure } from './failure.ts'
 export { dealtWith, dealWithHeld, devices, heldBack } from './held.ts'
 export { request, useFetch } from './http.ts'
+export {
+  cutOff,
+  findJoining,
+  findLabel,
+  type JoinCode,
+  type Joining,
+  type Label,
+  makeJoinCode,
+} from './joining.ts'
 export { type Mode, startSync, syncNow } from './loop.ts'
 export {
   changeOwnPassword,
@@ -44,6 +53,7 @@ export { DEVICE_NAME } from './push.ts'
 export { beginShop, findSession, session, signIn, signOut } from './session.ts'
 export { fetchShop, recallShop, type Shop, shop } from './shop.ts'
 export { recallContact, recount, type Strip, strip } from './strip.ts'
+export { join, type Trust, trust } from './trust.ts'
 export { pinsWanted, proveWanted, type Wanted } from './wanted.ts'
 export type { Person, Session } from './wire.ts'
 export type { KeptPerson } from './wrapped.ts'

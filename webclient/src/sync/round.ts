@@ -21,6 +21,7 @@ import { pushAll, pushCarried } from './push.ts'
 import { findSession, session } from './session.ts'
 import { fetchShop, shop } from './shop.ts'
 import { contact, noContact, problem, recount } from './strip.ts'
+import { heedTrust } from './trust.ts'
 import { noteWanted } from './wanted.ts'
 import type { Mine } from './wire.ts'
 
@@ -115,7 +116,13 @@ function kept(before: string | null): string | null {
   return before === RESTORED ? RESTORED : null
 }
 
+/** A device that has to join says nothing of who is signed in. */
+function isSignedOut(error: unknown): boolean {
+  return error instanceof ServerFailure && error.status === 401 && error.code !== 'not_joined'
+}
+
 function note(error: unknown): void {
+  heedTrust(error)
   if (error instanceof NoContact) {
     noContact()
     // Nobody answering is everyday life at the stand, not a problem.
@@ -123,7 +130,7 @@ function note(error: unknown): void {
     return
   }
   if (!(error instanceof ServerFailure || error instanceof StoreFailure)) throw error
-  if (error instanceof ServerFailure && error.status === 401) session.value = { person: null }
+  if (isSignedOut(error)) session.value = { person: null }
   problem.value = error.message
 }
 
