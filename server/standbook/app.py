@@ -50,7 +50,7 @@ def open_database(app: Flask, settings: Settings, whereabouts: Whereabouts | Non
             migrations.bring_up_to_date(app, settings.write_lock)
     writer = Writer(engine, settings.write_lock)
     store = BlobStore(settings.blobs)
-    ledger = Ledger(engine, writer, store, Uploads(settings.uploads))
+    ledger = Ledger(engine, writer, store, Uploads(settings.uploads), settings.network)
     app.extensions[KEY] = Services(settings, writer, ledger, Builds(store), whereabouts)
 
 

@@ -114,3 +114,11 @@ def cut_off(form: dict[str, str], device: str) -> Response:
         about = {"person": lead.id, "device": device, "detail": form["reason"]}
         access.note(connection, shop, "device_cut_off", address=whence(), **about)
     return Response(status=204)
+
+
+@blueprint.on("GET", "/proofs/<entry>")
+@blueprint.gives(200, schemas.EntryProof)
+def proof(entry: str) -> dict[str, Any]:
+    """Which device and whose key an entry came from. For a lead."""
+    require_lead()
+    return services().ledger.proof(entry)

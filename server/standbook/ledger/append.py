@@ -11,6 +11,7 @@ from standbook.ledger.counter import Counter, lock_counter
 from standbook.ledger.entry_text import Incoming
 from standbook.ledger.known import known_of
 from standbook.ledger.models import Entry
+from standbook.ledger.signatures import Seal, keep
 from standbook.ledger.wire import Answer, Mine, Push
 from standbook.people.roster import authors
 
@@ -22,7 +23,12 @@ class Outcome(NamedTuple):
 
 
 def append(
-    connection: Connection, shop: str, push: Push, incoming: Sequence[Incoming], signed_in: str | None
+    connection: Connection,
+    shop: str,
+    push: Push,
+    incoming: Sequence[Incoming],
+    signed_in: str | None,
+    seal: Seal | None = None,
 ) -> Outcome:
     """Takes the batch in. Inside a write transaction; the counter is locked before anything is looked up (LG8)."""
     counter = lock_counter(connection, shop)
@@ -34,6 +40,8 @@ def append(
     for one in incoming:
         batch.take(one)
     batch.store(connection)
+    if seal:
+        keep(connection, shop, push, seal, batch.answers, batch.received_at)
     return Outcome(batch.answers, batch.counter, batch.record)
 
 

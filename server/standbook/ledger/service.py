@@ -17,6 +17,8 @@ from standbook.ledger.entry_text import Incoming, read_entry
 from standbook.ledger.held import Asides
 from standbook.ledger.photos import Photos, Piece
 from standbook.ledger.pull import Cursor, Standing
+from standbook.ledger.signature_check import proof
+from standbook.ledger.signatures import Seal, public_key, seal_of
 from standbook.ledger.uploads import Uploads
 from standbook.ledger.wire import Answer, Pulled, Push, Pushed
 from standbook.people.roster import authors
@@ -24,8 +26,13 @@ from standbook.writing import Writer
 
 
 class Ledger:
-    def __init__(self, engine: Engine, writer: Writer, store: BlobStore, uploads: Uploads) -> None:
+    """`network`: served beyond this machine, where every batch has to prove which device it came from."""
+
+    def __init__(
+        self, engine: Engine, writer: Writer, store: BlobStore, uploads: Uploads, network: bool = False
+    ) -> None:
         self.engine = engine
+        self.network = network
         # SQLite's readers have a snapshot anyway; PostgreSQL's must ask for one.
         snapshot = {"isolation_level": "REPEATABLE READ"} if engine.dialect.name == "postgresql" else {}
         self._readers = engine.execution_options(**snapshot)
@@ -48,12 +55,14 @@ class Ledger:
         return self._shop
 
     def push(self, push: Push, signed_in: str | None) -> Pushed:
-        """Takes entries in. Decoding is done before the lock is taken; a full disk refuses the batch as a whole."""
+        """Takes entries in. What can be done before the lock is taken is done then; a full disk refuses the batch as a
+        whole. Raises Problem not_joined or signature_wrong."""
         shop = self.shop()
+        seal = self.seal(shop, push)
         incoming = [read_entry(raw, push.from_no + at, push.device) for at, raw in enumerate(push.entries)]
         try:
             with self.writer.writing() as connection:
-                outcome = append(connection, shop, push, incoming, signed_in)
+                outcome = append(connection, shop, push, incoming, signed_in, seal)
         except Problem as problem:
             if problem.status != 507:
                 raise
@@ -66,6 +75,14 @@ class Ledger:
             server_now=clock.now_stamp(),
             mine=outcome.mine,
         )
+
+    def seal(self, shop: str, push: Push) -> Seal | None:
+        """What proves where the batch came from. Nobody's key is looked for where nobody has signed or need to."""
+        if not (push.signature or self.network):
+            return None
+        with self.reading() as connection:
+            key = public_key(connection, shop, push.sender)
+        return seal_of(push, key, required=self.network)
 
     def refused(self, shop: str, device: str, incoming: list[Incoming], problem: Problem) -> Pushed:
         """Nothing was stored: every entry stays with its device, which asks again later."""
@@ -117,6 +134,11 @@ class Ledger:
             if person not in authors(connection, shop):
                 raise Problem("person_unknown", person=person)
             held.deal_by_number(connection, shop, device, device_no, person, reason)
+
+    def proof(self, entry: str) -> dict[str, Any]:
+        """Which device and whose key an entry came from. Raises Problem unknown_entry."""
+        with self.reading() as connection:
+            return proof(connection, the_shop(connection), entry)
 
     def check(self) -> Report:
         with self.reading() as connection:
