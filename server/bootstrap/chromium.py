@@ -6,6 +6,7 @@ import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
+from bootstrap import apt
 from bootstrap.paths import WINDOWS, venv_python
 from bootstrap.tools import Trouble, ask, run
 
@@ -64,8 +65,4 @@ def by_playwright() -> None:
 
 
 def by_apt() -> None:
-    apt = shutil.which("apt-get")
-    if WINDOWS or not apt or os.geteuid() != 0:
-        return
-    run("Reading the system's package lists", [apt, "update"])
-    run("Installing the system's Chromium", [apt, "install", "--yes", "--no-install-recommends", "chromium"])
+    apt.install("the system's Chromium", "chromium")

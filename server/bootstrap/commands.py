@@ -5,6 +5,7 @@ import sys
 from collections.abc import Callable
 
 from bootstrap import client, packages
+from bootstrap.certutil import get_certutil
 from bootstrap.chromium import get_chromium
 from bootstrap.node import get_node
 from bootstrap.paths import ROOT, venv_python
@@ -54,8 +55,9 @@ def start_tests(words: list[str]) -> int:
 
 
 def helpers() -> dict[str, str]:
-    """Where the tests find Node and Chromium."""
+    """Where the tests find Node, Chromium and what tells Chromium whom to trust."""
     node = get_node()
     # A Node that pip brought is started by a script; whoever kills that leaves the program itself running.
     program = ask([node.node, "-p", "process.execPath"])
-    return {"PATH": node.path, "STANDBOOK_NODE": program, "STANDBOOK_CHROMIUM": get_chromium()}
+    found = {"STANDBOOK_NODE": program, "STANDBOOK_CHROMIUM": get_chromium(), "STANDBOOK_CERTUTIL": get_certutil()}
+    return {"PATH": node.path, **found}

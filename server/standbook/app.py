@@ -8,6 +8,7 @@ from sqlalchemy import Engine
 
 from standbook import migrations
 from standbook.api import client, compression, document, guard, problems, trust
+from standbook.api.here import here
 from standbook.api.services import KEY, Services
 from standbook.config import MAX_BODY, Settings, prepare
 from standbook.database import db, open_sqlite_safely
@@ -67,4 +68,5 @@ def let_go_on_failure(engine: Engine) -> Iterator[None]:
 def add_routes(app: Flask) -> None:
     for part in (problems, guard, trust, compression, document):
         part.register(app)
+    app.add_url_rule("/here.svg", view_func=here)
     app.register_blueprint(client.blueprint)

@@ -14,10 +14,12 @@ from sqlalchemy.exc import DBAPIError
 
 from standbook.api.document import openapi as openapi_document
 from standbook.api.services import KEY, Services
-from standbook.api.serving import PortTaken, leave, serve
 from standbook.app import create_app
 from standbook.caretaker import Caretaker, restore, restore_files
-from standbook.config import HOST, PORT, Misset, prepare, settings
+from standbook.cli_serve import add_words as add_serving_words
+from standbook.cli_serve import serve_as_told
+from standbook.cli_words import Unable
+from standbook.config import Misset, prepare, settings
 from standbook.errors import Problem
 from standbook.keeping.backup import new_name
 from standbook.keeping.open_shop import shared
@@ -34,10 +36,6 @@ from standbook.writing import named_errors
 USAGE = 2
 BROKEN = 1
 STOPPED = 130
-
-
-class Unable(Exception):
-    """What a command cannot do, in one sentence for the person at the terminal."""
 
 
 def main(words: Sequence[str] | None = None) -> int:
@@ -75,7 +73,7 @@ def parser() -> argparse.ArgumentParser:
     commands = top.add_subparsers(required=True, metavar="COMMAND")
     for name, command, words in (
         ("demo", demo, "an invented shop with two engines: seed it if there is none, then serve"),
-        ("serve", serve_shop, "serve this shop's book on this machine"),
+        ("serve", serve_shop, "serve this shop's book to its phones and desks"),
         ("seed", seed, "put the demo shop into an empty book"),
         ("shop", new_shop, "open an empty book for a shop of your own"),
         ("person", new_person, "take somebody on"),
@@ -89,8 +87,8 @@ def parser() -> argparse.ArgumentParser:
     ):
         opens = command not in (openapi, bring_back, take_in)
         commands.add_parser(name, help=words, description=words).set_defaults(command=command, opens=opens)
-    for name in ("demo", "serve"):
-        commands.choices[name].add_argument("--port", type=port_number, default=PORT, help=f"usually {PORT}")
+    add_serving_words(commands.choices["demo"], network=False)
+    add_serving_words(commands.choices["serve"], network=True)
     add_keeping_words(commands.choices["backup"], commands.choices["restore"])
     add_person_words(commands.choices["shop"], commands.choices["person"])
     commands.choices["export"].add_argument("folder", type=Path, help="a folder that is not there yet")
@@ -115,13 +113,6 @@ def add_person_words(shop: argparse.ArgumentParser, person: argparse.ArgumentPar
     person.add_argument("--role", choices=ROLES, default="builder")
 
 
-def port_number(text: str) -> int:
-    number = int(text) if text.isascii() and text.isdigit() else 0
-    if not 1 <= number <= 65535:
-        raise argparse.ArgumentTypeError("a port is a number from 1 to 65535")
-    return number
-
-
 def application() -> tuple[Flask, Services]:
     app = create_app(settings())
     services: Services = app.extensions[KEY]
@@ -140,48 +131,25 @@ def has_shop(services: Services) -> bool:
 def demo(given: argparse.Namespace) -> None:
     from seed_demo import sign_in_words
 
-    app, services = application()
-    if not has_shop(services):
-        print("Seeding the demo shop …", flush=True)
-        seed_shop(services)
-    with services.ledger.reading() as connection:
-        words = sign_in_words(connection)
-    serve_at(app, given.port, words)
+    def ready(services: Services) -> None:
+        if not has_shop(services):
+            print("Seeding the demo shop …", flush=True)
+            seed_shop(services)
+
+    def words(services: Services, _address: str) -> str:
+        with services.ledger.reading() as connection:
+            return sign_in_words(connection)
+
+    serve_as_told(given, ready, words)
 
 
 def serve_shop(given: argparse.Namespace) -> None:
-    app, services = application()
+    serve_as_told(given, refuse_shopless, lambda _services, _address: "sign in there with your password")
+
+
+def refuse_shopless(services: Services) -> None:
     if not has_shop(services):
         raise Unable("There is no shop in this book yet. Run: standbook shop NAME --lead NAME, or: standbook demo")
-    serve_at(app, given.port, "sign in there with your password")
-
-
-def serve_at(app: Flask, port: int, words: str) -> None:
-    services: Services = app.extensions[KEY]
-    if services.settings.daily_backup:
-        Caretaker(services).daily().start()
-    try:
-        serve(app, port, lambda: print(welcome(app, port, words), flush=True))
-    except PortTaken as taken:
-        other = port + 1 if port < 65535 else PORT
-        raise Unable(f"Port {taken} is taken by another program. Try another one: --port {other}") from taken
-    services.ledger.engine.dispose()
-    leave()
-
-
-def welcome(app: Flask, port: int, words: str) -> str:
-    address = f"http://{HOST}:{port}"
-    data = app.extensions[KEY].settings.data
-    return "\n".join(
-        (
-            f"Standbook is open at {address}",
-            f"  Desk   {address}/desk  ({words})",
-            f"  Stand  {address}/  in a narrow window, or on an Android phone on a USB cable after:",
-            f"         adb reverse tcp:{port} tcp:{port}",
-            f"  Data   {data}",
-            "Ctrl+C stops it. The stand works on without it.",
-        )
-    )
 
 
 def seed(_: argparse.Namespace) -> None:

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from standbook import cli
+from standbook import cli, cli_serve
 from standbook.config import data_folder, settings, user_data_folder
 
 
@@ -57,14 +57,14 @@ def test_the_demo_is_seeded_once(data: Path, capsys: pytest.CaptureFixture[str])
 def test_the_demo_prints_its_sign_in_and_another_shop_does_not(
     data: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(cli, "serve", lambda app, port, when_open: when_open())
-    monkeypatch.setattr(cli, "leave", lambda: None)
+    monkeypatch.setattr(cli_serve, "serve", lambda app, port, when_open: when_open())
+    monkeypatch.setattr(cli_serve, "leave", lambda: None)
     code, words = run(capsys, "demo", "--port", "9000")
     assert code == 0
     assert "Standbook is open at http://127.0.0.1:9000" in words
     assert "sign in as Marta V., password " in words
     assert "adb reverse tcp:9000 tcp:9000" in words
-    assert "password two" not in run(capsys, "serve")[1]
+    assert "password two" not in run(capsys, "serve", "--only-here")[1]
 
 
 def test_a_broken_book_is_told_by_words_and_exit_code(data: Path, capsys: pytest.CaptureFixture[str]) -> None:

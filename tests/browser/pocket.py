@@ -46,6 +46,11 @@ class Pocket:
         self.address = address
         self.screen = screen
         self.scripts: list[str] = []
+        #: More words for the browser; the folder in which it looks whom to trust; whether it passes over what is wrong
+        #: with a certificate, as somebody does who taps a warning away.
+        self.switches: tuple[str, ...] = ()
+        self.home: Path | None = None
+        self.heedless = False
         self.running: BrowserContext | None = None
         #: What the console said of errors and warnings, and what was thrown and not caught.
         self.complaints: list[str] = []
@@ -77,7 +82,9 @@ class Pocket:
         self.running = self.playwright.chromium.launch_persistent_context(
             str(self.profile),
             executable_path=self.program,
-            args=[*SWITCHES, *AS_ROOT],
+            args=[*SWITCHES, *AS_ROOT, *self.switches],
+            env={**os.environ, "HOME": str(self.home)} if self.home else None,
+            ignore_https_errors=self.heedless,
             viewport=size,
             screen=size,
             has_touch=self.screen.touch,

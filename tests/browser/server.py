@@ -30,17 +30,29 @@ class ServerLost(Exception):
 
 
 def free_port() -> int:
-    """A port that nobody listens on now; where to look first differs from process to process."""
-    first = os.getpid() % len(PORTS)
+    return free_ports(1)[0]
+
+
+def free_ports(count: int) -> list[int]:
+    """Ports that nobody listens on now; where to look first differs from process to process."""
+    first = os.getpid() * 7 % len(PORTS)
+    found: list[int] = []
     for port in (*PORTS[first:], *PORTS[:first]):
-        with socket.socket() as probe:
-            probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-            try:
-                probe.bind((HOST, port))
-            except OSError:
-                continue
-            return port
+        if is_free(port):
+            found.append(port)
+        if len(found) == count:
+            return found
     raise ServerLost("No free port was found.")
+
+
+def is_free(port: int) -> bool:
+    with socket.socket() as probe:
+        probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            probe.bind((HOST, port))
+        except OSError:
+            return False
+    return True
 
 
 class Server:

@@ -40,33 +40,33 @@ def test_a_taken_port_gets_one_sentence_that_names_another(book: Book) -> None:
         other.bind(("127.0.0.1", 0))
         other.listen()
         port = other.getsockname()[1]
-        told = one_sentence(standbook("serve", "--port", str(port), data=book.settings.data))
+        told = one_sentence(standbook("serve", "--only-here", "--port", str(port), data=book.settings.data))
     assert told == f"standbook: Port {port} is taken by another program. Try another one: --port {port + 1}"
 
 
 def test_a_second_server_does_not_share_the_port_of_the_first(book: Book) -> None:
     with server(book.settings.data) as first:
-        told = standbook("serve", "--port", str(first.port), data=book.settings.data)
+        told = standbook("serve", "--only-here", "--port", str(first.port), data=book.settings.data)
         assert "is taken by another program" in one_sentence(told)
         assert first.ask("GET", "/api/v1/health")[0] == 200
 
 
 @pytest.mark.parametrize("port", ["0", "65536", "http", "-1"])
 def test_a_port_that_is_none_is_told(tmp_path: Path, port: str) -> None:
-    told = standbook("serve", f"--port={port}", data=tmp_path)
+    told = standbook("serve", "--only-here", f"--port={port}", data=tmp_path)
     assert told.returncode == 2
     assert "a port is a number from 1 to 65535" in told.stderr
 
 
 def test_a_folder_that_cannot_be_made_gets_one_sentence(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("in the way")
-    told = one_sentence(standbook("serve", data=tmp_path / "file" / "data"))
+    told = one_sentence(standbook("serve", "--only-here", data=tmp_path / "file" / "data"))
     assert "cannot write its book" in told
     assert "file" in told
 
 
 def test_an_empty_book_says_how_to_begin(tmp_path: Path) -> None:
-    assert "standbook shop NAME" in one_sentence(standbook("serve", data=tmp_path))
+    assert "standbook shop NAME" in one_sentence(standbook("serve", "--only-here", data=tmp_path))
 
 
 def test_a_request_under_way_is_answered_before_the_server_stops(book: Book, tmp_path: Path) -> None:
@@ -154,7 +154,7 @@ def test_it_listens_on_this_machine_alone(book: Book) -> None:
 def test_the_printed_address_comes_at_once(book: Book) -> None:
     port = free_port()
     environ = {**os.environ, "STANDBOOK_DATA": str(book.settings.data)}
-    command = [sys.executable, "-m", "standbook", "serve", "--port", str(port)]
+    command = [sys.executable, "-m", "standbook", "serve", "--only-here", "--port", str(port)]
     with subprocess.Popen(command, cwd=ROOT, env=environ, stdout=subprocess.PIPE, text=True) as process:
         assert process.stdout
         assert process.stdout.readline() == f"Standbook is open at http://127.0.0.1:{port}\n"

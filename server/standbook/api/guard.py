@@ -2,6 +2,7 @@
 
 from flask import Flask, Response, request
 
+from standbook.api.services import services
 from standbook.errors import Problem
 
 SAFE = ("GET", "HEAD", "OPTIONS")
@@ -46,7 +47,14 @@ def refuse_strangers() -> None:
         raise Problem("unsupported_media", wanted="application/json")
 
 
+#: Once a browser has come by TLS it never comes without it again, for a year from each visit.
+ONLY_SECURE = "max-age=31536000"
+
+
 def add_headers(response: Response) -> Response:
+    where = services().whereabouts
+    if where and request.is_secure and request.headers.get("Host", "").partition(":")[0] == where.name:
+        response.headers.setdefault("Strict-Transport-Security", ONLY_SECURE)
     for name, value in HEADERS.items():
         response.headers.setdefault(name, value)
     if request.path.startswith(PREFIX):

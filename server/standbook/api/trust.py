@@ -30,7 +30,10 @@ def register(app: Flask) -> None:
 
 
 def refuse_unknown() -> None:
-    if not services().settings.network or not request.path.startswith(PREFIX) or request.endpoint in OPEN:
+    """What leads to no route, or comes under another host's name, is told so by what follows."""
+    if not services().settings.network or request.routing_exception is not None:
+        return
+    if not request.path.startswith(PREFIX) or request.endpoint in OPEN:
         return
     if device() is None and signed_in() is None:
         raise Problem("not_joined")

@@ -19,9 +19,14 @@ class Whereabouts:
     def join_address(self, code: str) -> str:
         """What a joining phone opens. The code stands behind the "#", which no browser sends anywhere."""
         plain = code.replace("-", "")
-        if self.door_port is None or not self.addresses:
-            return f"{self.origin}/join#{plain}"
-        return f"http://{bracketed(self.addresses[0])}:{self.door_port}/#{plain}"
+        doors = self.join_addresses()
+        return f"{doors[0]}/#{plain}" if doors else f"{self.origin}/join#{plain}"
+
+    def join_addresses(self) -> list[str]:
+        """The join page's, by each of this machine's addresses, the likeliest first."""
+        if self.door_port is None:
+            return []
+        return [f"http://{bracketed(address)}:{self.door_port}" for address in self.addresses]
 
 
 def bracketed(address: str) -> str:
