@@ -16,6 +16,7 @@ CLIENT = (
     "store/chain.look",
     "store/device.identity",
     "store/device.noteBefore",
+    "store/devicekey.keepKey",
     "store/drafts.drop",
     "store/drafts.put",
     "store/facts.remember",

@@ -50,10 +50,13 @@ export {
   devices,
   findSession,
   heldBack,
+  join,
+  joinDesk,
   session,
   signIn,
   signOut,
   startSync,
   strip,
   syncNow,
+  trust,
 } from '../sync/index.ts'

@@ -22,6 +22,7 @@ import {
 } from '../store/index.ts'
 import { NoContact, ServerFailure } from './failure.ts'
 import { type Asked, readied, request } from './http.ts'
+import { signatureOf } from './signing.ts'
 import type { Answer, Mine, Push, Pushed } from './wire.ts'
 
 const BATCH = 200
@@ -75,6 +76,7 @@ async function batchOf(rows: OwnRow[], about: About, most = BATCH): Promise<Batc
     from_no: fit[0]?.device_no ?? 1,
     entries: fit.map((row) => row.text),
   }
+  body.signature = await signatureOf(body)
   return { rows: fit, about, asked: await readied({ method: 'POST', body }) }
 }
 

@@ -21,6 +21,7 @@ import { pushAll, pushCarried } from './push.ts'
 import { findSession, session } from './session.ts'
 import { fetchShop, shop } from './shop.ts'
 import { contact, noContact, problem, recount } from './strip.ts'
+import { joinAsPerson, keepName, noteWelcome } from './trust.ts'
 import type { Mine } from './wire.ts'
 
 /** The shop's lists change seldom. */
@@ -54,6 +55,8 @@ async function mendOnce(): Promise<void> {
 async function talk(app_version: string): Promise<RoundEnd> {
   await offerRest()
   await mendOnce()
+  await joinAsPerson()
+  await keepName()
   // What a new phone pulls speaks of people: their names come before it.
   if (shop.value === null) await freshShop()
   const pushed = await pushAll(app_version)
@@ -67,6 +70,7 @@ async function talk(app_version: string): Promise<RoundEnd> {
   await freshShop()
   await settleMine(last.mine ?? again.mine ?? pulled.mine)
   if (again.refused?.code === 'sign_in_needed') await findSession()
+  noteWelcome()
   problem.value = again.refused?.message ?? (pulled.restarted ? RESTORED : kept(problem.value))
   return { ok: again.refused === null }
 }
@@ -109,6 +113,11 @@ function kept(before: string | null): string | null {
   return before === RESTORED ? RESTORED : null
 }
 
+/** A device that has to join says nothing of who is signed in. */
+function isSignedOut(error: unknown): boolean {
+  return error instanceof ServerFailure && error.status === 401 && error.code !== 'not_joined'
+}
+
 function note(error: unknown): void {
   if (error instanceof NoContact) {
     noContact()
@@ -117,7 +126,7 @@ function note(error: unknown): void {
     return
   }
   if (!(error instanceof ServerFailure || error instanceof StoreFailure)) throw error
-  if (error instanceof ServerFailure && error.status === 401) session.value = { person: null }
+  if (isSignedOut(error)) session.value = { person: null }
   problem.value = error.message
 }
 

@@ -1,6 +1,7 @@
 /** What the strip says: how much of the book has not reached the shop, and when it was last heard of. */
 import { computed, signal } from '@preact/signals'
 import { type Counts, counts, lastOwnHash, persisted, recall, remember } from '../store/index.ts'
+import { type Trust, trust } from './trust.ts'
 import type { Mine } from './wire.ts'
 
 export interface Strip {
@@ -20,6 +21,8 @@ export interface Strip {
   online: boolean
   /** Null: the browser does not say whether it may clear the book. */
   persisted: boolean | null
+  /** Whether the shop lets this device in. */
+  trust: Trust
   /** What is wrong, in a sentence; null when nothing is. */
   problem: string | null
   /** The server's own count and chain head cover every entry of this device. */
@@ -68,6 +71,7 @@ export const strip = computed<Strip>(() => ({
   lastContact: lastContact.value,
   online: online.value,
   persisted: persisted.value,
+  trust: trust.value,
   problem: problem.value,
   allSafe: covered(held.value),
 }))

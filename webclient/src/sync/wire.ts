@@ -22,6 +22,8 @@ export interface Push {
   replaces?: Replaced | null
   /** Who hands these entries in for the device that made them. */
   carrier?: string | null
+  /** By the sender's key over the whole batch; see `signing.ts`. */
+  signature?: string
 }
 
 export type Result = 'stored' | 'already' | 'held' | 'conflict' | 'refused'
