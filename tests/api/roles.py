@@ -54,5 +54,8 @@ def signed_in_as(book: Book, role: str) -> FlaskClient:
 
 
 def token_of(book: Book, role: str) -> str:
-    author = Author(person_of(role), f"One {role}", role)
-    return open_session(book.services.writer, author)
+    return open_session(book.services.writer, author_of(role))
+
+
+def author_of(role: str) -> Author:
+    return Author(person_of(role), f"One {role}", role)

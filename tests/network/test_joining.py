@@ -45,6 +45,12 @@ def test_a_stranger_hears_of_nothing_but_how_to_join(
         assert (answer.status_code, code) == (401, "not_joined")
 
 
+def test_a_stranger_hears_that_the_server_is_well_and_no_more(shop: Book, phone: Device) -> None:
+    told = answered(Device(shop).ask("GET", "/health"))
+    assert {name: value for name, value in told.items() if value is not None} == {"status": "ok", "shop": True}
+    assert answered(phone.ask("GET", "/health"))["version"]
+
+
 def test_every_route_that_is_open_to_strangers_is_there(shop: Book) -> None:
     there = {rule.endpoint for rule in shop.app.url_map.iter_rules()}
     assert there >= OPEN

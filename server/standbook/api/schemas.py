@@ -209,8 +209,8 @@ class Devices(Schema):
 
 class Health(Schema):
     status = fields.String(required=True)
-    version = fields.String(required=True)
-    trade_version = fields.String(required=True)
+    version = fields.String(required=True, allow_none=True)
+    trade_version = fields.String(required=True, allow_none=True)
     shop = fields.Boolean(required=True)
     epoch = fields.String(required=True, allow_none=True)
     last_seq = fields.Integer(required=True, allow_none=True)

@@ -5,7 +5,7 @@ from typing import Any
 
 from flask import Response, jsonify
 
-from standbook.api import schemas
+from standbook.api import schemas, trust
 from standbook.api.etags import marked, tag_of, unchanged
 from standbook.api.guard import PREFIX
 from standbook.api.routes import Routes
@@ -43,14 +43,21 @@ def shop_facts() -> dict[str, Any]:
 @blueprint.on("GET", "/health")
 @blueprint.gives(200, schemas.Health)
 def health() -> dict[str, Any]:
-    """Whether the server and its database answer."""
-    versions = {"status": "ok", "version": own_version(), "trade_version": TRADE_VERSION}
+    """Whether the server and its database answer. A stranger hears no more than that."""
+    return {**NO_WORD, **facts()} if trust.is_known() else {**NO_WORD, "shop": facts()["shop"]}
+
+
+NO_WORD = {"status": "ok", "version": None, "trade_version": None, "epoch": None, "last_seq": None}
+
+
+def facts() -> dict[str, Any]:
+    versions = {"version": own_version(), "trade_version": TRADE_VERSION}
     try:
         return {**versions, "shop": True, **services().ledger.facts()}
     except Problem as problem:
         if problem.code != "no_shop":
             raise
-        return {**versions, "shop": False, "epoch": None, "last_seq": None}
+        return {**versions, "shop": False}
 
 
 def own_version() -> str:

@@ -31,12 +31,16 @@ def register(app: Flask) -> None:
 
 def refuse_unknown() -> None:
     """What leads to no route, or comes under another host's name, is told so by what follows."""
-    if not services().settings.network or request.routing_exception is not None:
+    elsewhere = request.routing_exception is not None or not request.path.startswith(PREFIX)
+    if elsewhere or request.endpoint in OPEN:
         return
-    if not request.path.startswith(PREFIX) or request.endpoint in OPEN:
-        return
-    if device() is None and signed_in() is None:
+    if not is_known():
         raise Problem("not_joined")
+
+
+def is_known() -> bool:
+    """Whether whoever asks may know of the shop: everybody where it is served on this machine alone."""
+    return not services().settings.network or device() is not None or signed_in() is not None
 
 
 def device() -> str | None:
