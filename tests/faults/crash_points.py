@@ -41,6 +41,14 @@ CLIENT_TEXTS = ("store/witness.noteMade",)
 
 #: Functions of the server that commit to the database.
 COMMITS = (
+    "api.devices.challenge",
+    "api.devices.cut_off",
+    "api.devices.prove",
+    "api.devices.rename",
+    "api.joining.join",
+    "api.joining.join_desk",
+    "api.joining.make_code",
+    "api.joining.refuse_guessing",
     "ledger.blobs.keep",
     "ledger.photos._keep",
     "ledger.service.deal",

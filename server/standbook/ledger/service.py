@@ -13,14 +13,15 @@ from standbook.ledger.append import append
 from standbook.ledger.blobs import BlobStore
 from standbook.ledger.chain_check import Report, check_book
 from standbook.ledger.counter import read_counter, the_shop
+from standbook.ledger.devices import successors
 from standbook.ledger.entry_text import Incoming, read_entry
 from standbook.ledger.held import Asides
 from standbook.ledger.photos import Photos, Piece
 from standbook.ledger.pull import Cursor, Standing
 from standbook.ledger.signature_check import proof
-from standbook.ledger.signatures import Seal, public_key, seal_of
+from standbook.ledger.signatures import Seal, public_key, seal_of, signers
 from standbook.ledger.uploads import Uploads
-from standbook.ledger.wire import Answer, Pulled, Push, Pushed
+from standbook.ledger.wire import MOST_NUMBER, Answer, Pulled, Push, Pushed
 from standbook.people.roster import authors
 from standbook.writing import Writer
 
@@ -139,6 +140,14 @@ class Ledger:
         """Which device and whose key an entry came from. Raises Problem unknown_entry."""
         with self.reading() as connection:
             return proof(connection, the_shop(connection), entry)
+
+    def speakers(self, device: str, no: int) -> set[str]:
+        """Who else may speak for what this device wrote under a number: who brought it, and what its browser is now."""
+        if no > MOST_NUMBER:
+            return set()
+        with self.reading() as connection:
+            shop = the_shop(connection)
+            return signers(connection, shop, device, no) | successors(connection, shop, device)
 
     def check(self) -> Report:
         with self.reading() as connection:

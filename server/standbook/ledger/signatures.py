@@ -40,6 +40,13 @@ def public_key(connection: Connection, shop: str, device: str) -> str | None:
     return connection.execute(KEY, {"at_shop": shop, "at_device": device}).scalar_one_or_none()
 
 
+def signers(connection: Connection, shop: str, device: str, no: int) -> set[str]:
+    """Whose keys signed the batches that this number of the device came in."""
+    covers = (BatchSignature.from_no <= no, BatchSignature.to_no >= no)
+    query = select(BatchSignature.signer).where(BatchSignature.shop == shop, BatchSignature.device == device, *covers)
+    return set(connection.scalars(query))
+
+
 def seal_of(push: Push, key: str | None, required: bool) -> Seal | None:
     """None where nothing is known of the sender and nothing has to be. Raises Problem not_joined or signature_wrong."""
     if key is None:

@@ -54,6 +54,17 @@ export const ACTS = {
     }
   },
 
+  join: (client, code) => client.sync.join(code),
+
+  async makeCode(client) {
+    const { body } = await client.sync.request('/join/codes', { method: 'POST', body: {} })
+    return body.code
+  },
+
+  async cutOff(client, device) {
+    await client.sync.request(`/devices/${device}/cut-off`, { method: 'POST', body: { reason: 'lost' } })
+  },
+
   talk: (client) => client.sync.syncNow(),
   signIn: (client, person, password) => client.sync.signIn(person, password),
   signOut: (client) => client.sync.signOut(),
