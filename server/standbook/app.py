@@ -7,7 +7,7 @@ from flask import Flask
 from sqlalchemy import Engine
 
 from standbook import migrations
-from standbook.api import client, compression, document, guard, problems, trust
+from standbook.api import client, compression, document, first_lead, guard, problems, trust, whence
 from standbook.api.here import here
 from standbook.api.services import KEY, Services
 from standbook.config import MAX_BODY, Settings, prepare
@@ -33,6 +33,8 @@ def create_app(settings: Settings, whereabouts: Whereabouts | None = None) -> Fl
     """
     app = Flask("standbook", static_folder=None)
     app.config.update(SQLALCHEMY_DATABASE_URI=settings.database, MAX_CONTENT_LENGTH=MAX_BODY, TRUSTED_HOSTS=OWN_NAMES)
+    # What was to be written stays out of the words of an error: they go to the log.
+    app.config["SQLALCHEMY_ENGINE_OPTIONS"] = {"hide_parameters": True}
     # Keys in the order in which they are meant to be read.
     app.json.sort_keys = False  # type: ignore[attr-defined]
     with named_errors():
@@ -66,7 +68,7 @@ def let_go_on_failure(engine: Engine) -> Iterator[None]:
 
 
 def add_routes(app: Flask) -> None:
-    for part in (problems, guard, trust, compression, document):
+    for part in (problems, guard, first_lead, trust, whence, compression, document):
         part.register(app)
     app.add_url_rule("/here.svg", view_func=here)
     app.register_blueprint(client.blueprint)

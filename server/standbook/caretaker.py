@@ -10,6 +10,7 @@ from typing import NamedTuple
 from sqlalchemy import Connection, Engine, make_url
 
 from standbook import clock, migrations
+from standbook.api.first_lead import has_shop
 from standbook.api.services import KEY, Services
 from standbook.app import create_app
 from standbook.config import Settings, prepare, sqlite_url
@@ -19,6 +20,7 @@ from standbook.keeping.archive import Manifest, Reading
 from standbook.keeping.aside import START, put_aside
 from standbook.keeping.backup import Made, backup, new_folder, new_name, refuse_without_room
 from standbook.keeping.daily import SPARE, Daily, Kept
+from standbook.keeping.erasing import Erased, erase, remembered
 from standbook.keeping.open_shop import alone
 from standbook.keeping.package import Package
 from standbook.keeping.progress import Progress, silent
@@ -29,6 +31,7 @@ from standbook.keeping.whole import Whole
 from standbook.keeping.whole import check as check_whole
 from standbook.ledger.blobs import BlobStore
 from standbook.ledger.chain_check import DAMAGED
+from standbook.people.customers import erase_again
 
 log = logging.getLogger(__name__)
 
@@ -51,6 +54,7 @@ class Exported(NamedTuple):
 
 class Caretaker:
     def __init__(self, services: Services) -> None:
+        self._services = services
         self._settings = services.settings
         self._ledger = services.ledger
         self._builds = services.builds
@@ -69,6 +73,10 @@ class Caretaker:
             said = package.write(connection, beside, about, self._ledger.store, builds, progress)
         return Exported(folder, said["last_seq"], said["lacking"])
 
+    def erase(self, customer: str, by: str, reason: str, progress: Progress = silent) -> Erased:
+        """See `keeping/erasing.py`. Raises Problem unknown_customer or reason_tells."""
+        return erase(self._settings, self._ledger, customer, by, reason, progress=progress)
+
     def restore(self, path: Path, progress: Progress = silent) -> Restored:
         """See `restore`. This process's own database is closed by it."""
         self._ledger.engine.dispose()
@@ -83,6 +91,8 @@ class Caretaker:
         return Daily(self._settings.backups, self._backup_of_the_day, kept)
 
     def _backup_of_the_day(self, path: Path) -> None:
+        if not has_shop(self._services):
+            return
         made = self.backup(path, spare=SPARE)
         if made.lacking:
             log.error("%d files of the shop are missing or damaged. Run: standbook check", len(made.lacking))
@@ -101,6 +111,12 @@ def restore(settings: Settings, path: Path, progress: Progress = silent) -> Rest
         place = into_file if settings.on_sqlite else into_tables
         before = place(settings, archive, progress)
         return Restored(archive.manifest, before, missing_here(settings, store))
+
+
+def fill_in(settings: Settings, archive: Reading | Package, connection: Connection, progress: Progress) -> None:
+    """An older copy of the book does not bring back whom this shop has erased since."""
+    fill(archive, connection, progress)
+    erase_again(connection, remembered(settings.erased))
 
 
 def missing_here(settings: Settings, store: BlobStore) -> list[str]:
@@ -146,7 +162,7 @@ def into_tables(settings: Settings, archive: Reading | Package, progress: Progre
         kept.append(put_aside(connection, settings.backups, migrations.newest(), progress))
 
     with database(settings) as engine:
-        places.in_tables(engine, keep, lambda connection: fill(archive, connection, progress))
+        places.in_tables(engine, keep, lambda connection: fill_in(settings, archive, connection, progress))
     return kept[0]
 
 
@@ -160,7 +176,7 @@ def into_file(settings: Settings, archive: Reading | Package, progress: Progress
     def fresh(folder: Path) -> Engine:
         return engine_of(Settings(folder, sqlite_url(folder)))
 
-    new = places.made_beside(beside, fresh, lambda connection: fill(archive, connection, progress))
+    new = places.made_beside(beside, fresh, lambda connection: fill_in(settings, archive, connection, progress))
     before = keep_old(settings, old, progress)
     places.take_place(new, old)
     shutil.rmtree(beside, ignore_errors=True)

@@ -13,6 +13,7 @@ from flask import Flask
 from sqlalchemy.exc import DBAPIError
 
 from standbook.api.document import openapi as openapi_document
+from standbook.api.first_lead import has_shop
 from standbook.api.services import KEY, Services
 from standbook.app import create_app
 from standbook.caretaker import Caretaker, restore, restore_files
@@ -24,12 +25,15 @@ from standbook.errors import Problem
 from standbook.keeping.backup import new_name
 from standbook.keeping.open_shop import shared
 from standbook.keeping.package import DESCRIPTOR
+from standbook.keeping.scrub import Copy
 from standbook.keeping.trouble import Trouble
 from standbook.keeping.whole import Whole
 from standbook.ledger.chain_check import DAMAGED, reason
 from standbook.ledger.counter import the_shop
 from standbook.ledger.shops import open_shop
 from standbook.people.authority import ROLES
+from standbook.people.customers import customers
+from standbook.people.names import same
 from standbook.people.roster import people, set_password, take_on
 from standbook.writing import named_errors
 
@@ -83,6 +87,7 @@ def parser() -> argparse.ArgumentParser:
         ("export", export, "write the whole shop into a new folder, as a data package that any program can read"),
         ("import", take_in, "take an exported shop into an empty book"),
         ("password", new_password, "give somebody of the shop a new password"),
+        ("erase", erase_customer, "erase a customer's name, phone, email, address and note for good; the book stays"),
         ("restore", bring_back, "put a backup in the place of what is here, which is put aside first"),
     ):
         opens = command not in (openapi, bring_back, take_in)
@@ -93,6 +98,7 @@ def parser() -> argparse.ArgumentParser:
     add_person_words(commands.choices["shop"], commands.choices["person"])
     commands.choices["export"].add_argument("folder", type=Path, help="a folder that is not there yet")
     commands.choices["import"].add_argument("folder", type=Path, help="an exported shop's folder")
+    add_erasing_words(commands.choices["erase"])
     commands.choices["password"].add_argument("person", help="the person's id, as the list of people has it")
     return top
 
@@ -104,6 +110,13 @@ def add_keeping_words(backup: argparse.ArgumentParser, restore: argparse.Argumen
     restore.add_argument("file", type=Path, help="a backup's file")
     words = "leave the book as it is and put back only photos and texts that are missing or damaged here"
     restore.add_argument("--only-files", action="store_true", help=words)
+
+
+def add_erasing_words(erase: argparse.ArgumentParser) -> None:
+    erase.add_argument("customer", help="the customer's id or whole name")
+    erase.add_argument("--reason", help="why, without naming anybody; asked for where it is not given")
+    words = "delete the older backups that still hold the customer, after asking"
+    erase.add_argument("--delete-backups", action="store_true", help=words)
 
 
 def add_person_words(shop: argparse.ArgumentParser, person: argparse.ArgumentParser) -> None:
@@ -119,15 +132,6 @@ def application() -> tuple[Flask, Services]:
     return app, services
 
 
-def has_shop(services: Services) -> bool:
-    try:
-        return bool(services.ledger.shop())
-    except Problem as problem:
-        if problem.code != "no_shop":
-            raise
-        return False
-
-
 def demo(given: argparse.Namespace) -> None:
     from seed_demo import sign_in_words
 
@@ -136,7 +140,7 @@ def demo(given: argparse.Namespace) -> None:
             print("Seeding the demo shop …", flush=True)
             seed_shop(services)
 
-    def words(services: Services, _address: str) -> str:
+    def words(services: Services) -> str:
         with services.ledger.reading() as connection:
             return sign_in_words(connection)
 
@@ -144,12 +148,7 @@ def demo(given: argparse.Namespace) -> None:
 
 
 def serve_shop(given: argparse.Namespace) -> None:
-    serve_as_told(given, refuse_shopless, lambda _services, _address: "sign in there with your password")
-
-
-def refuse_shopless(services: Services) -> None:
-    if not has_shop(services):
-        raise Unable("There is no shop in this book yet. Run: standbook shop NAME --lead NAME, or: standbook demo")
+    serve_as_told(given, lambda _: None, lambda _: "sign in there with your password")
 
 
 def seed(_: argparse.Namespace) -> None:
@@ -247,7 +246,7 @@ def make_backup(given: argparse.Namespace) -> int:
 
 def export(given: argparse.Namespace) -> int:
     made = Caretaker(application()[1]).export(given.folder, spoken)
-    print(f"{made.folder} holds the shop up to entry {made.last_seq}, without passwords.")
+    print(f"{made.folder} holds the shop up to entry {made.last_seq}, with its customers and without passwords.")
     if made.lacking:
         print(f"It lacks {len(made.lacking)} files that are missing or damaged here. Run: standbook check")
     return BROKEN if made.lacking else 0
@@ -284,6 +283,63 @@ def new_password(given: argparse.Namespace) -> None:
     except ValueError as error:
         raise Unable(f"That does not work: {error}.") from error
     print(f"{given.person} signs in with the new password from now on.")
+
+
+def erase_customer(given: argparse.Namespace) -> int:
+    services = application()[1]
+    which = customer_meant(services, given.customer)
+    reason = given.reason or asked("Why is this customer erased (without naming anybody)? ")
+    if not reason:
+        raise Unable("Erasing wants a reason; it is kept without the customer's name.")
+    erased = Caretaker(services).erase(which, "command line", reason, spoken)
+    print(f"Customer {which} is erased. The book is as it was, and names nobody.")
+    if not erased.clean:
+        print("The database's file could not be written anew: make room, stop the server, then erase once more.")
+    left = delete_copies(erased.copies) if given.delete_backups else erased.copies
+    print(left_words(left))
+    return 0 if erased.clean else BROKEN
+
+
+def customer_meant(services: Services, given: str) -> str:
+    with services.ledger.reading() as connection:
+        known = customers(connection, the_shop(connection))
+    found = [one["id"] for one in known if given == one["id"] or same(given) == same(one["name"] or "")]
+    if len(found) != 1:
+        several = f"{len(found)} customers have this name: {', '.join(found)}. Name one by its id."
+        raise Unable(several if found else "There is no such customer. The desk lists them.")
+    return str(found[0])
+
+
+def delete_copies(copies: list[Copy]) -> list[Copy]:
+    """Those that are left: what may hold the customer is not deleted unread."""
+    sure = [copy for copy in copies if copy.sure]
+    if not sure:
+        return copies
+    print("These backups still hold the customer:", *copy_lines(sure), sep="\n")
+    if asked(f"Delete {'it' if len(sure) == 1 else f'all {len(sure)}'} for good? Type yes: ") != "yes":
+        return copies
+    for number, copy in enumerate(sure, 1):
+        copy.path.unlink(missing_ok=True)
+        spoken("backups deleted", number, len(sure))
+    return [copy for copy in copies if not copy.sure]
+
+
+def left_words(copies: list[Copy]) -> str:
+    elsewhere = "Copies and exports that lie elsewhere hold the customer as well: look for them yourself."
+    if not copies:
+        return f"No backup of this shop holds the customer. {elsewhere}"
+    return "\n".join(("Still in:", *copy_lines(copies), elsewhere))
+
+
+def copy_lines(copies: list[Copy]) -> list[str]:
+    doubt = "  (cannot be read, so it may)"
+    return [f"  {copy.path}, of {copy.made_at}{'' if copy.sure else doubt}" for copy in copies]
+
+
+def asked(words: str) -> str:
+    """A line from the terminal, or of what is piped in."""
+    print(words, end="" if sys.stdin.isatty() else "\n", flush=True)
+    return sys.stdin.readline().strip()
 
 
 def bring_back(given: argparse.Namespace) -> int:

@@ -7,6 +7,7 @@ from urllib.parse import urlsplit
 
 from flask import Flask
 
+from standbook.api.first_lead import first_link
 from standbook.api.services import KEY, Services
 from standbook.api.serving import PortTaken, leave, serve
 from standbook.app import create_app
@@ -20,8 +21,8 @@ from standbook.writing import named_errors
 if TYPE_CHECKING:
     from standbook.served import Network
 
-#: What a served shop has to say beside its addresses: how to sign in, or how the first lead comes in.
-Words = Callable[[Services, str], str]
+#: How somebody signs in at the desk.
+Words = Callable[[Services], str]
 
 
 def add_words(parser: argparse.ArgumentParser, network: bool) -> None:
@@ -75,7 +76,7 @@ def serve_here(given: argparse.Namespace, here: Settings, ready: Callable[[Servi
     app, port = create_app(here), given.port or PORT
     services = began(app, ready)
     address = f"http://{HOST}:{port}"
-    told = here_words(address, port, words(services, address), here)
+    told = here_words(services, address, port, words(services))
     run(services, lambda: serve(app, port, lambda: say(told)), {port: "--port"})
 
 
@@ -88,7 +89,7 @@ def serve_on_network(
     app, port = create_network_app(here, network), given.here_port or PORT
     services = began(app, ready)
     address = f"http://{HOST}:{port}"
-    told = network_words(network, address, words(services, address), here)
+    told = network_words(services, network, address, words(services))
     where = network.whereabouts
     flags = {where.port: "--port", where.door_port or 0: "--door-port", port: "--here-port"}
     run(services, lambda: serve_network(app, here, network, port, lambda: say(told)), flags)
@@ -99,8 +100,7 @@ def serve_behind(given: argparse.Namespace, here: Settings, ready: Callable[[Ser
 
     app, port = create_proxied_app(here, given.behind_proxy), given.port or PORT
     services = began(app, ready)
-    said = words(services, given.behind_proxy)
-    told = proxy_words(given.behind_proxy, f"http://{HOST}:{port}", said, here)
+    told = proxy_words(services, given.behind_proxy, f"http://{HOST}:{port}", words(services))
     run(services, lambda: serve(app, port, lambda: say(told)), {port: "--port"})
 
 
@@ -157,40 +157,51 @@ def say(words: str) -> None:
     print(words, flush=True)
 
 
-def here_words(address: str, port: int, words: str, here: Settings) -> str:
+def here_words(services: Services, address: str, port: int, words: str) -> str:
     return "\n".join(
         (
             f"Standbook is open at {address}",
+            *first_words(services, address),
             f"  Desk   {address}/desk  ({words})",
             f"  Stand  {address}/  in a narrow window, or on an Android phone on a USB cable after:",
             f"         adb reverse tcp:{port} tcp:{port}",
-            f"  Data   {here.data}",
+            f"  Data   {services.settings.data}",
             "Ctrl+C stops it. The stand works on without it.",
         )
     )
 
 
-def network_words(network: "Network", address: str, words: str, here: Settings) -> str:
+def network_words(services: Services, network: "Network", address: str, words: str) -> str:
     where = network.whereabouts
     doors = ", ".join(where.join_addresses()) or "none: this machine has no address in a network yet"
     return "\n".join(
         (
             f"Standbook is open at {where.origin}",
+            *first_words(services, address),
             f"  Desk   {address}/desk on this machine  ({words})",
             f"  Join   {doors}  (a lead makes the code at the desk, under Phones)",
             f"  Trust  {where.fingerprint}",
-            f"  Data   {here.data}",
+            f"  Data   {services.settings.data}",
             "Ctrl+C stops it. The stand works on without it.",
         )
     )
 
 
-def proxy_words(outside: str, address: str, words: str, here: Settings) -> str:
+def proxy_words(services: Services, outside: str, address: str, words: str) -> str:
     return "\n".join(
         (
             f"Standbook is open at {outside}, as soon as the proxy passes requests on to {address}",
+            *first_words(services, outside),
             f"  Desk   {outside}/desk  ({words})",
-            f"  Data   {here.data}",
+            f"  Data   {services.settings.data}",
             "Ctrl+C stops it. The stand works on without it.",
         )
     )
+
+
+def first_words(services: Services, address: str) -> list[str]:
+    """Where a shop begins: only whoever sees this terminal can."""
+    link = first_link(services, address)
+    if link is None:
+        return []
+    return [f"  First  {link}", "         opens the shop and makes its first lead; good for an hour, once"]

@@ -53,6 +53,11 @@ class Settings:
         return self.data / "keys"
 
     @property
+    def erased(self) -> Path:
+        """Ids of erased customers: a restored backup that is older may not bring them back."""
+        return self.data / "erased.txt"
+
+    @property
     def open_lock(self) -> Path:
         """Held by whoever has the folder open; see `keeping/open_shop.py`."""
         return self.data / "open.lock"

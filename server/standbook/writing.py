@@ -127,6 +127,12 @@ class Writer:
             yield connection
 
     @contextmanager
+    def alone(self) -> Iterator[None]:
+        """Nobody else writes, and no transaction is open: for what SQLite does only outside of one. Errors as above."""
+        with named_errors(), self._turn():
+            yield
+
+    @contextmanager
     def _turn(self) -> Iterator[None]:
         """Waits until it is this writer's turn, among threads first and then among processes."""
         if not self._alone:

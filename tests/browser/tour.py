@@ -21,6 +21,13 @@ from tests.browser.stand import (
 from tests.ledger.pictures import jpeg
 
 V8_JOB = "R-117"
+CUSTOMER = {
+    "Name": "Xaverius Quillfeather",
+    "Phone": "555-0173-884",
+    "Email": "xaverius@quillfeather-and-daughters.example",
+    "Address": "17 Nowhere Lane, Zzyzxton",
+    "Note": "Rings twice. Wants to hear it run before it leaves.",
+}
 
 
 def prepared(shop: Shop) -> None:
@@ -181,8 +188,12 @@ def past_the_desk(page: Page) -> Iterator[str]:
     yield "desk board"
     yield from waiting(desk)
     yield from held_and_new(desk)
+    yield from customers(desk)
+    yield from came_in(desk)
     desk.tab("Board").page.get_by_role("link", name=V8_JOB).click()
     expect(page.get_by_role("heading", level=1, name=V8_JOB)).to_be_visible()
+    page.get_by_text("Say whose engine it is").click()
+    expect(page.get_by_role("combobox", name="Whose engine it is")).to_be_visible()
     yield "desk build"
 
 
@@ -214,3 +225,39 @@ def held_and_new(desk: Desk) -> Iterator[str]:
     desk.page.get_by_role("button", name="Open the build").click()
     expect(desk.page.get_by_role("alert")).to_contain_text("Give the job its number")
     yield "desk new build, refused"
+
+
+def customers(desk: Desk) -> Iterator[str]:
+    page = desk.tab("Board").page
+    page.get_by_role("main").get_by_role("link", name="Customers").click()
+    expect(page.get_by_text("No customer is known yet.")).to_be_visible()
+    page.get_by_role("button", name="Add a customer").click()
+    page.get_by_role("button", name="Add the customer").click()
+    expect(page.get_by_role("alert")).to_contain_text("A customer wants a name")
+    yield "desk customer form, refused"
+    fill_in_a_customer(page)
+    card = page.get_by_role("list", name="Customers").get_by_role("listitem")
+    expect(card).to_be_visible()
+    yield "desk customers"
+    card.get_by_role("button", name="Erase this customer").click()
+    yield "desk erase, warning"
+    card.get_by_role("button", name="Go on to erase").click()
+    card.get_by_role("button", name="Erase for good").click()
+    expect(card.get_by_role("alert")).to_contain_text("Erasing wants its reason")
+    yield "desk erase, reason"
+    card.get_by_role("textbox", name="because").fill("asked for it in writing")
+    card.get_by_role("button", name="Erase for good").click()
+    expect(card.get_by_role("status")).to_contain_text("The book is as it was")
+    yield "desk erased"
+
+
+def fill_in_a_customer(page: Page) -> None:
+    for label, text in CUSTOMER.items():
+        page.get_by_role("textbox", name=label).fill(text)
+    page.get_by_role("button", name="Add the customer").click()
+
+
+def came_in(desk: Desk) -> Iterator[str]:
+    page = desk.tab("Who came in").page
+    expect(page.get_by_role("row").filter(has_text="customer's data erased")).to_be_visible()
+    yield "desk who came in"

@@ -1,5 +1,7 @@
 """The server as a process: its port, its stop, its data folder."""
 
+import itertools
+import json
 import os
 import signal
 import socket
@@ -7,7 +9,8 @@ import subprocess
 import sys
 import threading
 import time
-from contextlib import ExitStack, closing
+from collections.abc import Iterator
+from contextlib import ExitStack, closing, contextmanager
 from http.client import HTTPConnection
 from pathlib import Path
 from typing import Any
@@ -65,8 +68,42 @@ def test_a_folder_that_cannot_be_made_gets_one_sentence(tmp_path: Path) -> None:
     assert "file" in told
 
 
-def test_an_empty_book_says_how_to_begin(tmp_path: Path) -> None:
-    assert "standbook shop NAME" in one_sentence(standbook("serve", "--only-here", data=tmp_path))
+def test_an_empty_book_is_served_and_its_link_makes_the_shop_and_its_first_lead(tmp_path: Path) -> None:
+    data = tmp_path / "data"
+    with served(data) as (port, said):
+        (link,) = [line.split()[1] for line in said if line.startswith("  First")]
+        address, token = link.split("#")
+        assert address == f"http://127.0.0.1:{port}/first"
+        assert asked(port, "GET", "/api/v1/health")[0] == 200
+        assert asked(port, "GET", "/api/v1/builds")[1]["error"]["code"] == "no_shop"
+        form = {"token": token, "shop": "Our Shop", "name": "Ann O.", "password": "a long enough password"}
+        assert asked(port, "POST", "/api/v1/first-lead", form)[0] == 201
+        assert asked(port, "POST", "/api/v1/first-lead", form)[1]["error"]["code"] == "code_wrong"
+        assert asked(port, "GET", "/api/v1/shop")[1]["people"][0]["name"] == "Ann O."
+    with served(data) as (port, said):
+        assert not [line for line in said if "First" in line]
+
+
+@contextmanager
+def served(data: Path) -> Iterator[tuple[int, list[str]]]:
+    """`standbook serve` with the lines that it printed."""
+    port = free_port()
+    environ = {**os.environ, "STANDBOOK_DATA": str(data)}
+    command = [sys.executable, "-m", "standbook", "serve", "--only-here", "--port", str(port)]
+    with subprocess.Popen(command, cwd=ROOT, env=environ, stdout=subprocess.PIPE, text=True) as process:
+        try:
+            assert process.stdout
+            yield port, list(itertools.takewhile(lambda line: "Ctrl+C" not in line, process.stdout))
+        finally:
+            process.kill()
+
+
+def asked(port: int, method: str, path: str, body: Any = None) -> tuple[int, Any]:
+    with closing(HTTPConnection("127.0.0.1", port, timeout=20)) as connection:
+        text = None if body is None else json.dumps(body)
+        connection.request(method, path, text, {"X-Standbook": "1", "Content-Type": "application/json"})
+        reply = connection.getresponse()
+        return reply.status, json.loads(reply.read())
 
 
 def test_a_request_under_way_is_answered_before_the_server_stops(book: Book, tmp_path: Path) -> None:

@@ -27,6 +27,7 @@ KINDS = {
 
 
 @blueprint.get("/")
+@blueprint.get("/first")
 @blueprint.get("/desk")
 @blueprint.get("/desk/<path:_view>")
 @blueprint.get("/build/<path:_view>")

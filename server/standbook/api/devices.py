@@ -6,9 +6,10 @@ from flask import Response, jsonify
 
 from standbook.api import schemas, trust
 from standbook.api.guard import PREFIX
-from standbook.api.joining import key_in, whence
+from standbook.api.joining import key_in
 from standbook.api.routes import Routes
 from standbook.api.services import services
+from standbook.api.whence import whence
 from standbook.api.who import require_lead, signed_in
 from standbook.errors import Problem
 from standbook.ledger.counter import the_shop
@@ -79,10 +80,10 @@ def prove(form: dict[str, str]) -> Response:
         shop = the_shop(connection)
         found = joining.proven(connection, shop, proof)
         if found is None:
-            access.note_once_an_hour(connection, shop, "device_missed", address=whence(), device=proof.device)
+            access.note_once_an_hour(connection, shop, "device_missed", address=whence().address, device=proof.device)
         elif found.cut_off:
             code = "cut_off"
-            access.note_once_an_hour(connection, shop, "device_refused", address=whence(), device=proof.device)
+            access.note_once_an_hour(connection, shop, "device_refused", address=whence().address, device=proof.device)
         else:
             token = joining.open_session(connection, shop, found.device)
     if token is None:
@@ -102,7 +103,7 @@ def rename(form: dict[str, str]) -> Response:
         token = joining.join_anew(connection, shop, key_in(form), by)
         note_replaced(connection, shop, Replaced(before), form["device"])
         about = {"device": form["device"], "detail": f"it was {before} before"}
-        access.note(connection, shop, "device_joined", address=whence(), **about)
+        access.note(connection, shop, "device_joined", address=whence().address, **about)
     return trust.let_in(jsonify({"device": form["device"]}), token)
 
 
@@ -116,7 +117,7 @@ def cut_off(form: dict[str, str], device: str) -> Response:
         shop = the_shop(connection)
         joining.cut_off(connection, shop, device, lead.id, form["reason"])
         about = {"person": lead.id, "device": device, "detail": form["reason"]}
-        access.note(connection, shop, "device_cut_off", address=whence(), **about)
+        access.note(connection, shop, "device_cut_off", address=whence().address, **about)
     return Response(status=204)
 
 

@@ -6,7 +6,21 @@ import msgspec
 from flask import Flask
 from flask_smorest import Api  # type: ignore[import-untyped]
 
-from standbook.api import blobs, builds, devices, held, joining, photos, schemas, session, shop, sync
+from standbook.api import (
+    access,
+    blobs,
+    builds,
+    customers,
+    devices,
+    first_lead,
+    held,
+    joining,
+    photos,
+    schemas,
+    session,
+    shop,
+    sync,
+)
 from standbook.api.guard import PREFIX
 from standbook.ledger.wire import Pulled, Push, Pushed
 
@@ -34,7 +48,7 @@ def register(app: Flask) -> None:
     app.config.update(CONFIG)
     api = DocumentedApi(app)
     add_sync_schemas(api.spec)
-    for module in (sync, shop, session, builds, held, devices, joining, blobs, photos):
+    for module in (sync, shop, session, first_lead, builds, held, devices, joining, access, customers, blobs, photos):
         api.register_blueprint(module.blueprint)
     app.extensions[KEY] = api.spec
 

@@ -2,18 +2,18 @@
 
 from typing import Any
 
-from flask import Response, jsonify, request
+from flask import Response, jsonify
 
 from standbook.api import qr, schemas, trust
 from standbook.api.guard import PREFIX
 from standbook.api.routes import Routes
 from standbook.api.services import Services, services
+from standbook.api.whence import whence
 from standbook.api.who import require_lead, signed_in
 from standbook.errors import Problem
 from standbook.ledger.counter import the_shop
 from standbook.ledger.shops import shop_name
-from standbook.people import access, joining
-from standbook.people.sessions import count_try, forget_tries
+from standbook.people import access, joining, misses
 
 blueprint = Routes("joining", __name__, url_prefix=f"{PREFIX}/join", description="Letting a phone or browser in")
 
@@ -39,7 +39,7 @@ def make_code(_form: dict[str, Any]) -> dict[str, Any]:
     with at.writer.writing() as connection:
         shop = the_shop(connection)
         made = joining.make_code(connection, shop, lead.id)
-        access.note(connection, shop, "code_made", address=whence(), person=lead.id)
+        access.note(connection, shop, "code_made", person=lead.id, **whence()._asdict())
     address = at.whereabouts.join_address(made.code)
     told = {"address": address, "origin": at.whereabouts.origin, "fingerprint": at.whereabouts.fingerprint}
     return {**made._asdict(), **told, "qr": qr.rows(address)}
@@ -50,8 +50,9 @@ def make_code(_form: dict[str, Any]) -> dict[str, Any]:
 @blueprint.gives(200, schemas.JoinedShop)
 def join(form: dict[str, str]) -> Response:
     """A phone gives the code and its key, and is let in from then on."""
-    at, address = services(), whence()
-    refuse_guessing(at, address)
+    at, address = services(), whence().address
+    with at.writer.writing() as connection:
+        misses.count_guess(connection, address)
     with at.writer.writing() as connection:
         shop = the_shop(connection)
         lead = joining.use_code(connection, shop, form["code"])
@@ -61,7 +62,7 @@ def join(form: dict[str, str]) -> Response:
             token = joining.join(connection, shop, key_in(form), lead)
             about = {"device": form["device"], "person": lead, "detail": form["device_name"]}
             access.note(connection, shop, "device_joined", address=address, **about)
-            forget_tries(connection, guesser(address))
+            misses.take_back_guess(connection, address)
     if lead is None:
         raise Problem("code_wrong")
     return joined_shop(at, token)
@@ -79,7 +80,7 @@ def join_desk(form: dict[str, str]) -> Response:
         shop = the_shop(connection)
         token = joining.join_anew(connection, shop, key_in(form), person.id)
         about = {"device": form["device"], "person": person.id}
-        access.note(connection, shop, "device_joined", address=whence(), **about)
+        access.note(connection, shop, "device_joined", address=whence().address, **about)
     return joined_shop(at, token)
 
 
@@ -92,23 +93,3 @@ def joined_shop(at: Services, token: str) -> Response:
         shop = the_shop(connection)
         answer = jsonify({"shop": {"id": shop, "name": shop_name(connection, shop)}})
     return trust.let_in(answer, token)
-
-
-def refuse_guessing(at: Services, address: str) -> None:
-    """Raises Problem join_locked. Counted before the code is looked at, so that a hundred at once are a hundred."""
-    try:
-        with at.writer.writing() as connection:
-            count_try(connection, guesser(address))
-    except Problem as problem:
-        if problem.code != "sign_in_locked":
-            raise
-        raise Problem("join_locked", **problem.details) from problem
-
-
-def guesser(address: str) -> str:
-    """Under which name misses are counted: codes are guessed from an address, not in a person's name."""
-    return f"joining from {address}"
-
-
-def whence() -> str:
-    return request.remote_addr or ""

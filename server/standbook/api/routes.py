@@ -47,6 +47,10 @@ class Routes(Blueprint):  # type: ignore[misc]
         """The body, checked, becomes the view's first argument."""
         return cast(Decorator, self.arguments(schema))
 
+    def asks(self, schema: type[Schema]) -> Decorator:
+        """What stands behind the address's question mark, checked, becomes the view's first argument."""
+        return cast(Decorator, self.arguments(schema, location="query"))
+
     def gives(self, status: int, schema: type[Schema] | None = None) -> Decorator:
         return cast(Decorator, self.response(status, schema))
 

@@ -19,6 +19,11 @@ def writable(text: str) -> None:
         raise ValidationError("Holds a NUL character.")
 
 
+def telling(text: str) -> None:
+    if not text.strip():
+        raise ValidationError("Holds nothing but spaces.")
+
+
 class ErrorBody(Schema):
     code = fields.String(required=True)
     message = fields.String(required=True)
@@ -47,6 +52,53 @@ class Session(Schema):
 class SignIn(Form):
     person = fields.String(required=True, validate=[Length(min=1, max=200), writable])
     password = fields.String(required=True, validate=[Length(min=1, max=1000), writable], load_only=True)
+
+
+class FirstLead(Form):
+    """`token`: from the link that the server printed. `shop`: the new shop's name. `name`: the first lead's."""
+
+    token = fields.String(required=True, validate=[Length(min=1, max=200), writable], load_only=True)
+    shop = fields.String(required=True, validate=[Length(min=1, max=120), writable, telling])
+    name = fields.String(required=True, validate=[Length(min=1, max=80), writable, telling])
+    password = fields.String(required=True, validate=[Length(min=1, max=1000), writable], load_only=True)
+
+
+class Everywhere(Form):
+    everywhere = fields.Boolean(load_default=False)
+
+
+class OpenSession(Schema):
+    """`here`: the session of the browser that asks. `last_at`: of its last request, to some minutes."""
+
+    created_at = fields.String(required=True)
+    last_at = fields.String(required=True)
+    here = fields.Boolean(required=True)
+
+
+class OpenSessions(Schema):
+    sessions = fields.List(fields.Nested(OpenSession), required=True)
+
+
+class Before(Form):
+    before = fields.String(validate=[Length(min=1, max=64), writable])
+
+
+class AccessLine(Schema):
+    """`words`: what happened. `person`, `device`: their names, null where unknown. `address`: the network's."""
+
+    id = fields.String(required=True)
+    at = fields.String(required=True)
+    kind = fields.String(required=True)
+    words = fields.String(required=True)
+    person = fields.String(required=True, allow_none=True)
+    device = fields.String(required=True, allow_none=True)
+    address = fields.String(required=True)
+    detail = fields.String(required=True)
+
+
+class AccessLines(Schema):
+    lines = fields.List(fields.Nested(AccessLine), required=True)
+    more = fields.Boolean(required=True)
 
 
 class Instrument(Schema):
@@ -205,6 +257,55 @@ class Device(Schema):
 
 class Devices(Schema):
     devices = fields.List(fields.Nested(Device), required=True)
+
+
+class CustomerForm(Form):
+    """Who a customer is; an empty field is none."""
+
+    name = fields.String(required=True, validate=[Length(min=1, max=120), writable, telling])
+    phone = fields.String(load_default="", validate=[Length(max=60), writable])
+    email = fields.String(load_default="", validate=[Length(max=200), writable])
+    address = fields.String(load_default="", validate=[Length(max=400), writable])
+    note = fields.String(load_default="", validate=[Length(max=2000), writable])
+
+
+class Customer(Schema):
+    """`builds`: ids of this customer's engines. Of one who was erased only these and the times are left."""
+
+    id = fields.String(required=True)
+    name = fields.String(required=True, allow_none=True)
+    phone = fields.String(required=True, allow_none=True)
+    email = fields.String(required=True, allow_none=True)
+    address = fields.String(required=True, allow_none=True)
+    note = fields.String(required=True, allow_none=True)
+    created_at = fields.String(required=True)
+    erased_at = fields.String(required=True, allow_none=True)
+    erased_by = fields.String(required=True, allow_none=True)
+    builds = fields.List(fields.String(), required=True)
+
+
+class Customers(Schema):
+    customers = fields.List(fields.Nested(Customer), required=True)
+
+
+class Whose(Form):
+    customer = fields.String(required=True, allow_none=True, validate=[Length(min=1, max=64), writable])
+
+
+class Copy(Schema):
+    """An older copy of the book that holds the customer; `sure`: False where it cannot be read and may be one."""
+
+    name = fields.String(required=True)
+    made_at = fields.String(required=True)
+    sure = fields.Boolean(required=True)
+
+
+class Erased(Schema):
+    """`clean`: nothing of it is left in the database's own file. `copies`: where it still is."""
+
+    erased_at = fields.String(required=True)
+    clean = fields.Boolean(required=True)
+    copies = fields.List(fields.Nested(Copy), required=True)
 
 
 class Health(Schema):

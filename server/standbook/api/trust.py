@@ -23,6 +23,7 @@ OPEN = frozenset(
         "joining.join",
         "devices.challenge",
         "devices.prove",
+        "first-lead.begin",
     }
 )
 

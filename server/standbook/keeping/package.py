@@ -1,7 +1,7 @@
 """The whole shop as a Data Package (Frictionless, Data Package standard): tables as CSV with their schemas, photos and
 texts as files, each engine's state as JSON, and `datapackage.json` that names them all with size and sha256.
 
-Any program that reads the standard reads it, and so does `standbook import`. No password is in it.
+Any program that reads the standard reads it, and so does `standbook import`. No password is in it; customers are.
 """
 
 import base64
@@ -30,6 +30,11 @@ KIND, VERSION = "standbook data package", 1
 #: What is read: nothing else that a descriptor may name is ever opened.
 TABLE, FILE, BUILD = (
     re.compile(words) for words in (r"tables/([a-z_]{1,40})\.csv", r"files/([0-9a-f]{64})(\.jpg)?", r"builds/\d+\.json")
+)
+DESCRIPTION = (
+    "The whole book with its photos, and the shop's people and customers: names, telephone numbers and addresses that "
+    "are nobody else's to read. Erasing a customer in the shop does not reach this copy. Nothing to sign in with is "
+    "in it."
 )
 #: Keys are not data: whoever takes the package in sets passwords anew.
 SECRET = {("people", "password_hash")}
@@ -112,6 +117,7 @@ class Packing:
             "profile": "data-package",
             "name": "standbook",
             "title": "The build book of an engine shop",
+            "description": DESCRIPTION,
             "created": about["made_at"],
             "standbook": {"kind": KIND, "v": VERSION, **about},
             "resources": self.resources,

@@ -50,6 +50,12 @@ class Builds:
             except Refusal as refusal:
                 raise Problem("unknown_step", step=step) from refusal
 
+    def refuse_unknown(self, connection: Connection, build: str) -> None:
+        """Raises Problem unknown_build, without working the build out."""
+        query = select(Entry.seq).where(Entry.shop == the_shop(connection), Entry.build == build).limit(1)
+        if connection.execute(query).first() is None:
+            raise Problem("unknown_build", build=build)
+
     def board(self, connection: Connection) -> list[State]:
         """The state of every build, last touched first."""
         shop = the_shop(connection)

@@ -2,13 +2,17 @@
 
 from typing import Any
 
-from sqlalchemy import Connection, insert, select
+from sqlalchemy import Connection, delete, insert, select
 
 from standbook import clock
 from standbook.ids import uuid7
 from standbook.people.models import Access
 
 HOUR = 3600.0
+#: Lines are kept for so many seconds, and shown so many at a time.
+KEPT = 400 * 24 * 3600.0
+PAGE = 200
+
 #: Every kind of line, and what it says on the desk's screen.
 KINDS = {
     "signed_in": "signed in",
@@ -58,3 +62,15 @@ def note_once_an_hour(connection: Connection, shop: str, kind: str, *, device: s
     )
     if connection.execute(query).first() is None:
         note(connection, shop, kind, device=device, **about)
+
+
+def lines(connection: Connection, shop: str, before: str | None = None, most: int = PAGE) -> list[dict[str, Any]]:
+    """The newest lines, or those before the line with the id `before`; ids sort by time."""
+    columns = (Access.id, Access.at, Access.kind, Access.person, Access.device, Access.address, Access.detail)
+    query = select(*columns).where(Access.shop == shop).order_by(Access.id.desc()).limit(most)
+    found = connection.execute(query.where(Access.id < before) if before else query)
+    return [{**row, "words": KINDS.get(row["kind"], row["kind"])} for row in found.mappings()]
+
+
+def forget_old(connection: Connection) -> None:
+    connection.execute(delete(Access).where(Access.at < clock.later(-KEPT)))

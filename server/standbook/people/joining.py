@@ -8,8 +8,8 @@ from sqlalchemy import ColumnElement, Connection, delete, insert, select, update
 from standbook import clock
 from standbook.errors import Problem
 from standbook.people.device_keys import fits, key_of
+from standbook.people.misses import sha256
 from standbook.people.models import Challenge, DeviceSession, JoinedDevice, OneTimeCode
-from standbook.people.sessions import sha256
 
 #: Crockford's base 32: no I, L, O and U, which a thumb takes for 1, 1, 0 and V.
 LETTERS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"

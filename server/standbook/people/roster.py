@@ -8,6 +8,7 @@ from typing import Any
 from sqlalchemy import Connection, bindparam, delete, insert, select, update
 
 from standbook import clock
+from standbook.people.access import note
 from standbook.people.authority import ROLES, Author
 from standbook.people.models import Instrument, Person, Session
 from standbook.people.passwords import hashed
@@ -36,7 +37,7 @@ def take_on(connection: Connection, shop: str, name: str, role: str, password: s
     taken = {row.id for row in connection.execute(select(Person.id))}
     person = free_id(name, taken)
     row = {"id": person, "shop": shop, "name": name.strip(), "role": role, "created_at": clock.now_stamp()}
-    connection.execute(insert(Person), [{**row, "password_hash": hashed(password) if password else None}])
+    connection.execute(insert(Person), [{**row, "password_hash": hashed(password, name) if password else None}])
     return person
 
 
@@ -48,10 +49,13 @@ def free_id(name: str, taken: set[str]) -> str:
     return next(candidate for candidate in ids if candidate not in taken)
 
 
-def set_password(connection: Connection, person: str, password: str) -> None:
-    """A new password ends every session that the old one opened."""
-    connection.execute(update(Person).where(Person.id == person).values(password_hash=hashed(password)))
+def set_password(connection: Connection, person: str, password: str, address: str = "", detail: str = "") -> None:
+    """A new password ends every session that the old one opened. Raises ValueError for one that is not taken."""
+    known = connection.execute(select(Person.shop, Person.name).where(Person.id == person)).one()
+    values = {"password_hash": hashed(password, known.name)}
+    connection.execute(update(Person).where(Person.id == person).values(**values))
     connection.execute(delete(Session).where(Session.person == person))
+    note(connection, known.shop, "password_set", person=person, address=address, detail=detail)
 
 
 def instruments(connection: Connection, shop: str) -> list[dict[str, Any]]:

@@ -69,7 +69,12 @@ export function Board() {
   const list = worstFirst(engines.value)
   return (
     <main class="desk-page" id="main">
-      <h1>Board</h1>
+      <div class="row page-head">
+        <h1 class="grow">Board</h1>
+        <a class="button" href={to.customers}>
+          Customers
+        </a>
+      </div>
       {list.length === 0 && (
         <p>
           No build is in the book yet. <a href={to.newBuild}>Open a build</a>

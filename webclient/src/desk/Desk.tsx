@@ -2,6 +2,7 @@ import { useEffect } from 'preact/hooks'
 import { address, match, to } from '../parts/router.ts'
 import { findSession, session } from '../parts/seam.ts'
 import { Board } from './Board.tsx'
+import { Customers } from './Customers.tsx'
 import { DeskBuild } from './DeskBuild.tsx'
 import { DeskHead } from './DeskHead.tsx'
 import { Held } from './Held.tsx'
@@ -9,6 +10,7 @@ import { NewBuild } from './NewBuild.tsx'
 import { Phones } from './Phones.tsx'
 import { Review } from './Review.tsx'
 import { SignIn } from './SignIn.tsx'
+import { WhoCameIn } from './WhoCameIn.tsx'
 
 function Screen({ path }: { path: string }) {
   const build = match('/desk/build/:id', path)
@@ -17,6 +19,8 @@ function Screen({ path }: { path: string }) {
   if (match('/desk/held', path)) return <Held />
   if (match(to.phones, path)) return <Phones />
   if (match('/desk/new', path)) return <NewBuild />
+  if (match(to.customers, path)) return <Customers />
+  if (match(to.access, path)) return <WhoCameIn />
   return <Board />
 }
 

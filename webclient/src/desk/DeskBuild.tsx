@@ -13,6 +13,7 @@ import { nameOf } from '../parts/spell.ts'
 import { moment } from '../parts/when.ts'
 import { ChangeEngine } from './ChangeEngine.tsx'
 import { ChangeLimits } from './ChangeLimits.tsx'
+import { CustomerSection } from './CustomerSection.tsx'
 
 function StepBody({ build, step }: { build: string; step: string }) {
   const view = useMemo(() => stepView(build, step), [build, step]).value
@@ -95,6 +96,7 @@ export function DeskBuild({ build }: { build: string }) {
         </a>
       </p>
       <FlagList flags={state.flags.filter(({ open }) => open)} label="Open flags" />
+      <CustomerSection build={build} />
       <Stages state={state} />
       {state.photos?.length > 0 && <h2>Pictures of the engine</h2>}
       <PhotoList build={build} photos={state.photos} />

@@ -3,23 +3,40 @@ import { Strip } from '../parts/Strip.tsx'
 import { people, shopName, signIn } from '../parts/seam.ts'
 import { TroubleLine } from '../parts/TroubleLine.tsx'
 import { type Trouble, troubleOf } from '../parts/trouble.ts'
+import { leads } from './leads.ts'
 
-const MAY_LEAD = ['lead', 'owner']
+/** A browser that has not joined the shop knows nobody: the whole name is typed. */
+function NameBox() {
+  return (
+    <div class="field">
+      <label for="person">Name</label>
+      <input id="person" name="person" autocomplete="username" aria-describedby="whole" required />
+      <p class="help" id="whole">
+        Your whole name, as the shop has it. This browser does not know its people yet.
+      </p>
+    </div>
+  )
+}
+
+function NamePick() {
+  return (
+    <div class="field">
+      <label for="person">Name</label>
+      <select id="person" name="person" required>
+        {people.value.filter(leads).map(({ id, name }) => (
+          <option key={id} value={id}>
+            {name}
+          </option>
+        ))}
+      </select>
+    </div>
+  )
+}
 
 function Fields() {
-  const leads = people.value.filter(({ role }) => MAY_LEAD.includes(role))
   return (
     <>
-      <div class="field">
-        <label for="person">Name</label>
-        <select id="person" name="person" required>
-          {leads.map(({ id, name }) => (
-            <option key={id} value={id}>
-              {name}
-            </option>
-          ))}
-        </select>
-      </div>
+      {people.value.length === 0 ? <NameBox /> : <NamePick />}
       <div class="field">
         <label for="password">Password</label>
         <input
@@ -57,17 +74,13 @@ export function SignIn() {
       <Strip />
       <main class="page sign-in stack" id="main">
         <h1>{shopName.value ?? 'Standbook'}: the lead's desk</h1>
-        {people.value.length === 0 ? (
-          <p>The shop has not been reached yet: start its server, then load this page again.</p>
-        ) : (
-          <form class="stack" onSubmit={send}>
-            <Fields />
-            <TroubleLine trouble={trouble} />
-            <button type="submit" class="button main wide" aria-disabled={busy}>
-              Sign in
-            </button>
-          </form>
-        )}
+        <form class="stack" onSubmit={send}>
+          <Fields />
+          <TroubleLine trouble={trouble} />
+          <button type="submit" class="button main wide" aria-disabled={busy}>
+            Sign in
+          </button>
+        </form>
         <p>
           <a href="/">To the stand</a>
         </p>

@@ -74,5 +74,8 @@ export const to = {
   held: '/desk/held',
   phones: '/desk/phones',
   newBuild: '/desk/new',
+  customers: '/desk/customers',
+  access: '/desk/access',
+  first: '/first',
   deskBuild: (build: string) => `/desk/build/${encodeURIComponent(build)}`,
 }

@@ -5,6 +5,7 @@ it.each([
   '/',
   '/build/1',
   '/build/1/step/solid_lash',
+  '/first',
   '/desk',
   '/desk/',
   '/desk/new',
@@ -19,4 +20,5 @@ it.each([
   '/manifest.webmanifest',
   '/build',
   '/desks',
+  '/first/more',
 ])('never answers %s with the page', (path) => expect(isPage(path)).toBe(false))

@@ -8,6 +8,7 @@ const PAGES = [
   /^\/$/,
   /^\/build\/[^/]+$/,
   /^\/build\/[^/]+\/step\/[^/]+$/,
+  /^\/first$/,
   /^\/desk$/,
   /^\/desk\/.+$/,
 ]

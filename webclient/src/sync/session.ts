@@ -26,6 +26,21 @@ export async function signIn(person: string, password: string): Promise<void> {
   note(body)
 }
 
-export async function signOut(): Promise<void> {
-  note((await request<Session>('/session', { method: 'DELETE' })).body)
+/** Ends the session of this browser, or all of the person's. */
+export async function signOut(everywhere = false): Promise<void> {
+  const path = everywhere ? '/session?everywhere=1' : '/session'
+  note((await request<Session>(path, { method: 'DELETE' })).body)
+}
+
+export interface Beginning {
+  /** From the link that the server printed. */
+  token: string
+  shop: string
+  name: string
+  password: string
+}
+
+/** Opens a shop's book and signs its first lead in. Throws ServerFailure or NoContact. */
+export async function beginShop(beginning: Beginning): Promise<void> {
+  note((await request<Session>('/first-lead', { method: 'POST', body: beginning })).body)
 }

@@ -1,0 +1,67 @@
+import { useState } from 'preact/hooks'
+import type { Customer, Erased } from '../parts/seam.ts'
+import { CustomerForm } from './CustomerForm.tsx'
+import { EraseCustomer, ErasedWords } from './EraseCustomer.tsx'
+
+function Facts({ customer }: { customer: Customer }) {
+  const rows: [string, string | null][] = [
+    ['Phone', customer.phone],
+    ['Email', customer.email],
+    ['Address', customer.address],
+    ['Note', customer.note],
+  ]
+  const said = rows.filter(([, value]) => value !== null)
+  if (said.length === 0) return null
+  return (
+    <dl class="customer-facts">
+      {said.map(([label, value]) => (
+        <div key={label}>
+          <dt>{label}</dt>
+          <dd>{value}</dd>
+        </div>
+      ))}
+    </dl>
+  )
+}
+
+interface Props {
+  customer: Customer
+  /** Something of the customer has changed. */
+  changed: () => void
+}
+
+/** One customer's data, with the ways to change and to erase them. */
+export function CustomerCard({ customer, changed }: Props) {
+  const [changing, setChanging] = useState(false)
+  const [erased, setErased] = useState<Erased | null>(null)
+  if (erased) return <ErasedWords id={customer.id} erased={erased} />
+  if (customer.erased_at !== null)
+    return <p class="soft">Who it was is in the book no more; the engines stay.</p>
+  if (changing)
+    return (
+      <CustomerForm
+        customer={customer}
+        done={(kept) => {
+          setChanging(false)
+          if (kept) changed()
+        }}
+      />
+    )
+  return (
+    <>
+      <Facts customer={customer} />
+      <div class="row">
+        <button type="button" class="button" onClick={() => setChanging(true)}>
+          Change
+        </button>
+        <EraseCustomer
+          customer={customer}
+          done={(done) => {
+            setErased(done)
+            changed()
+          }}
+        />
+      </div>
+    </>
+  )
+}
