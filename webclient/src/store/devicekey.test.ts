@@ -21,7 +21,7 @@ async function kept(): Promise<Record<string, unknown>> {
 }
 
 /** A browser whose crypto does another thing. */
-function withSubtle(other: Partial<SubtleCrypto>): void {
+function withSubtle(other: Record<string, unknown>): void {
   const { subtle } = webcrypto
   const made = Object.assign(Object.create(subtle), {
     generateKey: subtle.generateKey.bind(subtle),
@@ -58,6 +58,28 @@ describe('the device’s key', () => {
       const signature = (await key?.sign('x')) ?? ''
       expect(fits(String((await kept()).publicKey), signature, 'x')).toBe(true)
     }
+  })
+
+  it('stays the one that a first tab made, though a slower one has made another meanwhile', async () => {
+    const { subtle } = webcrypto
+    const sign = subtle.sign.bind(subtle)
+    let goOn: ((go: null) => void) | null = null
+    const slowly = async (how: EcKeyGenParams) => {
+      await new Promise((go) => {
+        goOn = go
+      })
+      return subtle.generateKey(how, false, ['sign', 'verify'])
+    }
+    const [first, slow] = [await openTab(), await openTab()]
+    const device = (await first.identity()).device
+    withSubtle({ sign, generateKey: slowly })
+    const late = slow.deviceKey(device)
+    const go = await vi.waitUntil(() => goOn)
+    withSubtle({ sign })
+    const key = await first.deviceKey(device)
+    go(null)
+    expect((await late)?.publicKey).toBe(key?.publicKey)
+    expect((await kept()).publicKey).toBe(key?.publicKey)
   })
 
   it('can be taken out of the browser by nobody', async () => {
@@ -114,7 +136,7 @@ describe('the device’s key', () => {
       },
     ],
   ])('is missing where a browser %s, and nothing else is', async (_, subtle) => {
-    withSubtle(subtle as Partial<SubtleCrypto>)
+    withSubtle(subtle)
     expect(await keyOf(await openTab())).toBeNull()
   })
 
