@@ -41,6 +41,9 @@ CLIENT_TEXTS = ("store/witness.noteMade",)
 
 #: Functions of the server that commit to the database.
 COMMITS = (
+    "api.customers.add",
+    "api.customers.change",
+    "api.customers.say_whose",
     "api.devices.challenge",
     "api.devices.cut_off",
     "api.devices.prove",
@@ -48,16 +51,22 @@ COMMITS = (
     "api.joining.join",
     "api.joining.join_desk",
     "api.joining.make_code",
-    "api.joining.refuse_guessing",
+    "api.whence.keep_open",
     "ledger.blobs.keep",
     "ledger.photos._keep",
     "ledger.service.deal",
     "ledger.service.deal_by_number",
     "ledger.service.push",
+    "people.sessions.note_miss",
     "people.sessions.open_session",
     "people.sessions.sign_in",
     "people.sessions.sign_out",
+    "people.sessions.sign_out_everywhere",
 )
+
+#: What happens once in a shop's life, before there is a book.
+FIRST_COMMITS = ("api.first_lead.taken_on",)
+FIRST_FILES = ("people.first_lead.forget: removed",)
 
 #: Functions of the server that change a file, with what becomes of the file.
 FILES = (

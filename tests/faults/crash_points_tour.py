@@ -140,6 +140,13 @@ def at_the_desk(day: Day) -> None:
             day.do("D", "fetchText", sha256)
 
 
+def whose_engine(day: Day) -> None:
+    """And somebody else tries to sign in at the desk."""
+    day.world.call(day.page("D"), "signIn", shop.LEAD, "a guess")
+    day.world.carry()
+    day.do("D", "keepCustomer", shop.BUILDS[0])
+
+
 def what_was_held_back(day: Day) -> None:
     """Once at the desk, and once at the phone that it came from."""
     day.record("A", shop.by_a_stranger)
@@ -199,6 +206,8 @@ def a_twin(day: Day) -> None:
 
 def closing_time(day: Day) -> None:
     day.do("D", "signOut")
+    day.do("D", "signIn", shop.LEAD, shop.PASSWORD)
+    day.do("D", "signOutEverywhere")
 
 
 PARTS: list[Callable[[Day], None]] = [
@@ -206,6 +215,7 @@ PARTS: list[Callable[[Day], None]] = [
     who_is_let_in,
     at_the_stand,
     at_the_desk,
+    whose_engine,
     what_was_held_back,
     photos,
     a_file,

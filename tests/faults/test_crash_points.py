@@ -2,13 +2,15 @@
 
 import shutil
 from collections.abc import Iterator
+from pathlib import Path
 
+import msgspec
 import pytest
 
 from tests.faults import crash_points, crash_points_found
 from tests.faults.crash_points_tour import Day
 from tests.faults.machine.machine import Ground
-from tests.faults.machine.server import Doom
+from tests.faults.machine.server import Doom, Killed, Server
 from tests.faults.machine.world import World
 
 
@@ -38,11 +40,11 @@ def test_the_list_of_the_clients_texts_is_what_its_code_does() -> None:
 
 
 def test_the_list_of_the_servers_commits_is_what_its_code_does() -> None:
-    assert sorted(crash_points.COMMITS) == sorted(crash_points_found.commits())
+    assert sorted(crash_points.COMMITS + crash_points.FIRST_COMMITS) == sorted(crash_points_found.commits())
 
 
 def test_the_list_of_the_servers_file_changes_is_what_its_code_does() -> None:
-    assert sorted(crash_points.FILES) == sorted(crash_points_found.file_changes())
+    assert sorted(crash_points.FILES + crash_points.FIRST_FILES) == sorted(crash_points_found.file_changes())
 
 
 def test_a_day_without_a_death_ends_well_and_makes_every_write_on_the_lists(world: World) -> None:
@@ -91,3 +93,31 @@ def test_a_server_killed_around_this_change_of_a_file_loses_nothing(world: World
     world.server.doom = Doom("file", 0, how, change)
     Day(world).go()
     assert world.server.deaths == 1
+
+
+FIRSTS = [("commit", name, how) for name in crash_points.FIRST_COMMITS for how in ("before", "in", "after")]
+FIRSTS += [("file", name, how) for name in crash_points.FIRST_FILES for how in ("before", "after")]
+
+
+@pytest.mark.parametrize(("on", "what", "how"), FIRSTS)
+def test_a_server_killed_while_it_takes_its_first_lead_on_has_one_lead_in_the_end(
+    tmp_path: Path, on: str, what: str, how: str
+) -> None:
+    server = Server(tmp_path / "shop")
+    server.start()
+    server.naming = True
+    form = {"token": server.first_link(), "shop": "A shop", "name": "Lea D.", "password": "seven brass feelers on it"}
+    server.doom = Doom(on, 0, how, what)
+    with pytest.raises(Killed):
+        told(server, "/first-lead", form)
+    server.start()
+    # Either the link is still good, or he is there already.
+    assert told(server, "/first-lead", form) in (201, 401)
+    assert told(server, "/first-lead", form) == 401
+    assert told(server, "/session", {"person": "Lea D.", "password": form["password"]}) == 200
+    server.stop()
+
+
+def told(server: Server, path: str, form: dict[str, str]) -> int:
+    headers = {"content-type": "application/json", "x-standbook": "1"}
+    return server.ask("POST", f"/api/v1{path}", headers, msgspec.json.encode(form)).status

@@ -20,6 +20,7 @@ from standbook.app import create_app
 from standbook.caretaker import Caretaker
 from standbook.config import Settings, sqlite_url
 from standbook.database import WRITES, db
+from standbook.people import first_lead
 from tests.faults.machine.files import WATCH
 from tests.network.kit import whereabouts
 
@@ -83,6 +84,10 @@ class Server:
     def services(self) -> Services:
         found: Services = self.app.extensions[KEY]
         return found
+
+    def first_link(self) -> str:
+        """The token of the link that the console shows where there is no shop yet."""
+        return first_lead.make(self._settings.keys)
 
     # Coming and going
 
