@@ -55,7 +55,7 @@ def open_database(app: Flask, settings: Settings, whereabouts: Whereabouts | Non
     writer = Writer(engine, settings.write_lock)
     store = BlobStore(settings.blobs)
     uploads, seal = Uploads(settings.uploads), Seal(settings.keys)
-    ledger = Ledger(engine, writer, store, uploads, seal, pins_wanted=settings.network)
+    ledger = Ledger(engine, writer, store, uploads, seal, network=settings.network)
     app.extensions[KEY] = Services(settings, writer, ledger, Builds(store), whereabouts)
 
 

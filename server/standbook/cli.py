@@ -234,9 +234,12 @@ def check_words(whole: Whole) -> str:
     waiting = [f"{book.open_asides} held back or in conflict and not dealt with"]
     if whole.awaited:
         waiting.append(f"{whole.awaited} files that entries name are still on their devices")
+    if whole.signatures.proven:
+        waiting.append(f"batches proven by their devices' keys: {whole.signatures.proven}")
+    lines = [*whole.findings, *whole.signatures.doubtful]
     if not whole.findings:
-        return f"The book holds together: {counts}; {'; '.join(waiting)}."
-    return "\n".join((f"The book does not hold together ({counts}; {'; '.join(waiting)}):", *whole.findings))
+        return "\n".join((f"The book holds together: {counts}; {'; '.join(waiting)}.", *lines))
+    return "\n".join((f"The book does not hold together ({counts}; {'; '.join(waiting)}):", *lines))
 
 
 def make_backup(given: argparse.Namespace) -> int:

@@ -28,6 +28,10 @@ ROUTES: dict[str, Kind] = {
         "The shop has cut this device off. What is unsent on it can be written to a file and taken in at the desk.",
     ),
     "other_device": Kind(403, "These entries are sent under another device's name. Hand them in by file."),
+    "signature_wrong": Kind(
+        403,
+        "The shop could not prove that this came from your phone. Try again; if it stays, join the phone anew.",
+    ),
     "header_missing": Kind(403, "The header X-Standbook: 1 is missing. Only our own pages may change the book."),
     "not_allowed": Kind(403, "This is for a lead. Ask a lead of the shop."),
     "not_found": Kind(404, "There is nothing at this address."),
@@ -36,6 +40,7 @@ ROUTES: dict[str, Kind] = {
     "unknown_step": Kind(404, "There is no work step with this id."),
     "unknown_blob": Kind(404, "The shop does not have this file. Send it from the device that has it."),
     "unknown_device": Kind(404, "No device has joined under this id."),
+    "unknown_entry": Kind(404, "The shop has no entry with this id."),
     "unknown_held": Kind(404, "There is nothing held back under this id."),
     "unknown_customer": Kind(404, "The shop has no customer with this id."),
     "method_not_allowed": Kind(405, "This address does not take {method}."),

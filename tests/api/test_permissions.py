@@ -54,6 +54,7 @@ ROUTES: tuple[tuple[str, str, Any, tuple[str, ...]], ...] = (
     ("POST", "/devices/proof", {"device": "d", "challenge": "c", "signature": "s"}, ANYBODY),
     ("POST", "/devices/renamed", {"device": "d", "public_key": "k"}, ANYBODY),
     ("POST", "/devices/d/cut-off", {"reason": "lost"}, LEADS),
+    ("GET", "/devices/proofs/x", None, LEADS),
     ("GET", "/join", None, ANYBODY),
     ("POST", "/join", {"code": "0", "device": "d", "device_name": "", "public_key": "k"}, ANYBODY),
     ("POST", "/join/desk", {"device": "d", "public_key": "k"}, SIGNED_IN),

@@ -98,6 +98,40 @@ class Day:
             return json.loads(reply.body) if reply.body else None
         return self.world.fail(f"{path} is never answered")
 
+    def join(self, name: str) -> None:
+        """Until the shop knows the phone: a code whose answer was lost is used up."""
+        for _ in range(MOST_TRIES):
+            self.do("D", "signIn", shop.LEAD, shop.PASSWORD)
+            code = self.do("D", "makeCode")
+            tag = self.world.call(self.page(name), "join", code)
+            self.world.carry()
+            told = self.world.answers.pop(tag, None)
+            if told and told["ok"]:
+                return
+        self.world.fail(f"{name} cannot join")
+
+
+def who_is_let_in(day: Day) -> None:
+    """The lead signs in at the desk, which is trusted by that; the phone joins by a code."""
+    if day.world.network:
+        day.do("D", "signIn", shop.LEAD, shop.PASSWORD)
+        day.talk("D")
+        day.join("A")
+
+
+def a_lost_phone(day: Day) -> None:
+    """It is found again: first only its cookies were gone, then it was cut off, with an entry that nobody had."""
+    if not day.world.network:
+        return
+    day.world.phones["A"].cookies.clear()
+    day.talk("A")
+    day.record("A", shop.a_reading)
+    day.do("D", "cutOff", day.world.ask(day.page("A"), "identity")["device"])
+    day.do("A", "talk")
+    assert day.world.ask(day.page("A"), "strip")["trust"] == "cut off"
+    day.join("A")
+    day.talk("A")
+
 
 def half_typed(day: Day) -> None:
     day.do("A", "saveDraft", FIELD, "2.4")
@@ -176,14 +210,18 @@ def yesterdays_book(day: Day) -> None:
     disasters.clear(world, phone, witness=True)
     disasters.restore(world, phone, day.luck)
     day.talk("D")
+    if world.network:
+        # Neither its key nor its cookie outlived both.
+        day.join("A")
     day.record("A", shop.a_reading)
     day.talk("A")
 
 
 def a_twin(day: Day) -> None:
     """A's storage is on a second phone; both go on."""
+    before = set(day.world.phones)
     disasters.clone(day.world, day.world.phones["A"], day.luck)
-    twin = max(day.world.phones)
+    (twin,) = set(day.world.phones) - before
     for name in ("A", twin):
         day.record(name, shop.a_reading)
         day.talk(name)
@@ -192,16 +230,20 @@ def a_twin(day: Day) -> None:
 
 def closing_time(day: Day) -> None:
     day.do("D", "signOut")
+    day.do("D", "signIn", shop.LEAD, shop.PASSWORD)
+    day.do("D", "signOutEverywhere")
 
 
 PARTS: list[Callable[[Day], None]] = [
     half_typed,
+    who_is_let_in,
     at_the_stand,
     at_the_desk,
     whose_engine,
     what_was_held_back,
     photos,
     a_file,
+    a_lost_phone,
     yesterdays_book,
     a_twin,
     closing_time,

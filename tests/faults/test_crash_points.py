@@ -28,7 +28,7 @@ def ground() -> Iterator[Ground]:
 
 @pytest.fixture
 def world(ground: Ground) -> Iterator[World]:
-    made = World(ground.phones, ground.template, ground.folder / "day", seed=1)
+    made = World(ground.phones, ground.template, ground.folder / "day", seed=1, network=True)
     made.server.naming = True
     yield made
     made.end()

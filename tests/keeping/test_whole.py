@@ -3,7 +3,9 @@
 import pytest
 
 from standbook.caretaker import Caretaker
+from standbook.cli import check_words
 from tests.keeping.conftest import PICTURE, SHOWN, photo_body
+from tests.ledger.keys import KeyedPhone
 from tests.ledger.kit import Book, Phone
 from tests.ledger.pictures import address
 
@@ -78,3 +80,24 @@ def test_a_photo_whose_phone_has_not_sent_it_yet_is_awaited_and_no_fault(
     whole = Caretaker(book.services).check()
     assert (whole.findings, whole.awaited) == ([], 1)
     assert address(PICTURE) not in capsys.readouterr().out
+
+
+def test_a_book_made_to_fit_its_chain_again_still_does_not_fit_what_its_device_signed(book: Book) -> None:
+    phone = KeyedPhone(book)
+    other = KeyedPhone(book)
+    phone.push(1, [phone.write()])
+    other.push(1, [other.write(), "too much " * 10_000])
+    assert Caretaker(book.services).check().findings == []
+    book.sql("UPDATE batch_signatures SET signature = 'AAAA'")
+    whole = Caretaker(book.services).check()
+    words = f"Device {phone.id}, numbers 1 to 1: what the book has there is not what it signed."
+    assert whole.findings == [words]
+    told = check_words(whole)
+    assert told.startswith("The book does not hold together")
+    assert f"Device {other.id}, numbers 1 to 2 cannot be proved" in told
+
+
+def test_the_check_says_how_many_batches_are_proven(book: Book) -> None:
+    phone = KeyedPhone(book)
+    phone.push(1, [phone.write()])
+    assert check_words(Caretaker(book.services).check()).endswith("; batches proven by their devices' keys: 1.")

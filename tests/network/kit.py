@@ -1,18 +1,15 @@
 """A shop on its network, and devices that join it."""
 
-import base64
 from typing import Any
 
-from cryptography.hazmat.primitives.asymmetric.ec import ECDSA, SECP256R1, EllipticCurvePrivateKey, generate_private_key
-from cryptography.hazmat.primitives.asymmetric.utils import decode_dss_signature
-from cryptography.hazmat.primitives.hashes import SHA256
-from cryptography.hazmat.primitives.serialization import Encoding, PublicFormat
+from cryptography.hazmat.primitives.asymmetric.ec import EllipticCurvePrivateKey
 from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
 from standbook.api.guard import PREFIX
 from standbook.ids import uuid7
 from standbook.network.whereabouts import Whereabouts
+from tests.ledger.keys import batch, new_key, signed, spki
 from tests.ledger.kit import Book
 
 OURS = {"X-Standbook": "1"}
@@ -28,18 +25,15 @@ class Device:
 
     def __init__(self, book: Book, device: str | None = None, key: EllipticCurvePrivateKey | None = None) -> None:
         self.id = device or uuid7()
-        self.key = key or generate_private_key(SECP256R1())
+        self.key = key or new_key()
         self.client: FlaskClient = book.app.test_client()
 
     @property
     def public_key(self) -> str:
-        spki = self.key.public_key().public_bytes(Encoding.DER, PublicFormat.SubjectPublicKeyInfo)
-        return base64.b64encode(spki).decode()
+        return spki(self.key)
 
     def signed(self, message: bytes) -> str:
-        """As WebCrypto gives it: r and s, 32 bytes each."""
-        r, s = decode_dss_signature(self.key.sign(message, ECDSA(SHA256())))
-        return base64.b64encode(r.to_bytes(32) + s.to_bytes(32)).decode()
+        return signed(self.key, message)
 
     def ask(self, method: str, path: str, **more: Any) -> TestResponse:
         return self.client.open(PREFIX + path, method=method, headers=OURS, **more)
@@ -64,7 +58,10 @@ class Device:
         self.client = self.client.application.test_client()
 
     def push(self, **more: Any) -> TestResponse:
-        return self.ask("POST", "/sync/push", json={"device": self.id, "from_no": 1, "entries": [], **more})
+        """Signs it, unless the test says otherwise."""
+        body = {"device": self.id, "from_no": 1, "entries": [], **more}
+        body.setdefault("signature", self.signed(batch(body["device"], body["from_no"], body["entries"])))
+        return self.ask("POST", "/sync/push", json=body)
 
 
 def answered(answer: TestResponse) -> dict[str, Any]:

@@ -13,6 +13,8 @@ from standbook.api.whence import whence
 from standbook.api.who import require_lead, signed_in
 from standbook.errors import Problem
 from standbook.ledger.counter import the_shop
+from standbook.ledger.devices import note_replaced
+from standbook.ledger.wire import Replaced
 from standbook.people import access, joining
 
 blueprint = Routes("devices", __name__, url_prefix=f"{PREFIX}/devices", description="Phones and browsers")
@@ -51,8 +53,9 @@ def listed(known: list[dict[str, Any]], trusted: dict[str, dict[str, str | None]
 @blueprint.takes(schemas.DealtByPhone)
 @blueprint.gives(204)
 def deal(form: dict[str, str], device: str, device_no: int) -> Response:
-    """A device's own held-back entry or conflict was dealt with by a person at it. The bytes stay in the database."""
-    trust.refuse_other(device)
+    """A held-back entry or conflict was dealt with by a person at its device, or at the one that brought it. The bytes
+    stay in the database."""
+    trust.refuse_other(device, services().ledger.speakers(device, device_no))
     services().ledger.deal_by_number(device, device_no, form["person"], form["reason"])
     return Response(status=204)
 
@@ -98,6 +101,7 @@ def rename(form: dict[str, str]) -> Response:
         shop = the_shop(connection)
         by = joining.joined_by(connection, shop, before)
         token = joining.join_anew(connection, shop, key_in(form), by)
+        note_replaced(connection, shop, Replaced(before), form["device"])
         about = {"device": form["device"], "detail": f"it was {before} before"}
         access.note(connection, shop, "device_joined", address=whence().address, **about)
     return trust.let_in(jsonify({"device": form["device"]}), token)
@@ -115,3 +119,11 @@ def cut_off(form: dict[str, str], device: str) -> Response:
         about = {"person": lead.id, "device": device, "detail": form["reason"]}
         access.note(connection, shop, "device_cut_off", address=whence().address, **about)
     return Response(status=204)
+
+
+@blueprint.on("GET", "/proofs/<entry>")
+@blueprint.gives(200, schemas.EntryProof)
+def proof(entry: str) -> dict[str, Any]:
+    """Which device and whose key an entry came from. For a lead."""
+    require_lead()
+    return services().ledger.proof(entry)

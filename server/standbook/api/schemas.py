@@ -271,6 +271,18 @@ class LetIn(Schema):
     device = fields.String(required=True)
 
 
+class EntryProof(Schema):
+    """Whose key signed the batch that an entry came in: `signer` is another device than `device` where it was handed in
+    for it. Nulls where nobody has signed. `proven`: the signature fits what the shop has, byte for byte."""
+
+    entry = fields.String(required=True)
+    device = fields.String(required=True)
+    from_no = fields.Integer(required=True, allow_none=True)
+    to_no = fields.Integer(required=True, allow_none=True)
+    signer = fields.String(required=True, allow_none=True)
+    proven = fields.Boolean(required=True)
+
+
 class CutOff(Form):
     reason = fields.String(required=True, validate=[Length(min=1, max=2000), writable])
 

@@ -1,5 +1,7 @@
 """Who is let in at all where the shop is served beyond this machine: devices that have joined, people who signed in."""
 
+from collections.abc import Collection
+
 from flask import Flask, Response, g, request
 
 from standbook.api.guard import PREFIX
@@ -64,13 +66,20 @@ def require_device() -> str:
     return found
 
 
-def refuse_other(sender: str) -> None:
-    """A device speaks for itself alone. Raises Problem cut_off, not_joined or other_device."""
+def refuse_other(sender: str, others: Collection[str] = ()) -> None:
+    """A device speaks for itself, and for whom the shop knows it to speak: `others` may for the sender.
+
+    Raises Problem cut_off, not_joined or other_device.
+    """
     at = services()
-    with at.ledger.reading() as connection:
-        if joining.is_cut_off(connection, the_shop(connection), sender):
-            raise Problem("cut_off")
-    if at.settings.network and require_device() != sender:
+    asking = device() if at.settings.network else sender
+    if asking not in others:
+        with at.ledger.reading() as connection:
+            if joining.is_cut_off(connection, the_shop(connection), sender):
+                raise Problem("cut_off")
+    if asking is None:
+        raise Problem("not_joined")
+    if asking != sender and asking not in others:
         raise Problem("other_device")
 
 

@@ -15,19 +15,23 @@ from standbook.ledger.blobs import BlobStore
 from standbook.ledger.chain_check import DAMAGED, Report, check_book, read_all, reason
 from standbook.ledger.counter import the_shop
 from standbook.ledger.models import Blob, Entry, Photo
+from standbook.ledger.signature_check import Signatures, signature_findings
 from standbook.trade.limits import TABLE_SHA256
 
 
 class Whole(NamedTuple):
-    """`book`: of the tables; `files`: sentences about damaged and missing files; `awaited`: files yet to come."""
+    """`book`: of the tables; `files`: sentences about damaged and missing files; `awaited`: files yet to come;
+    `forged`: sentences about batches that differ from what their devices signed."""
 
     book: Report
     files: list[str]
     awaited: int
+    signatures: Signatures
+    forged: list[str]
 
     @property
     def findings(self) -> list[str]:
-        return [*self.book.findings, *self.files]
+        return [*self.book.findings, *self.forged, *self.files]
 
 
 def check(connection: Connection, store: BlobStore, progress: Progress = silent) -> Whole:
@@ -39,7 +43,16 @@ def check(connection: Connection, store: BlobStore, progress: Progress = silent)
     if connection.dialect.name == "sqlite":
         report.findings.extend(read_all(connection, "The database's file", sqlite_findings(connection)))
     files = list(read_all(connection, "The list of files", file_findings(connection, store, progress)))
-    return Whole(report, files, awaited(connection))
+    signatures = Signatures()
+    forged = list(read_all(connection, "The list of signatures", forged_batches(connection, signatures, progress)))
+    return Whole(report, files, awaited(connection), signatures, forged)
+
+
+def forged_batches(connection: Connection, signatures: Signatures, progress: Progress) -> Iterator[str]:
+    def watch(rows: Iterable[Any], of: int) -> Iterable[Any]:
+        return told(rows, "signatures", of, progress)
+
+    return signature_findings(connection, the_shop(connection), signatures, watch)
 
 
 def check_tables(connection: Connection, progress: Progress) -> Report:

@@ -12,6 +12,7 @@ from standbook.ledger.counter import Counter, lock_counter
 from standbook.ledger.entry_text import Incoming
 from standbook.ledger.known import known_of
 from standbook.ledger.models import Entry
+from standbook.ledger.signatures import Signed, keep
 from standbook.ledger.wire import Answer, Mine, Push
 from standbook.people.authority import PROVEN_KINDS
 from standbook.people.proofs import Looked
@@ -25,11 +26,13 @@ class Outcome(NamedTuple):
 
 
 class Door(NamedTuple):
-    """What is known of who stands behind a push. `proofs`: by device number; `pins_wanted`: nobody signs without."""
+    """What is known of who stands behind a push. `proofs`: by device number; `pins_wanted`: nobody signs without;
+    `signed`: by which device's key the batch came."""
 
     signed_in: str | None
     proofs: Mapping[int, Looked] = MappingProxyType({})
     pins_wanted: bool = False
+    signed: Signed | None = None
 
 
 def append(connection: Connection, shop: str, push: Push, incoming: Sequence[Incoming], door: Door) -> Outcome:
@@ -47,6 +50,8 @@ def append(connection: Connection, shop: str, push: Push, incoming: Sequence[Inc
     for one in incoming:
         batch.take(one)
     batch.store(connection)
+    if door.signed:
+        keep(connection, shop, push, door.signed, batch.answers, batch.received_at)
     return Outcome(batch.answers, batch.counter, batch.record)
 
 

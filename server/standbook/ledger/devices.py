@@ -72,6 +72,17 @@ def note_replaced(connection: Connection, shop: str, old: Replaced, device: str)
     update_device(connection, shop, old.device, {"replaced_by": device, "made": max(made, old.made)})
 
 
+def successors(connection: Connection, shop: str, device: str) -> set[str]:
+    """What its browser has been since: the device that took its place, and so on."""
+    found: set[str] = set()
+    at: str | None = device
+    while at is not None and at not in found:
+        found.add(at)
+        query = select(Device.replaced_by).where(Device.shop == shop, Device.id == at)
+        at = connection.execute(query).scalar_one_or_none()
+    return found - {device}
+
+
 def devices(connection: Connection, shop: str) -> list[dict[str, Any]]:
     """Phones and browsers, the one that was heard of last first."""
     columns = (Device.id, Device.name, Device.next_no, Device.made, Device.last_contact, Device.replaced_by)

@@ -13,12 +13,15 @@ from standbook.ledger.append import Door, append
 from standbook.ledger.blobs import BlobStore
 from standbook.ledger.chain_check import Report, check_book
 from standbook.ledger.counter import read_counter, the_shop
+from standbook.ledger.devices import successors
 from standbook.ledger.entry_text import Incoming, read_entry
 from standbook.ledger.held import Asides
 from standbook.ledger.photos import Photos, Piece
 from standbook.ledger.pull import Cursor, Standing
+from standbook.ledger.signature_check import proof
+from standbook.ledger.signatures import Signed, public_key, signed_of, signers
 from standbook.ledger.uploads import Uploads
-from standbook.ledger.wire import Answer, Pulled, Push, Pushed
+from standbook.ledger.wire import MOST_NUMBER, Answer, Pulled, Push, Pushed
 from standbook.network.seal import Seal
 from standbook.people import pins, proofs
 from standbook.people.authority import PROVEN_KINDS
@@ -35,12 +38,13 @@ class Ledger:
         store: BlobStore,
         uploads: Uploads,
         seal: Seal,
-        pins_wanted: bool,
+        network: bool,
     ) -> None:
-        """`pins_wanted`: nobody signs without a PIN."""
+        """`network`: served beyond this machine, where nobody signs without a PIN and every batch has to prove which
+        device it came from."""
         self.engine = engine
         self.seal = seal
-        self._pins_wanted = pins_wanted
+        self.network = network
         # SQLite's readers have a snapshot anyway; PostgreSQL's must ask for one.
         snapshot = {"isolation_level": "REPEATABLE READ"} if engine.dialect.name == "postgresql" else {}
         self._readers = engine.execution_options(**snapshot)
@@ -63,10 +67,12 @@ class Ledger:
         return self._shop
 
     def push(self, push: Push, signed_in: str | None) -> Pushed:
-        """Takes entries in. Decoding is done before the lock is taken; a full disk refuses the batch as a whole."""
+        """Takes entries in. What can be done before the lock is taken is done then; a full disk refuses the batch as a
+        whole. Raises Problem not_joined or signature_wrong."""
         shop = self.shop()
+        signed = self.signed(shop, push)
         incoming = [read_entry(raw, push.from_no + at, push.device) for at, raw in enumerate(push.entries)]
-        door = Door(signed_in, self.looked_at(shop, push, incoming), self._pins_wanted)
+        door = Door(signed_in, self.looked_at(shop, push, incoming), self.network, signed)
         try:
             with self.writer.writing() as connection:
                 outcome = append(connection, shop, push, incoming, door)
@@ -97,6 +103,14 @@ class Ledger:
             if (head := heads.get(proof.device_no))
         ]
         return Looking(self.seal, known, locked).at_all(sent)
+
+    def signed(self, shop: str, push: Push) -> Signed | None:
+        """What proves where the batch came from. Nobody's key is looked for where nobody has signed or need to."""
+        if not (push.signature or self.network):
+            return None
+        with self.reading() as connection:
+            key = public_key(connection, shop, push.sender)
+        return signed_of(push, key, required=self.network)
 
     def refused(self, shop: str, device: str, incoming: list[Incoming], problem: Problem) -> Pushed:
         """Nothing was stored: every entry stays with its device, which asks again later."""
@@ -148,6 +162,19 @@ class Ledger:
             if person not in authors(connection, shop):
                 raise Problem("person_unknown", person=person)
             held.deal_by_number(connection, shop, device, device_no, person, reason)
+
+    def proof(self, entry: str) -> dict[str, Any]:
+        """Which device and whose key an entry came from. Raises Problem unknown_entry."""
+        with self.reading() as connection:
+            return proof(connection, the_shop(connection), entry)
+
+    def speakers(self, device: str, no: int) -> set[str]:
+        """Who else may speak for what this device wrote under a number: who brought it, and what its browser is now."""
+        if no > MOST_NUMBER:
+            return set()
+        with self.reading() as connection:
+            shop = the_shop(connection)
+            return signers(connection, shop, device, no) | successors(connection, shop, device)
 
     def check(self) -> Report:
         with self.reading() as connection:

@@ -14,6 +14,8 @@ Id = Annotated[str, Meta(min_length=1, max_length=64, pattern=WRITABLE)]
 MOST_NUMBER = 2**53
 Number = Annotated[int, Meta(ge=1, le=MOST_NUMBER)]
 Made = Annotated[int, Meta(ge=0, le=MOST_NUMBER)]
+# 64 bytes as base64 are 88 letters.
+Signature = Annotated[str, Meta(max_length=120, pattern=WRITABLE)]
 MOST_ENTRIES = 1000
 MOST_PULLED = 1000
 USUAL_PULL = 200
@@ -43,7 +45,8 @@ class Push(Struct):
     """What a device sends: its entries in order, entry i with device number from_no + i. `now`: its clock.
 
     `made`: the highest number that it has given out. `replaces`: what it was before its storage was cleared or its
-    identity was found on another phone. `carrier`: the device that hands in these entries of another one.
+    identity was found on another phone. `carrier`: the device that hands in these entries of another one. `signature`:
+    of its sender's key over the whole batch (`ledger/signatures.py`), base64.
     """
 
     device: Id
@@ -57,6 +60,12 @@ class Push(Struct):
     replaces: Replaced | None = None
     carrier: Id | None = None
     proofs: Annotated[list[Proof], Meta(max_length=MOST_ENTRIES)] = []
+    signature: Signature = ""
+
+    @property
+    def sender(self) -> str:
+        """The device that asks, whoever wrote the entries."""
+        return self.carrier or self.device
 
     @property
     def carried(self) -> bool:

@@ -54,6 +54,26 @@ export const ACTS = {
     }
   },
 
+  join: (client, code) => client.sync.join(code),
+
+  async makeCode(client) {
+    const { body } = await client.sync.request('/join/codes', { method: 'POST', body: {} })
+    return body.code
+  },
+
+  async cutOff(client, device) {
+    await client.sync.request(`/devices/${device}/cut-off`, { method: 'POST', body: { reason: 'lost' } })
+  },
+
+  /** A customer is written down, corrected, and an engine is said to be his. */
+  async keepCustomer(client, build) {
+    const fields = { name: 'A. Customer', phone: '', email: '', address: '', note: '' }
+    const { id } = await client.sync.keepCustomer(fields)
+    await client.sync.keepCustomer({ ...fields, note: 'calls on Fridays' }, id)
+    await client.sync.sayWhose(build, id)
+  },
+
+  signOutEverywhere: (client) => client.sync.signOut(true),
   talk: (client) => client.sync.syncNow(),
   signIn: (client, person, password) => client.sync.signIn(person, password),
   signOut: (client) => client.sync.signOut(),

@@ -1,3 +1,5 @@
+import { newPair, signed, spkiOf } from './keys.mjs'
+
 /** Numbers by chance that are the same for the same seed (mulberry32). */
 export function chance(seed) {
   let state = seed >>> 0
@@ -23,12 +25,18 @@ function uuid4(next) {
   return hex.replace(/^(.{8})(.{4})(.{4})(.{4})(.{12})$/, '$1-$2-$3-$4-$5')
 }
 
-/** A page's `crypto` over these numbers. Digests are made at once: a thread of their own would have its own order. */
+/** A page's `crypto` over these numbers. All is made at once: a thread of its own would have its own order. */
 export function cryptoFrom(next, digest) {
+  const atOnce = (work) => async (...words) => work(...words)
   return {
     getRandomValues: (array) => filled(array, next),
     randomUUID: () => uuid4(next),
-    subtle: { digest: (_name, data) => Promise.resolve(digest(data)) },
+    subtle: {
+      digest: atOnce((_name, data) => digest(data)),
+      generateKey: atOnce(() => newPair(filled(new Uint8Array(32), next))),
+      exportKey: atOnce((_form, key) => spkiOf(key)),
+      sign: atOnce((_how, key, data) => signed(key, data)),
+    },
   }
 }
 

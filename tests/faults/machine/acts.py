@@ -4,9 +4,15 @@ import random
 import re
 from typing import Any
 
+from standbook.people.joining import LETTERS
+from standbook.people.sessions import sha256
 from tests.faults.machine import shop
 from tests.faults.machine.people import Phone
 from tests.faults.machine.world import HandedOn, Recording, World
+from tests.ledger.kit import LEAD
+
+#: The stories' clocks jump; their codes wait.
+LATER = "2999-01-01T00:00:00.000Z"
 
 
 def page_of(world: World, phone: Phone, luck: random.Random) -> str | None:
@@ -28,6 +34,21 @@ def opening(world: World, phone: Phone) -> dict[str, object]:
     world.story.count("acts")
     command = {"do": "open", "phone": phone.name, "page": name, "client": phone.client, "mode": phone.mode}
     return {**command, "dooms": [dict(doom) for doom in world.page_dooms]}
+
+
+def join(world: World, phone: Phone, luck: random.Random) -> None:
+    """The lead makes a code, and the phone gives it."""
+    if not world.network or not world.server.up or phone.client == "previous":
+        return
+    page = page_of(world, phone, luck)
+    if page is None:
+        return
+    code = "".join(luck.choices(LETTERS, k=8))
+    world.server.change((shop.CODE, (sha256(code), LATER, LEAD, LATER)))
+    world.story.tell(f"{page} joins with the code {code}")
+    world.story.count("acts")
+    world.call(page, "join", code)
+    world.carry(luck=luck)
 
 
 def doom(world: World, page: str, luck: random.Random) -> None:

@@ -6,7 +6,13 @@ from collections import Counter, defaultdict
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from flask.testing import FlaskClient
+
+from standbook.api.guard import PREFIX
+from standbook.api.who import COOKIE
 from standbook.keeping import whole
+from standbook.people.authority import Author
+from standbook.people.sessions import open_session
 from standbook.trade.build import Build
 from tests.faults.machine.copies import lies_in
 from tests.faults.machine.healing import all_pages
@@ -208,7 +214,7 @@ NAMES = {LEAD: "Lea D.", BUILDER: "Bo B.", APPRENTICE: "Al A."}
 
 def the_same_verdicts(world: World, expected: dict[str, list[tuple[str, int]]]) -> None:
     """The server's brain, grown through deaths and restores, against one that reads a phone's book in one go."""
-    ask = world.server.app.test_client()
+    ask = signed_in(world)
     for build, entries in expected.items():
         fresh = Build(build, NAMES)
         for text, seq in entries:
@@ -216,6 +222,14 @@ def the_same_verdicts(world: World, expected: dict[str, list[tuple[str, int]]]) 
         there = ask.get(f"/api/v1/builds/{build}").get_json()
         if there != json.loads(json.dumps(fresh.state())):
             world.fail(f"the server judges build {build} otherwise than a phone with the same book")
+
+
+def signed_in(world: World) -> FlaskClient:
+    """Somebody who may look: on its network the shop shows strangers nothing."""
+    client = world.server.app.test_client()
+    token = open_session(world.server.services.writer, Author(LEAD, NAMES[LEAD], "lead"))
+    client.set_cookie(COOKIE, token, path=PREFIX)
+    return client
 
 
 def nothing_is_in_an_unnamed_state(world: World) -> None:

@@ -3,10 +3,12 @@
 import json
 import random
 
+from tests.faults.machine import shop
 from tests.faults.machine.copies import destroying
 from tests.faults.machine.people import Phone
 from tests.faults.machine.promises import Promise
 from tests.faults.machine.world import World
+from tests.ledger.kit import LEAD
 
 DAY = 24 * 3600 * 1000
 #: A phone's name is one letter.
@@ -74,6 +76,24 @@ def restore(world: World, phone: Phone, luck: random.Random) -> None:
         world.server.restore(world.backups[number], anew)
     world.story.tell(f"backup {number + 1} is restored{' on a new machine' if anew else ''}")
     world.start_server()
+
+
+def forget_cookies(world: World, phone: Phone, luck: random.Random) -> None:
+    """The browser keeps the book and lets go of who it was to the shop."""
+    world.story.count("acts")
+    world.story.tell(f"phone {phone.name} has lost its cookies")
+    phone.cookies.clear()
+
+
+def cut_off(world: World, phone: Phone, luck: random.Random) -> None:
+    """The lead takes the phone for lost."""
+    if not world.network or not world.server.up:
+        return
+    device = identity_on(world, phone)
+    if device:
+        world.story.count("acts")
+        world.story.tell(f"phone {phone.name} is cut off")
+        world.server.change((shop.CUT_OFF, ("2026-11-25T00:00:00.000Z", LEAD, device)), (shop.LET_GO, (device,)))
 
 
 def straggler(world: World, phone: Phone, luck: random.Random) -> None:

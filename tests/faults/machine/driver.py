@@ -29,6 +29,7 @@ ACTS: list[tuple[Act, float]] = [
     (acts.type_half, 4),
     (acts.sign_in, 3),
     (acts.sign_out, 1),
+    (acts.join, 4),
     (acts.second_tab, 3),
     (acts.close, 3),
     (acts.walk, 4),
@@ -44,6 +45,8 @@ ACTS: list[tuple[Act, float]] = [
     (disasters.held_up_go, 4),
     (disasters.client_changes, 1),
     (disasters.server_changes, 0.7),
+    (disasters.forget_cookies, 1),
+    (disasters.cut_off, 0.5),
     (disasters.clone, 0.4),
     (disasters.remember, 1),
     (disasters.set_back, 0.7),
@@ -52,6 +55,11 @@ ACTS: list[tuple[Act, float]] = [
 ]
 NAMES = [act for act, _ in ACTS]
 PARTS = [part for _, part in ACTS]
+
+
+def on_the_network(seed: int) -> bool:
+    """Every other story is of a shop that lets in only whom it knows."""
+    return seed % 2 == 0
 
 
 def people(world: World, luck: random.Random) -> None:
@@ -65,6 +73,8 @@ def people(world: World, luck: random.Random) -> None:
 def add_phone(world: World, phone: Phone, luck: random.Random) -> None:
     world.phones[phone.name] = phone
     world.tell({"do": "phone", "phone": phone.name, "seed": luck.randrange(2**32), "packs": phone.packs})
+    if world.network and luck.random() < 0.8:
+        acts.join(world, phone, luck)
 
 
 def happen(world: World, act: Act, phone: Phone, luck: random.Random, deadly: float = 0.12) -> None:
@@ -83,7 +93,7 @@ def happen(world: World, act: Act, phone: Phone, luck: random.Random, deadly: fl
 
 def play(node: Phones, template: Path, folder: Path, seed: int, most: int = 120) -> Story:
     """One story to its end, healed and checked. Raises Fault with the story when a promise is broken."""
-    world = World(node, template, folder, seed)
+    world = World(node, template, folder, seed, on_the_network(seed))
     try:
         luck = world.luck
         people(world, luck)

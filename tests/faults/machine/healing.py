@@ -44,6 +44,7 @@ def mend(world: World, phone: Phone) -> None:
     if not phone.pages:
         acts.open_page(world, phone)
         world.carry()
+    acts.join(world, phone, world.luck)
 
 
 def sign_lead_in(world: World) -> None:

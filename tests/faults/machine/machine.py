@@ -59,7 +59,8 @@ class Machine(RuleBasedStateMachine):
 
     @initialize(seed=LUCK)
     def begin(self, seed: int) -> None:
-        self.world = World(self.ground.phones, self.ground.template, self.ground.folder / "story", seed)
+        story, network = self.ground.folder / "story", driver.on_the_network(seed)
+        self.world = World(self.ground.phones, self.ground.template, story, seed, network)
         driver.people(self.world, random.Random(seed))
 
     @rule(badness=st.sampled_from([0.0, 0.05, 0.2, 0.5]))

@@ -20,7 +20,9 @@ from standbook.app import create_app
 from standbook.caretaker import Caretaker
 from standbook.config import Settings, sqlite_url
 from standbook.database import WRITES, db
+from standbook.people import first_lead
 from tests.faults.machine.files import WATCH
+from tests.network.kit import whereabouts
 
 NO_LIMIT = 2**30
 
@@ -60,8 +62,9 @@ def caller() -> str:
 class Server:
     """One shop's server in a folder. `steps`: decisions of the world that it met since they were last taken."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, network: bool = False) -> None:
         self.folder = folder
+        self.network = network
         self.up = False
         self.dead = False
         self.doom: Doom | None = None
@@ -75,18 +78,22 @@ class Server:
 
     @property
     def _settings(self) -> Settings:
-        return Settings(self.folder, sqlite_url(self.folder), web=self.folder / "web")
+        return Settings(self.folder, sqlite_url(self.folder), web=self.folder / "web", network=self.network)
 
     @property
     def services(self) -> Services:
         found: Services = self.app.extensions[KEY]
         return found
 
+    def first_link(self) -> str:
+        """The token of the link that the console shows where there is no shop yet."""
+        return first_lead.make(self._settings.keys)
+
     # Coming and going
 
     def start(self) -> None:
         self.dead = False
-        self.app = create_app(self._settings)
+        self.app = create_app(self._settings, whereabouts() if self.network else None)
         with self.app.app_context():
             engine = db.engine
         event.listen(engine, "connect", self._limit)
@@ -292,6 +299,12 @@ class Server:
             shutil.rmtree(self.folder)
         with self._command_line() as caretaker:
             caretaker.restore(origin)
+
+    def change(self, *statements: tuple[str, tuple[Any, ...]]) -> None:
+        """Straight into the database: what somebody at a desk does that no story is about."""
+        with closed(sqlite3.connect(self.folder / "standbook.db")) as book, book:
+            for statement, values in statements:
+                book.execute(statement, values)
 
     def rows(self, statement: str) -> list[Any]:
         """Straight from the database, past everything that the ledger says of itself."""

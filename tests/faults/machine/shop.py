@@ -47,6 +47,14 @@ def entry(mark: str, person: str, luck: random.Random, kind: str = "reading", **
     }
 
 
+#: A code for a phone, as the desk makes one.
+CODE = (
+    "INSERT INTO one_time_codes (code_sha256, shop, purpose, made_at, made_by, expires_at) "
+    "SELECT ?, id, 'phone', ?, ?, ? FROM shops"
+)
+CUT_OFF = "UPDATE joined_devices SET cut_off_at = ?, cut_off_by = ?, cut_off_reason = 'lost' WHERE device = ?"
+LET_GO = "DELETE FROM device_sessions WHERE device = ?"
+
 WHOLE_BUILD = ("build_opened", "limits_frozen", "engine_value", "photo")
 AT_A_PLACE = {"step": "journals", "place": "MJ1.F.0", "why": "first"}
 

@@ -67,10 +67,12 @@ def with_more(value: Any) -> Any:
 class World:
     """`template`: a shop's folder without entries. Everything that happens is decided by the caller or by `luck`."""
 
-    def __init__(self, phones: Phones, template: Path, folder: Path, seed: int) -> None:
+    def __init__(self, phones: Phones, template: Path, folder: Path, seed: int, network: bool = False) -> None:
         self.node = phones
         self.folder = folder
         self.seed = seed
+        #: The shop is served beyond its machine: who has not joined is not let in.
+        self.network = network
         self.story = Story()
         self.promises = Promises()
         self.luck = random.Random(seed)
@@ -100,7 +102,7 @@ class World:
         self._tag = 0
         shutil.rmtree(folder, ignore_errors=True)
         shutil.copytree(template, folder / "shop")
-        self.server = Server(folder / "shop")
+        self.server = Server(folder / "shop", network)
         clock.now = self._server_now  # type: ignore[assignment]
         self.server.start()
         self.node.tell({"do": "reset"}, {"do": "now", "at": self.now})

@@ -17,7 +17,7 @@ class Edit(NamedTuple):
 
 
 class Mutant(NamedTuple):
-    """`rule`: the ledger's rule that it breaks, or "sync". `tests`: each names a file and, after `::`, a test in it."""
+    """`rule`: the ledger's rule that it breaks, "sync" or "key". `tests`: each names a file and, after `::`, a test."""
 
     rule: str
     words: str

@@ -11,11 +11,11 @@ from typing import Any
 import pytest
 
 from bootstrap.paths import ROOT
-from tests.faults.mutants import in_the_brain, of_files, on_the_phone, on_the_server, on_the_way
+from tests.faults.mutants import in_the_brain, of_files, of_keys, on_the_phone, on_the_server, on_the_way
 from tests.faults.mutants.mutant import Moved, Mutant, faulty, mutant
 from tests.faults.mutants.trials import Results, matching, results_of, whole
 
-PARTS = (on_the_server, in_the_brain, of_files, on_the_phone, on_the_way)
+PARTS = (on_the_server, in_the_brain, of_files, of_keys, on_the_phone, on_the_way)
 MUTANTS = [one for part in PARTS for one in part.MUTANTS]
 WHOLE = whole(MUTANTS)
 RULES = {f"LG{number}" for number in range(1, 15)}

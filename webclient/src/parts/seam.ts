@@ -77,6 +77,7 @@ export {
   type JoinCode,
   type Joining,
   join,
+  joinDesk,
   type KeptPerson,
   keepCustomer,
   type Label,

@@ -12,6 +12,7 @@ const quiet: StripFacts = {
   lastContact: null,
   online: false,
   persisted: true,
+  trust: 'unknown',
   problem: null,
   pinOf: [],
   allSafe: false,
@@ -79,5 +80,24 @@ describe('the strip', () => {
     expect(stripExplains({ ...quiet, safe: 412, allSafe: true })).toContain(
       'All 412 of my entries are at the shop.',
     )
+  })
+
+  it.each([
+    ['not joined', 'Not joined to the shop', /does not know this phone.*Ask a lead for a code/],
+    ['cut off', 'Cut off from the shop', /has cut this phone off.*join it with a new code/],
+  ] as const)('says before all else that it is %s, and that work is safe', (trust, words, why) => {
+    const facts = { trust, unsent: 3, held: 1, lastContact: now.getTime() - 60_000 }
+    expect(says(facts)).toEqual({ sign: 'WARN', words: `${words}, 3 unsent · shop seen 1 min ago` })
+    const lines = stripExplains({ ...quiet, ...facts, problem: 'In the words of the shop.' })
+    expect(lines.join(' ')).toMatch(why)
+    expect(lines.join(' ')).toMatch(/safe on this phone: 3 entries.*write it to a file/)
+    expect(lines.join(' ')).not.toMatch(/no network|In the words of the shop|by themselves/)
+  })
+
+  it('says so in few words when nothing waits', () => {
+    expect(says({ trust: 'cut off', safe: 9, allSafe: true }).words).toMatch(
+      /^Cut off from the shop ·/,
+    )
+    expect(stripExplains({ ...quiet, trust: 'not joined' })).toHaveLength(1)
   })
 })

@@ -14,6 +14,8 @@ export interface StripFacts {
   lastContact: number | null
   online: boolean
   persisted: boolean | null
+  /** Whether the shop lets this device in. */
+  trust: 'unknown' | 'joined' | 'not joined' | 'cut off'
   problem: string | null
   pinOf: string[]
   allSafe: boolean
@@ -39,18 +41,35 @@ function pictures(count: number): string {
   return `${count} ${count === 1 ? 'picture' : 'pictures'}`
 }
 
-/** What waits here, as short as it can be said; null when nothing does. */
-function waits({ unsent, photos, carried }: StripFacts): string | null {
+/** What waits here, as short as it can be said unless it shall be `named`; null when nothing does. */
+function waits({ unsent, photos, carried }: StripFacts, named = false): string | null {
   const parts = [
-    unsent > 0 ? entries(unsent, photos + carried > 0) : '',
+    unsent > 0 ? entries(unsent, named || photos + carried > 0) : '',
     photos > 0 ? pictures(photos) : '',
     carried > 0 ? `${carried} of another phone` : '',
   ].filter((part) => part)
   return parts.length ? parts.join(', ') : null
 }
 
+type Out = 'not joined' | 'cut off'
+
+/** Null where nothing says that the shop shuts this phone out. */
+function outOf({ trust }: StripFacts): Out | null {
+  return trust === 'not joined' || trust === 'cut off' ? trust : null
+}
+
+const OUT = { 'not joined': 'Not joined to the shop', 'cut off': 'Cut off from the shop' }
+
+function shutOut(facts: StripFacts, out: Out): string {
+  const waiting = waits(facts)
+  return waiting ? `${OUT[out]}, ${waiting} unsent` : OUT[out]
+}
+
 /** What somebody has to look at; null when there is no such thing. */
-function troubles({ held, photosRefused, pinOf }: StripFacts): string | null {
+function troubles(facts: StripFacts): string | null {
+  const { held, photosRefused, pinOf } = facts
+  const out = outOf(facts)
+  if (out) return shutOut(facts, out)
   if (pinOf.length > 0) return `PIN of ${pinOf.join(' and ')} wanted`
   if (held > 0) return `${held} held back`
   return photosRefused > 0 ? `${pictures(photosRefused)} not taken by the shop` : null
@@ -69,8 +88,27 @@ export function stripSays(facts: StripFacts, now: Date = new Date()): StripSays 
   return { sign: 'away', words: facts.safe > 0 ? `Waiting for the shop's count · ${when}` : when }
 }
 
+const OUT_EXPLAINED = {
+  'not joined':
+    'The shop does not know this phone: it takes nothing from it and shows it nothing new. Work on; everything is kept here. Ask a lead for a code at the desk and join.',
+  'cut off':
+    'A lead has cut this phone off: the shop takes nothing from it any more. What is on it is kept here. To use it again, join it with a new code.',
+}
+
+/** Why nothing goes to the shop, and the way that is left. */
+function outExplains(facts: StripFacts, out: Out): string[] {
+  const unsent = waits(facts, true)
+  const byFile = `Unsent and safe on this phone: ${unsent}. It can also go by hand: write it to a file below and take that in at the desk.`
+  return unsent ? [OUT_EXPLAINED[out], byFile] : [OUT_EXPLAINED[out]]
+}
+
 /** The same at length, for the one who taps. */
 export function stripExplains(facts: StripFacts): string[] {
+  const out = outOf(facts)
+  return out ? outExplains(facts, out) : explains(facts)
+}
+
+function explains(facts: StripFacts): string[] {
   const lines: string[] = []
   if (facts.unsent > 0)
     lines.push(

@@ -14,6 +14,7 @@ export {
 export { type Change, onChange } from './changes.ts'
 export { disconnect, storeNotice } from './connection.ts'
 export { cursor, identity, noteBefore } from './device.ts'
+export { type DeviceKey, deviceKey } from './devicekey.ts'
 export { draft } from './drafts.ts'
 export { recall, remember } from './facts.ts'
 export { type StoreCode, StoreFailure } from './failure.ts'

@@ -93,6 +93,13 @@ export interface Identity {
   before?: Before
 }
 
+/** The key of one identity; see `devicekey.ts`. */
+export interface KeyRow {
+  device: string
+  publicKey: string
+  privateKey: CryptoKey
+}
+
 /** How much of the shop's book is here: a seq and the epoch it belongs to (LG9). */
 export interface Cursor {
   epoch: string | null
@@ -175,7 +182,7 @@ export interface Tables extends DBSchema {
     indexes: { sent_no: [Sent, number]; build_sent: [string, Sent] }
   }
   chunks: { key: number; value: Chunk; indexes: { builds: string; size: number } }
-  device: { key: string; value: Identity | Cursor | Offering | Answered }
+  device: { key: string; value: Identity | Cursor | Offering | Answered | KeyRow }
   blobs: { key: string; value: BlobRow; indexes: { uploaded: number } }
   carried: {
     key: [string, number]

@@ -35,3 +35,9 @@ export class ServerFailure extends Error {
     this.details = details
   }
 }
+
+/** What the shop says to a device that it does not know, where it had no room to say it. */
+export function notJoined(): ServerFailure {
+  const message = 'This device has not joined the shop. Ask a lead for a code at the desk.'
+  return new ServerFailure(401, 'not_joined', message)
+}

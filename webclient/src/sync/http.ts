@@ -4,7 +4,7 @@
  * An answer counts only when it is the server's JSON. A strange network's sign-in page comes with status 200
  * and HTML; taken for an answer it would lose entries.
  */
-import { NoContact, ServerFailure } from './failure.ts'
+import { NoContact, notJoined, ServerFailure } from './failure.ts'
 import type { ErrorBody } from './wire.ts'
 
 const ROOT = '/api/v1'
@@ -16,6 +16,23 @@ const WORTH_PACKING = 1024
 const BODILESS = new Set([204, 304])
 
 export type Fetch = (url: string, init: RequestInit) => Promise<Response>
+
+/** What the shop says to whom it does not let in as he comes. */
+const AT_THE_DOOR = new Set(['not_joined', 'other_device', 'cut_off'])
+
+/** How this device is let in; `trust.ts` knows. */
+export interface Door {
+  /** How often this page has been let in. */
+  times(): number
+  /** Has the device let in after a refusal; true when it is worth asking again. `before`: `times` when it was asked. */
+  open(refusal: ServerFailure, before: number): Promise<boolean>
+}
+
+let door: Door = { times: () => 0, open: async () => false }
+
+export function useDoor(other: Door): void {
+  door = other
+}
 
 let send: Fetch = (url, init) => fetch(url, init)
 let packing = true
@@ -136,14 +153,36 @@ function strange({ status }: { status: number }): NoContact {
   return new NoContact(status >= 500 ? 'no_contact' : 'not_the_shop')
 }
 
+/** A refusal without a body can only mean that the shop does not know us; whoever else it is, the door finds out. */
+function wordless(answer: { status: number }): Error {
+  return answer.status === 401 ? notJoined() : strange(answer)
+}
+
 function failureOf(status: number, body: unknown): Error {
   if (!isError(body)) return new NoContact('not_the_shop')
   const { code, message, details } = body.error
   return new ServerFailure(status, code, message, details)
 }
 
+/** Asks again, once, when the shop did not let this device in and then did. */
+async function letIn<T>(work: () => Promise<T>): Promise<T> {
+  const before = door.times()
+  try {
+    return await work()
+  } catch (error) {
+    if (!(error instanceof ServerFailure && AT_THE_DOOR.has(error.code))) throw error
+    if (!(await door.open(error, before))) throw error
+    return work()
+  }
+}
+
 /** Asks the server. Throws NoContact or ServerFailure. */
-export async function request<T>(path: string, asked: Asked = {}): Promise<Answered<T>> {
+export function request<T>(path: string, asked: Asked = {}): Promise<Answered<T>> {
+  return letIn(() => ask<T>(path, asked))
+}
+
+/** The same as whoever this device is to the shop just now. */
+export async function ask<T>(path: string, asked: Asked = {}): Promise<Answered<T>> {
   const answer = await answered(path, asked, asText)
   const etag = answer.headers.get('etag')
   if (BODILESS.has(answer.status)) return { body: null, etag: etag ?? asked.etag ?? null }
@@ -156,11 +195,15 @@ export async function request<T>(path: string, asked: Asked = {}): Promise<Answe
 /** A server that does not take packed bodies gets plain ones from now on. */
 function unpacked<T>(path: string, asked: Asked): Promise<Answered<T>> {
   packing = false
-  return request(path, asked)
+  return ask(path, asked)
 }
 
 /** Text of a blob as the server has it; null when it does not have it. */
-export async function textAt(path: string): Promise<string | null> {
+export function textAt(path: string): Promise<string | null> {
+  return letIn(() => askText(path))
+}
+
+async function askText(path: string): Promise<string | null> {
   const answer = await answered(path, {}, asText)
   if (answer.status === 404) return null
   if (!answer.ok) throw failureOf(answer.status, jsonOf(answer))
@@ -168,16 +211,24 @@ export async function textAt(path: string): Promise<string | null> {
 }
 
 /** Headers of an answer that has no body; null with 404. Throws NoContact or ServerFailure. */
-export async function headersAt(path: string, asked: Asked): Promise<Headers | null> {
+export function headersAt(path: string, asked: Asked): Promise<Headers | null> {
+  return letIn(() => askHeaders(path, asked))
+}
+
+async function askHeaders(path: string, asked: Asked): Promise<Headers | null> {
   const answer = await answered(path, asked, asText)
   if (answer.ok) return answer.headers
   if (answer.status === 404) return null
-  if (asked.method === 'HEAD') throw strange(answer)
+  if (asked.method === 'HEAD') throw wordless(answer)
   throw failureOf(answer.status, jsonOf(answer))
 }
 
 /** A file of the shop; null when it does not have it. */
-export async function bytesAt(path: string, type: string): Promise<Blob | null> {
+export function bytesAt(path: string, type: string): Promise<Blob | null> {
+  return letIn(() => askBytes(path, type))
+}
+
+async function askBytes(path: string, type: string): Promise<Blob | null> {
   const answer = await answered(path, {}, (response) => response.blob())
   if (answer.status === 404) return null
   if (!answer.ok) {

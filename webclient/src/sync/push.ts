@@ -22,6 +22,7 @@ import {
 } from '../store/index.ts'
 import { NoContact, ServerFailure } from './failure.ts'
 import { type Asked, readied, request } from './http.ts'
+import { signatureOf } from './signing.ts'
 import type { Refusal } from './wanted.ts'
 import type { Answer, Mine, Proof, Push, Pushed } from './wire.ts'
 
@@ -82,6 +83,7 @@ async function batchOf(rows: OwnRow[], about: About, most = BATCH): Promise<Batc
   }
   const proofs = proofsOf(fit)
   if (proofs.length) body.proofs = proofs
+  body.signature = await signatureOf(body)
   return { rows: fit, about, asked: await readied({ method: 'POST', body }) }
 }
 

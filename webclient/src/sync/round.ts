@@ -21,7 +21,7 @@ import { pushAll, pushCarried } from './push.ts'
 import { findSession, session } from './session.ts'
 import { fetchShop, shop } from './shop.ts'
 import { contact, noContact, problem, recount } from './strip.ts'
-import { heedTrust } from './trust.ts'
+import { joinAsPerson, keepName, noteWelcome } from './trust.ts'
 import { noteWanted } from './wanted.ts'
 import type { Mine } from './wire.ts'
 
@@ -59,6 +59,8 @@ async function mendOnce(): Promise<void> {
 async function talk(app_version: string): Promise<RoundEnd> {
   await offerRest()
   await mendOnce()
+  await joinAsPerson()
+  await keepName()
   // What a new phone pulls speaks of people: their names come before it.
   if (shop.value === null) await freshShop()
   const pushed = await pushAll(app_version)
@@ -73,6 +75,7 @@ async function talk(app_version: string): Promise<RoundEnd> {
   await freshShop()
   await settleMine(last.mine ?? again.mine ?? pulled.mine)
   if (SIGN_IN.includes(again.refused?.code ?? '')) await findSession()
+  noteWelcome()
   problem.value = again.refused?.message ?? (pulled.restarted ? RESTORED : kept(problem.value))
   return { ok: again.refused === null }
 }
@@ -122,7 +125,6 @@ function isSignedOut(error: unknown): boolean {
 }
 
 function note(error: unknown): void {
-  heedTrust(error)
   if (error instanceof NoContact) {
     noContact()
     // Nobody answering is everyday life at the stand, not a problem.

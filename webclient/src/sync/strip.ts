@@ -2,6 +2,7 @@
 import { computed, signal } from '@preact/signals'
 import { type Counts, counts, lastOwnHash, persisted, recall, remember } from '../store/index.ts'
 import { shop } from './shop.ts'
+import { type Trust, trust } from './trust.ts'
 import { pinsWanted } from './wanted.ts'
 import type { Mine } from './wire.ts'
 
@@ -22,6 +23,8 @@ export interface Strip {
   online: boolean
   /** Null: the browser does not say whether it may clear the book. */
   persisted: boolean | null
+  /** Whether the shop lets this device in. */
+  trust: Trust
   /** What is wrong, in a sentence; null when nothing is. */
   problem: string | null
   /** Names of those whose PIN the shop wants before it takes on what waits here. */
@@ -76,6 +79,7 @@ export const strip = computed<Strip>(() => ({
   lastContact: lastContact.value,
   online: online.value,
   persisted: persisted.value,
+  trust: trust.value,
   problem: problem.value,
   pinOf: [...new Set(pinsWanted.value.map(({ person }) => nameIn(person)))],
   allSafe: covered(held.value),

@@ -30,6 +30,8 @@ export interface Push {
   /** Who hands these entries in for the device that made them. */
   carrier?: string | null
   proofs?: Proof[]
+  /** By the sender's key over the whole batch; see `signing.ts`. */
+  signature?: string
 }
 
 export type Result = 'stored' | 'already' | 'held' | 'conflict' | 'refused'

@@ -5,6 +5,7 @@
 import { createHash } from 'node:crypto'
 import { gunzipSync } from 'node:zlib'
 import type { Answer, Pulled, PulledEntry, Push, Pushed, Seal, ShopPerson } from '../sync/wire.ts'
+import type { FakeDoor } from './door.ts'
 
 export type Trouble = (
   path: string,
@@ -49,6 +50,8 @@ export class FakeShop {
   }
   /** What the shop says to an entry besides the rules of numbers; null: it takes it. */
   rule: (entry: { id: string }, push: Push) => { code: string; message: string } | null = () => null
+  /** Who is let in; null: the shop is served on its own machine alone. */
+  door: FakeDoor | null = null
 
   readonly fetch = async (url: string, init: RequestInit): Promise<Response> => {
     const { pathname, searchParams } = new URL(url, 'http://shop.test')
@@ -62,11 +65,14 @@ export class FakeShop {
   }
 
   private async answer(path: string, query: URLSearchParams, init: RequestInit): Promise<Response> {
-    if (path === '/sync/push') return json(this.push(JSON.parse(textOf(init))))
+    const met = this.door?.meet(path, () => JSON.parse(textOf(init)))
+    if (met) return met
+    if (path === '/sync/push') return this.pushed(JSON.parse(textOf(init)))
     if (path === '/sync/pull') return this.pull(query, new Headers(init.headers))
     if (path === '/shop')
       return json({ shop: { id: 's', name: 'A shop' }, instruments: [], ...this.lists })
-    if (path === '/session') return json({ person: null })
+    if (path === '/session')
+      return json({ person: this.door?.person ? { id: 'l', name: 'L', role: 'lead' } : null })
     if (path.startsWith('/photos/')) return this.photo(path.slice('/photos/'.length), init)
     const dealing = /^\/devices\/(.+)\/held\/(\d+)\/dealt$/.exec(path)
     if (dealing?.[1]) return this.deal(dealing[1], Number(dealing[2]))
@@ -108,6 +114,10 @@ export class FakeShop {
     const known = this.devices.get(id) ?? { next_no: 1, held: 0, texts: new Map() }
     this.devices.set(id, known)
     return known
+  }
+
+  private pushed(push: Push): Response {
+    return this.door?.refuses(push) ?? json(this.push(push))
   }
 
   push(push: Push): Pushed {
