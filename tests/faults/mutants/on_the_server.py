@@ -232,7 +232,7 @@ MUTANTS = (
             Edit(
                 SERVICE,
                 "            with self.writer.writing() as connection:\n"
-                "                outcome = append(connection, shop, push, incoming, signed_in)\n",
+                "                outcome = append(connection, shop, push, incoming, signed_in, seal)\n",
                 "            with self.reading() as connection:\n"
                 "                counter = read_counter(connection, shop)\n"
                 "            with self.writer.writing() as connection:\n"
