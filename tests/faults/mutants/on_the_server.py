@@ -236,9 +236,13 @@ MUTANTS = (
                 "            with self.reading() as connection:\n"
                 "                counter = read_counter(connection, shop)\n"
                 "            with self.writer.writing() as connection:\n"
-                "                outcome = append(connection, shop, push, incoming, signed_in, counter)\n",
+                "                outcome = append(connection, shop, push, incoming, signed_in, seal, counter)\n",
             ),
-            Edit(APPEND, "signed_in: str | None\n) -> Outcome:", "signed_in: str | None, counter\n) -> Outcome:"),
+            Edit(
+                APPEND,
+                "    seal: Seal | None = None,\n) -> Outcome:",
+                "    seal: Seal | None, counter: Counter\n) -> Outcome:",
+            ),
             Edit(APPEND, "    counter = lock_counter(connection, shop)\n", ""),
         ),
         ("tests/faults/test_many_writers.py::test_lg3_lg5_lg8_twelve_writers_at_once_lose_nothing_and_leave_no_gap",),
