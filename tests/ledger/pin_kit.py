@@ -12,6 +12,7 @@ from standbook.ledger.counter import read_counter
 from standbook.ledger.wire import Proof, Push, Pushed
 from standbook.network import private, seal
 from standbook.people import pins
+from tests.ledger.keys import KeyedPhone, batch, signed
 from tests.ledger.kit import Book, Phone
 
 PIN, OTHER_PIN, NEW_PIN = "402718", "730264", "615903"
@@ -63,4 +64,6 @@ def proof(book: Book, text: str, pin: str = PIN, number: int = 1, **other: str) 
 def push(phone: Phone, *proofs: Proof, signed_in: str | None = None, **about: str) -> Pushed:
     """Everything that the phone has, with these proofs."""
     wires = [msgspec.Raw(msgspec.json.encode(text)) for text in phone.texts]
+    if isinstance(phone, KeyedPhone):
+        about["signature"] = signed(phone.key, batch(phone.id, 1, phone.texts))
     return phone.book.ledger.push(Push(phone.id, 1, wires, proofs=list(proofs), **about), signed_in)

@@ -12,6 +12,7 @@ from standbook import clock
 from standbook.ledger.wire import Pushed
 from standbook.network.seal import Seal
 from standbook.people import pins, proofs
+from tests.ledger.keys import KeyedPhone
 from tests.ledger.kit import APPRENTICE, BUILDER, LEAD, Book, Phone, only, reasons, results
 from tests.ledger.pin_kit import NEW_PIN, OTHER_PIN, PIN, give_pin, proof, push, quick, sealed
 from tests.ledger.test_passwords import Clock
@@ -274,7 +275,7 @@ def strict(book: Book) -> Iterator[Book]:
 
 
 def test_in_the_network_nobody_signs_without_a_pin(strict: Book) -> None:
-    phone = Phone(strict)
+    phone = KeyedPhone(strict)
     phone.write()
     text = phone.write("step_signed")
     pushed = push(phone)
@@ -285,7 +286,7 @@ def test_in_the_network_nobody_signs_without_a_pin(strict: Book) -> None:
 
 
 def test_in_the_network_a_lead_without_a_pin_signs_in_as_before(strict: Book) -> None:
-    desk = Phone(strict, LEAD)
+    desk = KeyedPhone(strict, LEAD)
     desk.write("decision")
     assert verdict(push(desk)) == ("refused", "sign_in_needed")
     assert verdict(push(desk, signed_in=LEAD)) == ("stored", None)
