@@ -7,9 +7,10 @@ from sqlalchemy import Connection
 
 from seed_demo import shop, six, v8
 from seed_demo.player import Player
-from standbook.ledger.counter import the_shop
+from standbook.ledger.counter import read_counter, the_shop
 from standbook.ledger.service import Ledger
 from standbook.ledger.shops import open_shop, shop_name
+from standbook.people import pins
 from standbook.people.roster import add_instruments, take_on
 from standbook.writing import Writer
 
@@ -23,11 +24,22 @@ def seed(ledger: Ledger, writer: Writer) -> None:
     player = Player(ledger, people)
     for engine in (v8, six):
         player.play(engine.BUILD)
+    give_pins(writer, people)
+
+
+def give_pins(writer: Writer, people: dict[str, str]) -> None:
+    """Last of all: what is in the book by then was signed before anybody had one."""
+    hashed = {people[name]: pins.hashed(pin) for name, pin in shop.PINS.items()}
+    with writer.writing() as connection:
+        at = read_counter(connection, the_shop(connection))
+        for person, pin in hashed.items():
+            pins.give(connection, person, pin, people[shop.LEAD[0]], at.last_seq)
 
 
 def sign_in_words(connection: Connection) -> str:
-    """How the lead of the demo signs in; of another shop's book it gives nothing away."""
+    """How the lead of the demo signs in, and everybody's PIN; of another shop's book it gives nothing away."""
     if shop_name(connection, the_shop(connection)) != shop.NAME:
         return "sign in there with your password"
     name, _, password = shop.LEAD
-    return f"sign in as {name}, password {password}"
+    said = ", ".join(f"{who} {pin}" for who, pin in shop.PINS.items())
+    return f"sign in as {name}, password {password}; PINs: {said}"

@@ -15,6 +15,9 @@ PEOPLE: tuple[tuple[str, str, str | None], ...] = (
     ("Idris B.", "builder", None),
 )
 
+# What each types at the stand.
+PINS = {LEAD[0]: "730264", JONAS: "402718", ROSA: "615903", "Idris B.": "958137"}
+
 MICROMETER = "OM-23"
 BORE_GAUGE = "BG-01"
 MICROMETER_MM = "OM-50M"

@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs'
 import { defineConfig } from 'vitest/config'
+import { door } from './build/door.ts'
 import { early } from './build/early.ts'
 import { interpreter } from './build/interpreter.ts'
 import { precache } from './build/precache.ts'
@@ -8,7 +9,7 @@ const { version } = JSON.parse(readFileSync(new URL('package.json', import.meta.
 
 export default defineConfig({
   define: { __APP_VERSION__: JSON.stringify(version) },
-  plugins: [interpreter(), early(), precache()],
+  plugins: [interpreter(), early(), precache(), door()],
   assetsInclude: ['**/*.pack'],
   oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
   // A text that is parsed is quicker to start than a literal that is compiled.

@@ -7,6 +7,7 @@ packages come from is the business of the machine that installs them.
 """
 
 import json
+import re
 import subprocess
 import sys
 import tomllib
@@ -45,8 +46,14 @@ def resolve(wanted: list[str]) -> list[str]:
         "-",
     ]
     report = json.loads(subprocess.run([*pip, *wanted], check=True, capture_output=True).stdout)
-    found = (package["metadata"] for package in report["install"])
-    return sorted(f"{one['name'].lower().replace('_', '-')}=={one['version']}" for one in found)
+    found = {normal(package["metadata"]["name"]): package["metadata"]["version"] for package in report["install"]}
+    # An environment has its own pip; one that replaces itself while it installs the rest is asking for trouble.
+    return sorted(f"{name}=={version}" for name, version in found.items() if name != "pip")
+
+
+def normal(name: str) -> str:
+    """A package's name as every index knows it."""
+    return re.sub(r"[-_.]+", "-", name).lower()
 
 
 def write(name: str, lines: list[str]) -> None:

@@ -16,6 +16,7 @@ from standbook.ledger.blobs import BlobStore
 from standbook.ledger.projections import Builds
 from standbook.ledger.service import Ledger
 from standbook.ledger.uploads import Uploads
+from standbook.network.seal import Seal
 from standbook.network.whereabouts import Whereabouts
 from standbook.people import models as people_models
 from standbook.writing import Writer, named_errors
@@ -53,7 +54,8 @@ def open_database(app: Flask, settings: Settings, whereabouts: Whereabouts | Non
             migrations.bring_up_to_date(app, settings.write_lock)
     writer = Writer(engine, settings.write_lock)
     store = BlobStore(settings.blobs)
-    ledger = Ledger(engine, writer, store, Uploads(settings.uploads), settings.network)
+    uploads, seal, network = Uploads(settings.uploads), Seal(settings.keys), settings.network
+    ledger = Ledger(engine, writer, store, uploads, seal, pins_wanted=network, keys_wanted=network)
     app.extensions[KEY] = Services(settings, writer, ledger, Builds(store), whereabouts)
 
 

@@ -22,11 +22,12 @@ from standbook.keeping.backup import Made, backup, new_folder, new_name, refuse_
 from standbook.keeping.daily import SPARE, Daily, Kept
 from standbook.keeping.erasing import Erased, erase, remembered
 from standbook.keeping.open_shop import alone
-from standbook.keeping.package import Package
 from standbook.keeping.progress import Progress, silent
 from standbook.keeping.restore import add_files, check, fill, missing_files
+from standbook.keeping.restore import refuse_without_room as refuse_without_room_here
 from standbook.keeping.snapshot import snapshot
 from standbook.keeping.trouble import Trouble, Unreadable
+from standbook.keeping.unpacking import Package
 from standbook.keeping.whole import Whole
 from standbook.keeping.whole import check as check_whole
 from standbook.ledger.blobs import BlobStore
@@ -107,16 +108,17 @@ def restore(settings: Settings, path: Path, progress: Progress = silent) -> Rest
     with alone(settings.open_lock), reading(path) as archive:
         check(archive, migrations.newest(), progress)
         store = BlobStore(settings.blobs)
-        add_files(archive, store, progress)
+        refuse_without_room_here(archive, store, settings.data)
+
+        def fill_in(connection: Connection) -> None:
+            """An older copy of the book does not bring back whom this shop has erased since."""
+            fill(archive, connection, progress)
+            erase_again(connection, remembered(settings.erased))
+            add_files(archive, store, progress)
+
         place = into_file if settings.on_sqlite else into_tables
-        before = place(settings, archive, progress)
+        before = place(settings, fill_in, progress)
         return Restored(archive.manifest, before, missing_here(settings, store))
-
-
-def fill_in(settings: Settings, archive: Reading | Package, connection: Connection, progress: Progress) -> None:
-    """An older copy of the book does not bring back whom this shop has erased since."""
-    fill(archive, connection, progress)
-    erase_again(connection, remembered(settings.erased))
 
 
 def missing_here(settings: Settings, store: BlobStore) -> list[str]:
@@ -155,18 +157,18 @@ def engine_of(settings: Settings) -> Engine:
     return services.ledger.engine
 
 
-def into_tables(settings: Settings, archive: Reading | Package, progress: Progress) -> Path | None:
+def into_tables(settings: Settings, fill_in: places.Fill, progress: Progress) -> Path | None:
     kept: list[Path | None] = []
 
     def keep(connection: Connection) -> None:
         kept.append(put_aside(connection, settings.backups, migrations.newest(), progress))
 
     with database(settings) as engine:
-        places.in_tables(engine, keep, lambda connection: fill_in(settings, archive, connection, progress))
+        places.in_tables(engine, keep, fill_in)
     return kept[0]
 
 
-def into_file(settings: Settings, archive: Reading | Package, progress: Progress) -> Path | None:
+def into_file(settings: Settings, fill_in: places.Fill, progress: Progress) -> Path | None:
     name = make_url(settings.database).database
     if not name or name == ":memory:":
         raise Trouble("This database lies in no file: there is nothing to restore into.")
@@ -176,10 +178,12 @@ def into_file(settings: Settings, archive: Reading | Package, progress: Progress
     def fresh(folder: Path) -> Engine:
         return engine_of(Settings(folder, sqlite_url(folder)))
 
-    new = places.made_beside(beside, fresh, lambda connection: fill_in(settings, archive, connection, progress))
-    before = keep_old(settings, old, progress)
-    places.take_place(new, old)
-    shutil.rmtree(beside, ignore_errors=True)
+    try:
+        new = places.made_beside(beside, fresh, fill_in)
+        before = keep_old(settings, old, progress)
+        places.take_place(new, old)
+    finally:
+        shutil.rmtree(beside, ignore_errors=True)
     return before
 
 

@@ -19,7 +19,7 @@ from standbook.app import create_app
 from standbook.caretaker import Caretaker, restore, restore_files
 from standbook.cli_serve import add_words as add_serving_words
 from standbook.cli_serve import serve_as_told
-from standbook.cli_words import Unable
+from standbook.cli_words import Unable, shown
 from standbook.config import Misset, prepare, settings
 from standbook.errors import Problem
 from standbook.keeping.backup import new_name
@@ -29,14 +29,18 @@ from standbook.keeping.scrub import Copy
 from standbook.keeping.trouble import Trouble
 from standbook.keeping.whole import Whole
 from standbook.ledger.chain_check import DAMAGED, reason
-from standbook.ledger.counter import the_shop
+from standbook.ledger.counter import read_counter, the_shop
 from standbook.ledger.shops import open_shop
+from standbook.people import changes, passwords, pins
 from standbook.people.authority import ROLES
+from standbook.people.changes import By
 from standbook.people.customers import customers
 from standbook.people.names import same
-from standbook.people.roster import people, set_password, take_on
+from standbook.people.roster import people, take_on
 from standbook.writing import named_errors
 
+#: Whoever may run commands may do everything; the log does not know who it was.
+BY_COMMAND = By("", "the command line", "")
 USAGE = 2
 BROKEN = 1
 STOPPED = 130
@@ -50,10 +54,10 @@ def main(words: Sequence[str] | None = None) -> int:
         with opened(given):
             return given.command(given) or 0
     except (Problem, Unable, Trouble, Misset) as error:
-        print(f"standbook: {error}", file=sys.stderr, flush=True)
+        print(f"standbook: {shown(error)}", file=sys.stderr, flush=True)
         return USAGE
     except DBAPIError as error:
-        print(f"standbook: The database says: {error.orig}. Run: standbook check", file=sys.stderr, flush=True)
+        print(f"standbook: The database says: {shown(error.orig)}. Run: standbook check", file=sys.stderr, flush=True)
         return USAGE
     except KeyboardInterrupt:
         print("standbook: Stopped.", file=sys.stderr, flush=True)
@@ -88,6 +92,7 @@ def parser() -> argparse.ArgumentParser:
         ("import", take_in, "take an exported shop into an empty book"),
         ("password", new_password, "give somebody of the shop a new password"),
         ("erase", erase_customer, "erase a customer's name, phone, email, address and note for good; the book stays"),
+        ("pin", new_pin, "give somebody of the shop a new PIN for the stand"),
         ("restore", bring_back, "put a backup in the place of what is here, which is put aside first"),
     ):
         opens = command not in (openapi, bring_back, take_in)
@@ -99,7 +104,8 @@ def parser() -> argparse.ArgumentParser:
     commands.choices["export"].add_argument("folder", type=Path, help="a folder that is not there yet")
     commands.choices["import"].add_argument("folder", type=Path, help="an exported shop's folder")
     add_erasing_words(commands.choices["erase"])
-    commands.choices["password"].add_argument("person", help="the person's id, as the list of people has it")
+    for name in ("password", "pin"):
+        commands.choices[name].add_argument("person", help="the person's id, as the list of people has it")
     return top
 
 
@@ -189,9 +195,13 @@ def new_person(given: argparse.Namespace) -> None:
 
 
 def asked_password(name: str) -> str:
+    return asked_secret(f"Password for {name}: ")
+
+
+def asked_secret(question: str) -> str:
     """From a terminal without showing it; else the first line of what is piped in."""
     if sys.stdin.isatty():
-        return getpass.getpass(f"Password for {name}: ")
+        return getpass.getpass(question)
     return sys.stdin.readline().rstrip("\n")
 
 
@@ -211,10 +221,10 @@ def check(_: argparse.Namespace) -> int:
     except (Problem, *DAMAGED) as error:
         if isinstance(error, Problem) and error.code != "disk_trouble":
             raise
-        print(f"The book cannot be opened: {reason(error)}. Put a backup in its place: standbook restore FILE")
+        print(f"The book cannot be opened: {shown(reason(error))}. Put a backup in its place: standbook restore FILE")
         return BROKEN
     whole = caretaker.check(spoken)
-    print(check_words(whole))
+    print(shown(check_words(whole)))
     return BROKEN if whole.findings else 0
 
 
@@ -263,26 +273,44 @@ def take_in(given: argparse.Namespace) -> int:
     if belongs:
         raise Unable("There is a shop in this book already. Import into an empty one; STANDBOOK_DATA names its folder.")
     taken = restore(here, given.folder, spoken)
-    print(f"The shop of {taken.manifest.made_at} is in the book, up to entry {taken.manifest.last_seq}.")
-    print("Nobody has a password yet. Give the lead one: standbook password ID")
+    print(f"The shop of {shown(taken.manifest.made_at)} is in the book, up to entry {taken.manifest.last_seq}.")
+    print("Nobody has a password or a PIN yet. Give the lead a password: standbook password ID")
     if taken.missing:
         print(f"{len(taken.missing)} files were not in the folder. Run: standbook check")
     return BROKEN if taken.missing else 0
 
 
 def new_password(given: argparse.Namespace) -> None:
-    services = application()[1]
-    with services.ledger.reading() as connection:
-        known = [author.id for author in people(connection, the_shop(connection))]
-    if given.person not in known:
-        raise Unable(f"Nobody here has the id {given.person}. There are: {', '.join(known)}")
-    password = asked_password(given.person)
+    services, name = services_with(given.person)
     try:
-        with services.writer.writing() as connection:
-            set_password(connection, given.person, password)
+        hashed = passwords.hashed(asked_password(given.person), name)
     except ValueError as error:
         raise Unable(f"That does not work: {error}.") from error
+    with services.writer.writing() as connection:
+        changes.new_password(connection, the_shop(connection), given.person, hashed, BY_COMMAND)
     print(f"{given.person} signs in with the new password from now on.")
+
+
+def new_pin(given: argparse.Namespace) -> None:
+    services, _ = services_with(given.person)
+    try:
+        pin = pins.hashed(asked_secret(f"PIN for {given.person}: "))
+    except ValueError as error:
+        raise Unable(f"That does not work: {error}.") from error
+    with services.writer.writing() as connection:
+        at = read_counter(connection, the_shop(connection))
+        changes.new_pin(connection, at.shop, given.person, pin, at.last_seq, BY_COMMAND)
+    print(f"{given.person} has the new PIN at the stand as soon as a phone hears of it.")
+
+
+def services_with(person: str) -> tuple[Services, str]:
+    """And the person's name. Raises Unable where nobody of the shop has this id."""
+    services = application()[1]
+    with services.ledger.reading() as connection:
+        known = {author.id: author.name for author in people(connection, the_shop(connection))}
+    if person not in known:
+        raise Unable(f"Nobody here has the id {person}. There are: {', '.join(known)}")
+    return services, known[person]
 
 
 def erase_customer(given: argparse.Namespace) -> int:
@@ -348,7 +376,7 @@ def bring_back(given: argparse.Namespace) -> int:
         print(f"{count} files were missing or damaged and are back. The book itself is as it was.")
         return 0
     restored = restore(settings(), given.file, spoken)
-    print(f"The book of {restored.manifest.made_at} is in its place, up to entry {restored.manifest.last_seq}.")
+    print(f"The book of {shown(restored.manifest.made_at)} is in its place, up to entry {restored.manifest.last_seq}.")
     if restored.before:
         print(f"What was here before is kept in {restored.before}.")
     print("Phones and desks offer again what they have as soon as they reach the shop.")

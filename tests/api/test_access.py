@@ -5,12 +5,13 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 
-from standbook.people import access, passwords
-from standbook.people.roster import set_password
+from standbook.people import access, changes, passwords
+from standbook.people.changes import By
 from tests.ledger.kit import LEAD, PASSWORD, Book, Phone
 
 OURS = {"X-Standbook": "1"}
 SESSION = "/api/v1/session"
+BY_LEAD = By(LEAD, "Lea D.", "")
 FROM = {"REMOTE_ADDR": "192.168.1.31"}
 
 
@@ -68,7 +69,7 @@ def test_the_miss_that_locks_says_so_and_what_bounces_off_the_lock_writes_nothin
 
 def test_a_new_password_is_a_line(book: Book) -> None:
     with book.services.writer.writing() as connection:
-        set_password(connection, LEAD, "another long password", detail="by command")
+        changes.new_password(connection, book.ledger.shop(), LEAD, passwords.hashed("another long password"), BY_LEAD)
     assert told(book) == [("password_set", LEAD)]
 
 

@@ -1,6 +1,7 @@
 """The built client as the server hands it out, and the headers of every answer."""
 
 import gzip
+import hashlib
 
 import pytest
 from flask.testing import FlaskClient
@@ -20,11 +21,15 @@ def client(book: Book) -> FlaskClient:
     (web / "assets" / "index-abc123.js").write_bytes(SCRIPT)
     (web / "assets" / "micropython-def456.wasm").write_bytes(b"\0asm" * 500)
     (web / "assets" / "trade-fed987.pack").write_bytes(b"pack" * 500)
+    (web / "door").mkdir()
+    (web / "door" / "door.html").write_text("<!doctype html><title>Join</title>")
     (book.settings.data / "secret.txt").write_text("the book")
     return book.app.test_client()
 
 
-@pytest.mark.parametrize("address", ["/", "/desk", "/desk/new", "/desk/build/1", "/build/1", "/build/1/step/journals"])
+@pytest.mark.parametrize(
+    "address", ["/", "/join", "/desk", "/desk/new", "/desk/build/1/label", "/build/1", "/build/1/step/journals"]
+)
 def test_every_screen_is_the_same_page_and_is_asked_for_anew(client: FlaskClient, address: str) -> None:
     answer = client.get(address)
     assert (answer.status_code, answer.mimetype) == (200, "text/html")
@@ -61,6 +66,11 @@ def test_what_is_not_there_is_never_the_page(client: FlaskClient, address: str) 
     "address", ["/../secret.txt", "/..%2fsecret.txt", "/assets/../../secret.txt", "/%2e%2e/secret.txt"]
 )
 def test_nothing_outside_the_client_is_handed_out(client: FlaskClient, address: str) -> None:
+    assert client.get(address).status_code == 404
+
+
+@pytest.mark.parametrize("address", ["/door/door.html", "/./door/door.html", "/assets/%2e%2e/door/door.html"])
+def test_the_page_of_the_phones_that_have_not_joined_is_served_elsewhere(client: FlaskClient, address: str) -> None:
     assert client.get(address).status_code == 404
 
 
@@ -103,3 +113,13 @@ def test_every_answer_carries_the_headers_that_keep_strangers_out(client: FlaskC
 def test_answers_of_the_book_are_never_kept_by_a_cache(client: FlaskClient) -> None:
     assert client.get("/api/v1/health").headers["Cache-Control"] == "no-store"
     assert client.get("/api/v1/shop").headers["Cache-Control"] == "no-cache"
+
+
+def test_a_text_is_handed_out_under_a_name_of_ours_and_is_never_shown(client: FlaskClient, book: Book) -> None:
+    data = b"<script>alert(1)</script>"
+    sha256 = hashlib.sha256(data).hexdigest()
+    book.ledger.keep_blob(sha256, data)
+    answer = client.get(f"/api/v1/blobs/{sha256}")
+    assert answer.headers["Content-Disposition"] == f'attachment; filename="{sha256}.bin"'
+    assert (answer.mimetype, answer.headers["X-Content-Type-Options"]) == ("application/octet-stream", "nosniff")
+    assert answer.headers["Cache-Control"].startswith("private")

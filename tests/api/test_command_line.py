@@ -7,6 +7,7 @@ import pytest
 
 from standbook import cli, cli_serve
 from standbook.config import data_folder, settings, user_data_folder
+from standbook.people.pins import present
 
 
 @pytest.fixture
@@ -36,6 +37,24 @@ def test_a_shop_of_ones_own_is_opened_with_a_lead_who_can_sign_in(
         2,
         "standbook: That does not work: this book already belongs to a shop.\n",
     )
+
+
+def test_somebody_gets_a_pin_by_command(
+    data: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(cli, "asked_password", lambda name: "a long enough password")
+    run(capsys, "shop", "Our Shop", "--lead", "Ann O.")
+    said = ["123456", "402718"]
+    monkeypatch.setattr(cli, "asked_secret", lambda question: said.pop(0))
+    weak = "standbook: That does not work: digits that follow each other are guessed at once; take another PIN.\n"
+    assert run(capsys, "pin", "ann-o") == (2, weak)
+    done = "ann-o has the new PIN at the stand as soon as a phone hears of it.\n"
+    assert run(capsys, "pin", "ann-o") == (0, done)
+    assert run(capsys, "pin", "nobody")[0] == 2
+    services = cli.application()[1]
+    with services.ledger.reading() as connection:
+        (found,) = present(connection, services.ledger.shop()).values()
+    assert found["number"] == 1
 
 
 def test_a_password_that_is_too_short_opens_no_shop(

@@ -7,6 +7,7 @@ import pytest
 
 import seed_demo
 from seed_demo import shop, six, v8
+from standbook.people.pins import Hashed, fits, present
 from standbook.trade.engine import Engine
 from tests.ledger.kit import Book
 
@@ -105,13 +106,26 @@ def test_a_signature_is_kept_with_what_it_showed(demo: Book, builds: dict[str, A
 def test_the_lead_signs_in_with_the_printed_password(demo: Book) -> None:
     name, _, password = shop.LEAD
     with demo.ledger.reading() as connection:
-        assert seed_demo.sign_in_words(connection) == f"sign in as {name}, password {password}"
+        words = seed_demo.sign_in_words(connection)
+    assert words.startswith(f"sign in as {name}, password {password}; PINs: {name} {shop.PINS[name]}, ")
     client = demo.app.test_client()
     people = {person["name"]: person["id"] for person in client.get("/api/v1/shop").json["people"]}
     answer = client.post(
         "/api/v1/session", json={"person": people[name], "password": password}, headers={"X-Standbook": "1"}
     )
     assert answer.json["person"]["role"] == "lead"
+
+
+def test_everybody_of_the_demo_has_the_pin_that_is_printed(demo: Book) -> None:
+    with demo.ledger.reading() as connection:
+        given = present(connection, demo.ledger.shop())
+        words = seed_demo.sign_in_words(connection)
+    people = demo.app.test_client().get("/api/v1/shop").json["people"]
+    for person in people:
+        pin = shop.PINS[person["name"]]
+        kept = given[person["id"]]
+        assert fits(pin, Hashed(kept["salt"], kept["hash"], kept["iterations"]))
+        assert f"{person['name']} {pin}" in words
 
 
 def test_every_gauge_is_one_that_the_brain_knows(demo: Book) -> None:

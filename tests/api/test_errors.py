@@ -77,7 +77,7 @@ def test_a_body_that_is_no_json_by_its_own_word_is_refused(book: Book, address: 
     assert_error(answer, "unsupported_media")
 
 
-@pytest.mark.parametrize("body", [b"{", b"\xff\xfe", b"[" * 100_000, b"", b'{"person": "\\ud800"}', b'{"now": NaN}'])
+@pytest.mark.parametrize("body", [b"{", b"\xff\xfe", b"[" * 50_000, b"", b'{"person": "\\ud800"}', b'{"now": NaN}'])
 @pytest.mark.parametrize("address", ["/api/v1/session", "/api/v1/sync/push"])
 def test_a_body_that_is_broken_is_told(book: Book, address: str, body: bytes) -> None:
     answer = book.app.test_client().post(address, data=body, headers=OURS, content_type="application/json")

@@ -12,6 +12,7 @@ from standbook.people.authority import ROLES
 from standbook.trade.entries import KINDS
 from tests.api.roles import EVERYBODY, NOBODY, copy_of, person_of, signed_in_as, staffed
 from tests.ledger.kit import BUILD, PASSWORD, Book, Phone, only, results
+from tests.ledger.pin_kit import give_pin, proof, push
 
 LEADS = ("lead", "owner")
 SIGNED_IN = ROLES
@@ -37,6 +38,14 @@ ROUTES: tuple[tuple[str, str, Any, tuple[str, ...]], ...] = (
     ("GET", "/builds", None, ANYBODY),
     ("GET", f"/builds/{BUILD}", None, ANYBODY),
     ("GET", f"/builds/{BUILD}/steps/journals", None, ANYBODY),
+    ("POST", "/people", {"name": "New P.", "role": "builder"}, LEADS),
+    ("POST", "/people/x", {"name": "Other N."}, LEADS),
+    ("POST", "/people/x/left", None, LEADS),
+    ("POST", "/people/x/password", {"password": "a long enough password"}, LEADS),
+    ("POST", "/people/x/pin", {"pin": "402718"}, LEADS),
+    ("POST", "/me/password", {"old": "wrong", "password": "a long enough password"}, SIGNED_IN),
+    ("POST", "/me/pin", {"password": "wrong", "pin": "402718"}, SIGNED_IN),
+    ("GET", f"/builds/{BUILD}/label", None, ANYBODY),
     ("GET", "/held", None, LEADS),
     ("POST", "/held/x/dealt", {"reason": "looked at"}, LEADS),
     ("GET", "/devices", None, SIGNED_IN),
@@ -139,6 +148,40 @@ def wanted(kind: str, role: str, signed_in: bool) -> str:
     if role not in LEADS:
         return "held"
     return "stored" if signed_in else "refused"
+
+
+PROOFS = ("none", "fits", "another's")
+
+
+@pytest.mark.parametrize("given", PROOFS)
+@pytest.mark.parametrize("role", ROLES)
+@pytest.mark.parametrize("kind", [*LEAD_KINDS, "step_signed"])
+def test_a_kind_of_entry_is_taken_by_the_pin_of_whom_it_is_for(pinned: Book, kind: str, role: str, given: str) -> None:
+    phone = Phone(pinned, person_of(role))
+    text = phone.write(kind)
+    pin = pin_of(role) if given == "fits" else pin_of("nobody")
+    pushed = push(phone, *([] if given == "none" else [proof(pinned, text, pin)]))
+    assert (only(pushed).result, only(pushed).code) == wanted_by_pin(kind, role, given)
+
+
+def wanted_by_pin(kind: str, role: str, given: str) -> tuple[str, str | None]:
+    if role == "apprentice" or (kind in LEAD_KINDS and role not in LEADS):
+        return "held", "not_allowed"
+    answers = {"none": ("refused", "pin_needed"), "fits": ("stored", None), "another's": ("held", "pin_wrong")}
+    return answers[given]
+
+
+def pin_of(role: str) -> str:
+    return f"4027{[*ROLES, 'nobody'].index(role):02}"
+
+
+@pytest.fixture(scope="module")
+def pinned(staff: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Book]:
+    """Everybody has a PIN."""
+    with copy_of(staff, tmp_path_factory.mktemp("pinned") / "data") as book:
+        for role in ROLES:
+            give_pin(book, person_of(role), pin_of(role))
+        yield book
 
 
 def test_a_lead_who_is_signed_in_lends_his_name_to_nobody(shop: Book) -> None:

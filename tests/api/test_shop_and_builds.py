@@ -5,6 +5,7 @@ from typing import Any
 
 from standbook.people.roster import add_instruments
 from tests.ledger.kit import BUILD, LEAD, Book, Phone
+from tests.ledger.pin_kit import PIN, give_pin, quick
 
 OURS = {"X-Standbook": "1"}
 GAUGE = {
@@ -36,10 +37,24 @@ def test_the_shop_names_its_people_and_gauges_and_nobodys_password(book: Book) -
     first, again = asked_twice(book.app.test_client(), "/api/v1/shop")
     assert first.json["shop"]["name"] == "Test shop"
     assert [person["name"] for person in first.json["people"]] == ["Al A.", "Bo B.", "Lea D."]
-    assert set(first.json["people"][0]) == {"id", "name", "role"}
+    assert set(first.json["people"][0]) == {"id", "name", "role", "pin"}
+    assert (first.json["people"][0]["pin"], first.json["seal"], first.json["pins"]) == (None, None, "")
     assert first.json["instruments"] == [GAUGE]
     assert (again.status_code, again.data) == (304, b"")
     assert "argon2" not in first.text
+
+
+def test_the_shop_gives_each_pin_as_a_slow_hash_and_the_key_to_seal_one_to(book: Book) -> None:
+    client = book.app.test_client()
+    before = client.get("/api/v1/shop")
+    give_pin(book, "bo-b")
+    after = client.get("/api/v1/shop", headers={"If-None-Match": before.headers["ETag"]})
+    assert after.status_code == 200
+    by_id = {person["id"]: person["pin"] for person in after.json["people"]}
+    assert by_id == {"al-a": None, "bo-b": {"number": 1, **quick(PIN)._asdict()}, "lea-d": None}
+    assert after.json["seal"] == book.ledger.seal.public._asdict()
+    assert after.json["pins"] == book.pull().pins
+    assert PIN not in after.text
 
 
 def test_the_shop_is_news_when_somebody_is_taken_on(book: Book) -> None:

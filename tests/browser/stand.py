@@ -5,6 +5,7 @@ from types import ModuleType
 
 from playwright.sync_api import Locator, Page, expect
 
+from seed_demo.shop import PINS
 from standbook.trade.steps import journals, main_bearing_clearance, solid_lash
 
 PAD = {".": "Point", "<": "Delete last digit"}
@@ -61,16 +62,38 @@ class Stand:
     # --- finding the way ---------------------------------------------------------------------------------------
 
     def take(self, person: str) -> "Stand":
-        """Says who is at the stand; the engines come."""
-        self.page.get_by_role("button", name=starts(person)).tap()
+        """Says who is at the stand, with the PIN of a person of the demo; the engines come."""
+        self.button_of(person).tap()
+        self.give_pin(person, "Take the phone")
         expect(self.heading("Engines")).to_be_visible()
         return self
 
+    def button_of(self, person: str) -> Locator:
+        return self.page.get_by_role("button", name=starts(person))
+
     def hand_to(self, person: str) -> "Stand":
-        """Hands the phone over: the name at the top, then the next person."""
+        """Hands the phone over: the name at the top, then the next person, who types the PIN."""
         self.page.get_by_role("button", name=starts("At the stand:")).tap()
         self.sheet("Who is at the stand?").get_by_role("button", name=starts(person)).tap()
+        self.give_pin(person, "Take the phone")
         expect(self.page.get_by_role("button", name=f"At the stand: {person}")).to_be_visible()
+        return self
+
+    def pin_sheet(self, person: str) -> Locator:
+        return self.sheet(f"PIN of {person}")
+
+    def type_pin(self, person: str, pin: str, act: str) -> Locator:
+        """Types a PIN on the pad of the person's sheet and taps what it is for; gives the sheet."""
+        sheet = self.pin_sheet(person)
+        for digit in pin:
+            sheet.get_by_role("button", name=digit, exact=True).tap()
+        sheet.get_by_role("button", name=act, exact=True).tap()
+        return sheet
+
+    def give_pin(self, person: str, act: str) -> "Stand":
+        """The right PIN, where the person has one; the sheet closes."""
+        if person in PINS:
+            expect(self.type_pin(person, PINS[person], act)).to_be_hidden()
         return self
 
     def engine(self, job: str) -> "Stand":
@@ -188,14 +211,28 @@ class Stand:
 
     # --- signing -----------------------------------------------------------------------------------------------
 
-    def sign(self, note: str) -> "Stand":
-        """From a step with all places filled: the table, a note, the signature."""
+    def sign(self, note: str, person: str) -> "Stand":
+        """From a step with all places filled: the table, a note, the signature with the PIN of who is at the stand."""
         self.page.get_by_role("link", name="See the table and sign").tap()
-        panel = self.page.get_by_role("region", name="Signature")
-        panel.get_by_role("textbox").fill(note)
-        panel.get_by_role("button", name="Sign this step").tap()
-        expect(panel).to_contain_text("Signed by")
+        self.signature.get_by_role("textbox").fill(note)
+        return self.sign_with_pin(person)
+
+    @property
+    def signature(self) -> Locator:
+        return self.page.get_by_role("region", name="Signature")
+
+    def sign_with_pin(self, person: str) -> "Stand":
+        self.signature.get_by_role("button", name="Sign this step", exact=True).tap()
+        self.give_pin(person, "Sign this step")
+        expect(self.signature).to_contain_text(f"Signed by {person}")
         return self
+
+    def sign_as(self, person: str) -> "Stand":
+        """Somebody else signs on this phone, with the own PIN."""
+        self.button("Sign as somebody else").tap()
+        self.sheet("Who signs?").get_by_role("button", name=starts(person)).tap()
+        expect(self.signature).to_contain_text(f"Signed with the name of {person}")
+        return self.sign_with_pin(person)
 
     # --- the strip ---------------------------------------------------------------------------------------------
 

@@ -180,9 +180,9 @@ def test_unsent_entries_go_over_by_file_and_arrive_once(
     page = other.open()
     Stand(page).take(ROSA)
     page.evaluate("navigator.serviceWorker.ready.then(() => true)")
-    stand = at_the_engine(phone, shop).first_journal()
+    stand = at_the_engine(phone, shop)
     server.stop()
-    stand.read("Main journal 1, front, in line with the throw", "2.5498")
+    stand.first_journal().read("Main journal 1, front, in line with the throw", "2.5498")
     stand.strip.tap()
     sheet = stand.sheet("Your work and the shop")
     with stand.page.expect_download() as download:

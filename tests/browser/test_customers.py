@@ -109,3 +109,12 @@ def test_signing_out_everywhere_ends_the_other_browser_too(desk: Pocket, shop: S
     page.get_by_role("button", name="Sign out everywhere").click()
     expect(page.get_by_role("button", name="Sign in")).to_be_visible()
     assert shop.ask("/session") == {"person": None}
+
+
+def test_whose_sign_in_has_ended_by_itself_is_asked_for_it_at_the_next_screen(desk: Pocket, shop: Shop) -> None:
+    page = Desk(desk.open("/desk")).sign_in().page
+    desk.expected.append("401")
+    shop.sign_in()
+    shop.ask("/session?everywhere=1", "DELETE")
+    Desk(page).tab("Who came in")
+    expect(page.get_by_role("button", name="Sign in")).to_be_visible()

@@ -88,7 +88,7 @@ def set_the_lash(stand: Stand) -> None:
         stand.button("Set").tap()
     expect(stand.heading("All places are filled")).to_be_visible()
     expect(stand.page.get_by_text("Turn the engine by hand twice through 720°")).to_be_visible()
-    stand.sign(SIGNED_WITH).back().back().back_to(JOB)
+    stand.sign(SIGNED_WITH, JONAS).back().back().back_to(JOB)
 
 
 def measure_four_bearings(stand: Stand) -> None:

@@ -62,6 +62,8 @@ def past_the_stand(page: Page) -> Iterator[str]:
 
 
 def engines(stand: Stand) -> Iterator[str]:
+    stand.button_of(JONAS).tap()
+    yield from sheet(stand, f"PIN of {JONAS}", "PIN sheet")
     stand.take(JONAS)
     expect(stand.page.get_by_role("link", name=JOB)).to_be_visible()
     yield "engines"
@@ -167,6 +169,8 @@ def setting_valves(stand: Stand) -> Iterator[str]:
     stand.table()
     expect(stand.button("Sign this step")).to_be_visible()
     yield "table, to sign"
+    stand.button("Sign as somebody else").tap()
+    yield from sheet(stand, "Who signs?", "other signer")
 
 
 def sheet(stand: Stand, title: str, name: str) -> Iterator[str]:
@@ -219,6 +223,11 @@ def held_and_new(desk: Desk) -> Iterator[str]:
     desk.tab("Phones")
     expect(desk.page.get_by_role("list", name="Phones and browsers").get_by_role("listitem").first).to_be_visible()
     yield "desk phones"
+    desk.tab("People")
+    people = desk.page.get_by_role("list", name="People")
+    people.get_by_role("button", name="Change").first.click()
+    expect(people.get_by_label("New PIN")).to_be_visible()
+    yield "desk people"
     desk.tab("Open a build")
     expect(desk.page.get_by_role("heading", name="Open a build")).to_be_visible()
     yield "desk new build"

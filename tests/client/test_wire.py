@@ -11,7 +11,8 @@ from standbook.api.document import openapi
 WIRE = Path(__file__).parents[2] / "webclient" / "src" / "sync" / "wire.ts"
 SCHEMAS: dict[str, Any] = openapi()["components"]["schemas"]
 SCALARS = {"string": "string", "integer": "number", "number": "number", "boolean": "boolean", "null": "null"}
-NAMES = ["Push", "Replaced", "DealtWith", "Pushed", "Answer", "Mine", "Pulled", "PulledEntry", "Person", "Session"]
+SYNCED = ["Push", "Replaced", "Proof", "DealtWith", "Pushed", "Answer", "Mine", "Pulled", "PulledEntry"]
+NAMES = [*SYNCED, "Person", "ShopPerson", "Pin", "Seal", "Session"]
 
 
 def source() -> str:

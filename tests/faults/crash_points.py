@@ -57,14 +57,17 @@ COMMITS = (
     "ledger.service.deal",
     "ledger.service.deal_by_number",
     "ledger.service.push",
+    "people.sessions.check_password",
     "people.sessions.note_miss",
     "people.sessions.open_session",
-    "people.sessions.sign_in",
     "people.sessions.sign_out",
     "people.sessions.sign_out_everywhere",
 )
 
-#: What happens once in a shop's life, before there is a book.
+#: Of keeping, which mostly serves the command line: what a request does.
+KEEPING = ("keeping.erasing.erase",)
+
+#: What happens once in a shop's life, before there is a shop.
 FIRST_COMMITS = ("api.first_lead.taken_on",)
 FIRST_FILES = ("people.first_lead.forget: removed",)
 

@@ -1,17 +1,21 @@
 """Death before, in and after every write of both sides: the day goes on, and at its end nothing is lost or double."""
 
+import json
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
-import msgspec
 import pytest
 
+from standbook.api.first_lead import first_link
 from tests.faults import crash_points, crash_points_found
 from tests.faults.crash_points_tour import Day
 from tests.faults.machine.machine import Ground
-from tests.faults.machine.server import Doom, Killed, Server
+from tests.faults.machine.server import Doom, Killed, Reply, Server
 from tests.faults.machine.world import World
+
+PASSWORD = "a long enough password"
+HEADERS = {"X-Standbook": "1", "Content-Type": "application/json"}
 
 
 @pytest.fixture(scope="module")
@@ -40,11 +44,11 @@ def test_the_list_of_the_clients_texts_is_what_its_code_does() -> None:
 
 
 def test_the_list_of_the_servers_commits_is_what_its_code_does() -> None:
-    assert sorted(crash_points.COMMITS + crash_points.FIRST_COMMITS) == sorted(crash_points_found.commits())
+    assert sorted((*crash_points.COMMITS, *crash_points.FIRST_COMMITS)) == sorted(crash_points_found.commits())
 
 
 def test_the_list_of_the_servers_file_changes_is_what_its_code_does() -> None:
-    assert sorted(crash_points.FILES + crash_points.FIRST_FILES) == sorted(crash_points_found.file_changes())
+    assert sorted((*crash_points.FILES, *crash_points.FIRST_FILES)) == sorted(crash_points_found.file_changes())
 
 
 def test_a_day_without_a_death_ends_well_and_makes_every_write_on_the_lists(world: World) -> None:
@@ -52,7 +56,8 @@ def test_a_day_without_a_death_ends_well_and_makes_every_write_on_the_lists(worl
     world.heard_write = seen.add
     Day(world).go()
     assert set(crash_points.CLIENT) - seen == set()
-    assert {*crash_points.COMMITS, *crash_points.FILES} - set(world.server.writes) == set()
+    wanted = {*crash_points.COMMITS, *crash_points.KEEPING, *crash_points.FILES}
+    assert wanted - set(world.server.writes) == set()
 
 
 @pytest.mark.parametrize("how", ["before", "after"])
@@ -80,7 +85,7 @@ def test_a_write_that_the_phones_disk_refuses_loses_nothing(world: World, write:
 
 
 @pytest.mark.parametrize("how", ["before", "in", "after"])
-@pytest.mark.parametrize("write", crash_points.COMMITS)
+@pytest.mark.parametrize("write", [*crash_points.COMMITS, *crash_points.KEEPING])
 def test_a_server_killed_around_this_commit_loses_nothing(world: World, write: str, how: str) -> None:
     world.server.doom = Doom("commit", 0, how, write)
     Day(world).go()
@@ -95,29 +100,35 @@ def test_a_server_killed_around_this_change_of_a_file_loses_nothing(world: World
     assert world.server.deaths == 1
 
 
-FIRSTS = [("commit", name, how) for name in crash_points.FIRST_COMMITS for how in ("before", "in", "after")]
-FIRSTS += [("file", name, how) for name in crash_points.FIRST_FILES for how in ("before", "after")]
-
-
-@pytest.mark.parametrize(("on", "what", "how"), FIRSTS)
-def test_a_server_killed_while_it_takes_its_first_lead_on_has_one_lead_in_the_end(
-    tmp_path: Path, on: str, what: str, how: str
-) -> None:
-    server = Server(tmp_path / "shop")
-    server.start()
+@pytest.mark.parametrize(
+    "doom",
+    [
+        *(Doom("commit", 0, how, what) for how in ("before", "in", "after") for what in crash_points.FIRST_COMMITS),
+        *(Doom("file", 0, how, what) for how in ("before", "after") for what in crash_points.FIRST_FILES),
+        *(Doom("commit", 0, how, "people.sessions.open_session") for how in ("before", "in", "after")),
+    ],
+    ids=lambda doom: f"{doom.what}, {doom.how}",
+)
+def test_a_server_killed_while_its_shop_begins_has_one_shop_with_a_lead_or_none(tmp_path: Path, doom: Doom) -> None:
+    server = Server(tmp_path / "data")
     server.naming = True
-    form = {"token": server.first_link(), "shop": "A shop", "name": "Lea D.", "password": "seven brass feelers on it"}
-    server.doom = Doom(on, 0, how, what)
-    with pytest.raises(Killed):
-        told(server, "/first-lead", form)
     server.start()
-    # Either the link is still good, or he is there already.
-    assert told(server, "/first-lead", form) in (201, 401)
-    assert told(server, "/first-lead", form) == 401
-    assert told(server, "/session", {"person": "Lea D.", "password": form["password"]}) == 200
+    server.doom = doom
+    with pytest.raises(Killed):
+        begun(server)
+    server.start()
+    if server.rows("SELECT id FROM shops") == []:
+        assert begun(server).status == 201
+    assert first_link(server.services, "") is None
+    form = {"person": "Ann O.", "password": PASSWORD}
+    assert server.ask("POST", "/api/v1/session", HEADERS, json.dumps(form).encode()).status == 200
+    assert server.rows("SELECT count(*) FROM shops") == server.rows("SELECT count(*) FROM people") == [(1,)]
+    assert list(server.services.settings.keys.iterdir()) == []
     server.stop()
 
 
-def told(server: Server, path: str, form: dict[str, str]) -> int:
-    headers = {"content-type": "application/json", "x-standbook": "1"}
-    return server.ask("POST", f"/api/v1{path}", headers, msgspec.json.encode(form)).status
+def begun(server: Server) -> Reply:
+    link = first_link(server.services, "")
+    assert link
+    form = {"token": link.split("#")[1], "shop": "Our Shop", "name": "Ann O.", "password": PASSWORD}
+    return server.ask("POST", "/api/v1/first-lead", HEADERS, json.dumps(form).encode())

@@ -8,7 +8,8 @@ import pytest
 from standbook import clock
 from standbook.errors import Problem
 from standbook.people import passwords, sessions
-from standbook.people.roster import set_password, take_on
+from standbook.people.access import Whence
+from standbook.people.roster import put_password, take_on
 from tests.ledger.kit import LEAD, PASSWORD, Book
 
 
@@ -102,7 +103,7 @@ def test_a_session_ends_by_itself_and_by_signing_out(book: Book, time: Clock) ->
 def test_a_new_password_ends_the_sessions_of_the_old_one(book: Book) -> None:
     token = sign_in(book)
     with book.services.writer.writing() as connection:
-        set_password(connection, LEAD, "another long password")
+        put_password(connection, LEAD, passwords.hashed("another long password"))
     assert who(book, token) is None
     assert who(book, sign_in(book, password="another long password")) == LEAD
 
@@ -157,7 +158,7 @@ def test_a_name_and_its_id_share_one_count_known_or_not(book: Book, time: Clock,
 
 
 def from_address(book: Book, person: str, password: str, address: str = "192.168.1.9") -> str | None:
-    whence = sessions.Whence(address)
+    whence = Whence(address)
     try:
         sessions.sign_in(book.services.writer, book.ledger.shop(), person, password, whence)
     except Problem as problem:

@@ -18,3 +18,9 @@ def test_the_wheel_carries_the_built_client_so_that_its_user_needs_no_node(tmp_p
     assert any(name.startswith("standbook/web/assets/trade-") and name.endswith(".pack") for name in names)
     assert "standbook/migrations/env.py" in names
     assert "seed_demo/__init__.py" in names
+    service = {name for name in names if name.startswith("standbook/network/service/")}
+    assert {name.rpartition("/")[2] for name in service} == {
+        "standbook.service",
+        "standbook.plist",
+        "standbook-task.xml",
+    }

@@ -17,12 +17,14 @@ beforeEach(() => {
   put('assets/index-AbC_12-9.js', 'app')
   put('assets/trade-ij1O6a78.pack', 'pack')
   put('icons/icon.svg', '<svg/>')
+  put('door/door.html', 'joins a phone')
+  put('door/door.js', 'joins a phone')
   put('sw.js', 'the last worker')
 })
 
 afterEach(() => rmSync(folder, { recursive: true }))
 
-it('lists every file but the worker itself; the page stands at the root', () => {
+it('lists every file but the worker itself and what a phone sees before it has joined; the page stands at the root', () => {
   expect(precacheList(folder).map(({ url }) => url)).toEqual([
     '/assets/index-AbC_12-9.js',
     '/assets/trade-ij1O6a78.pack',

@@ -8,6 +8,7 @@ import { createHash } from 'node:crypto'
 import { readdirSync, readFileSync } from 'node:fs'
 import { join, relative, resolve, sep } from 'node:path'
 import { build, type Plugin, type ResolvedConfig } from 'vite'
+import { DOOR } from './door.ts'
 
 interface Precached {
   url: string
@@ -32,7 +33,7 @@ function addressOf(name: string): string {
 export function precacheList(folder: string): Precached[] {
   const names = filesUnder(folder).map((file) => relative(folder, file).split(sep).join('/'))
   return names
-    .filter((name) => name !== 'sw.js' && !name.endsWith('.map'))
+    .filter((name) => name !== 'sw.js' && !name.endsWith('.map') && !name.startsWith(`${DOOR}/`))
     .sort()
     .map((name) => ({
       url: addressOf(name),

@@ -5,7 +5,6 @@ from flask import Response, jsonify, request
 from standbook.api.guard import PREFIX
 from standbook.api.routes import Routes
 from standbook.api.services import services
-from standbook.config import MAX_BLOB
 
 blueprint = Routes("blobs", __name__, url_prefix=f"{PREFIX}/blobs", description="Files by their sha256")
 BYTES = {"application/octet-stream": {"schema": {"type": "string", "format": "binary"}}}
@@ -26,7 +25,7 @@ def show(sha256: str) -> Response:
     """The bytes of a file. They can never change, so they may be kept for ever."""
     response = Response(services().ledger.blob(sha256), mimetype="application/octet-stream")
     response.headers["Cache-Control"] = "private, max-age=31536000, immutable"
-    response.headers["Content-Disposition"] = "attachment"
+    response.headers["Content-Disposition"] = f'attachment; filename="{sha256}.bin"'
     return response
 
 
@@ -40,7 +39,6 @@ def show(sha256: str) -> Response:
 )
 def keep(sha256: str) -> Response:
     """Keeps a file of at most 1 MB, when its bytes fit the address. The same again changes nothing."""
-    request.max_content_length = MAX_BLOB
     data = request.get_data()
     new = services().ledger.keep_blob(sha256, data)
     response = jsonify({"sha256": sha256, "size": len(data)})

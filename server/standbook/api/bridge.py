@@ -51,7 +51,8 @@ def environ_of(scope: Any, body: bytes) -> dict[str, Any]:
 def headers_of(items: list[tuple[str, str]]) -> dict[str, str]:
     """A header that comes twice is one list; cookies are joined by their own sign."""
     found: dict[str, str] = {}
-    for name, value in items:
+    # x_forwarded_for would be taken for x-forwarded-for, which a proxy in front of us has checked.
+    for name, value in [item for item in items if "_" not in item[0]]:
         key = name.upper().replace("-", "_")
         key = key if name in PLAIN else f"HTTP_{key}"
         joint = "; " if name == "cookie" else ","
@@ -84,11 +85,7 @@ def refuse_to_write(_data: bytes) -> None:
     raise TypeError("answers come as an iterable")
 
 
-def too_slow() -> Reply:
-    """The body did not come to its end."""
-    return problem_reply(Problem("too_slow"))
-
-
 def problem_reply(problem: Problem) -> Reply:
     body = json.dumps(shape(problem.code, problem.message, problem.details)).encode()
-    return Reply(problem.status, [("content-type", "application/json")], body)
+    headers = {"content-type": "application/json", "cache-control": "no-store", "x-content-type-options": "nosniff"}
+    return Reply(problem.status, list(headers.items()), body)

@@ -2,10 +2,12 @@
 
 from collections.abc import Callable
 from typing import Any
+from urllib.parse import quote
 
-from flask import Response, jsonify
+from flask import Response, jsonify, request
 from sqlalchemy import Connection
 
+from standbook.api import qr, schemas
 from standbook.api.etags import marked, tag_of, unchanged
 from standbook.api.guard import PREFIX
 from standbook.api.routes import Decorator, Routes
@@ -43,6 +45,22 @@ def show(build: str) -> Response:
 def show_step(build: str, step: str) -> Response:
     """One work step of a build with all its places, values and verdicts. With an ETag."""
     return answered(lambda connection: services().builds.step(connection, build, step), build, step)
+
+
+@blueprint.on("GET", "/<build>/label")
+@blueprint.gives(200, schemas.Label)
+def show_label(build: str) -> dict[str, Any]:
+    """The address of the engine's page, for a label on the engine: a phone's camera reads it."""
+    with services().ledger.reading() as connection:
+        services().builds.state(connection, build)
+    address = f"{origin()}/build/{quote(build, safe='')}"
+    return {"address": address, "qr": qr.rows(address)}
+
+
+def origin() -> str:
+    """Where the phones find the app: the shop's origin on its network, else the address of this very request."""
+    where = services().whereabouts
+    return where.origin if where else request.host_url.rstrip("/")
 
 
 def answered(work: Callable[[Connection], dict[str, Any]], *which: str) -> Response:

@@ -1,8 +1,10 @@
 """The built client: one page, its hashed assets, its service worker."""
 
 import mimetypes
+from contextlib import suppress
 from functools import lru_cache
 from pathlib import Path
+from posixpath import normpath
 
 from flask import Blueprint, Response, request
 from werkzeug.exceptions import NotFound
@@ -28,11 +30,10 @@ KINDS = {
 
 @blueprint.get("/")
 @blueprint.get("/first")
+@blueprint.get("/join")
 @blueprint.get("/desk")
 @blueprint.get("/desk/<path:_view>")
 @blueprint.get("/build/<path:_view>")
-@blueprint.get("/join")
-@blueprint.get("/first")
 def page(_view: str = "") -> Response:
     """Every screen is the same page; the client finds its view by the address."""
     return file("index.html", ASK) or missing()
@@ -50,10 +51,15 @@ def asset(name: str) -> Response:
 @blueprint.get("/<path:name>")
 def plain_file(name: str) -> Response:
     """The service worker, the manifest, icons: small, and asked for anew each time."""
-    found = file(name, ASK)
+    found = None if of_the_door(name) else file(name, ASK)
     if found is None:
         raise NotFound
     return found
+
+
+def of_the_door(name: str) -> bool:
+    """What a phone sees before it has joined is served apart, by address and without a certificate."""
+    return normpath(name).split("/")[0] == "door"
 
 
 def missing() -> Response:
@@ -62,14 +68,25 @@ def missing() -> Response:
 
 def file(name: str, cache: str, folder: str = "") -> Response | None:
     """A file of the built client; None when there is none by this name inside its folder."""
-    path = safe_join(str(services().settings.web), folder, name)
-    if path is None or not Path(path).is_file():
+    path = inside(services().settings.web / folder, name)
+    if path is None:
         return None
-    response = Response(content(path, Path(path).stat().st_mtime_ns), content_type=kind_of(Path(path)))
+    response = Response(content(str(path), path.stat().st_mtime_ns), content_type=kind_of(path))
     response.headers["Cache-Control"] = cache
     response.add_etag(weak=True)
-    response.make_conditional(request)
+    # A date beyond every calendar names no version of ours.
+    with suppress(OverflowError):
+        response.make_conditional(request)
     return response
+
+
+def inside(folder: Path, name: str) -> Path | None:
+    """A file of this folder; None where there is none, and for a name that no system could even look for."""
+    path = safe_join(str(folder), name)
+    try:
+        return Path(path) if path is not None and Path(path).is_file() else None
+    except OSError:
+        return None
 
 
 @lru_cache(maxsize=64)

@@ -6,6 +6,7 @@ from io import BytesIO
 
 from flask import Flask, Response, request
 
+from standbook.api.limits import most
 from standbook.config import MAX_BODY
 from standbook.errors import Problem
 
@@ -36,7 +37,7 @@ def unpack_request() -> None:
         return
     if encoding != "gzip":
         raise Problem("unsupported_media", wanted="gzip or as it is")
-    data = unpacked(request.stream.read())
+    data = unpacked(request.stream.read(), most(request.path))
     request.environ["CONTENT_LENGTH"] = str(len(data))
     request.environ["wsgi.input"] = BytesIO(data)
     # Flask made its stream of the packed body when that was read; the next look makes a new one.

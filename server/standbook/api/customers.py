@@ -56,7 +56,7 @@ def erase(form: dict[str, str], customer: str) -> dict[str, Any]:
     """Empties a customer's data for good; the book stays as it is. Tells which older backups still hold them. For a
     lead."""
     lead, at = require_lead(), services()
-    erased = erase_customer(at.settings, at.ledger, customer, lead.id, form["reason"], whence().address)
+    erased = erase_customer(at.settings, at.ledger, customer, lead.id, form["reason"], whence())
     copies = [{"name": copy.path.name, "made_at": copy.made_at, "sure": copy.sure} for copy in erased.copies]
     return {"erased_at": erased.at, "clean": erased.clean, "copies": copies}
 

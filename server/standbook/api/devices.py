@@ -70,7 +70,7 @@ def challenge(_form: dict[str, str]) -> dict[str, str]:
 
 
 @blueprint.on("POST", "/proof")
-@blueprint.takes(schemas.Proof)
+@blueprint.takes(schemas.KeyProof)
 @blueprint.gives(200, schemas.LetIn)
 def prove(form: dict[str, str]) -> Response:
     """A device that has joined proves its key and is let in again."""

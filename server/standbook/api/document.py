@@ -15,6 +15,7 @@ from standbook.api import (
     first_lead,
     held,
     joining,
+    people,
     photos,
     schemas,
     session,
@@ -25,6 +26,7 @@ from standbook.api.guard import PREFIX
 from standbook.ledger.wire import Pulled, Push, Pushed
 
 KEY = "standbook_openapi"
+PARTS = (sync, shop, session, first_lead, builds, held, devices, joining, access, customers, people, blobs, photos)
 REFS = "#/components/schemas/{name}"
 CONFIG = {
     "API_TITLE": "Standbook",
@@ -48,7 +50,7 @@ def register(app: Flask) -> None:
     app.config.update(CONFIG)
     api = DocumentedApi(app)
     add_sync_schemas(api.spec)
-    for module in (sync, shop, session, first_lead, builds, held, devices, joining, access, customers, blobs, photos):
+    for module in PARTS:
         api.register_blueprint(module.blueprint)
     app.extensions[KEY] = api.spec
 

@@ -1,13 +1,10 @@
 """The join door: one plain page by address, which hands over the shop's certificate authority. Nothing of the book."""
 
-from pathlib import Path
-
 from flask import Flask, Response, jsonify
 from werkzeug.exceptions import NotFound
-from werkzeug.security import safe_join
 
 from standbook import clock
-from standbook.api.client import kind_of
+from standbook.api.client import inside, kind_of
 from standbook.api.here import here
 from standbook.config import Settings
 from standbook.network.authority import Authority
@@ -55,10 +52,10 @@ def create_door(settings: Settings, whereabouts: Whereabouts, authority: Authori
 
 def file(settings: Settings, name: str) -> Response:
     """A file of the page; nothing outside its folder."""
-    path = safe_join(str(settings.web / FOLDER), name)
-    if path is None or not Path(path).is_file():
+    path = inside(settings.web / FOLDER, name)
+    if path is None:
         raise NotFound
-    return Response(Path(path).read_bytes(), content_type=kind_of(Path(path)))
+    return Response(path.read_bytes(), content_type=kind_of(path))
 
 
 def add_headers(response: Response) -> Response:

@@ -1,12 +1,12 @@
 """A shop's beginning: the server runs without one, and a one-time link makes it and its first lead."""
 
-from flask import Flask, Response, request
+from flask import Flask, Response, jsonify, request
 
 from standbook.api import schemas
 from standbook.api.guard import PREFIX
 from standbook.api.routes import Routes
 from standbook.api.services import Services, services
-from standbook.api.session import opened
+from standbook.api.session import as_dict, with_cookie
 from standbook.api.whence import whence
 from standbook.errors import Problem
 from standbook.ledger.shops import open_shop
@@ -58,7 +58,7 @@ def begin(form: dict[str, str]) -> Response:
         raise Problem("code_wrong")
     person = taken_on(at, form)
     first_lead.forget(at.settings.keys)
-    response = opened(sessions.open_session(at.writer, person, whence()), person)
+    response = with_cookie(jsonify({"person": as_dict(person)}), sessions.open_session(at.writer, person, whence()))
     response.status_code = 201
     return response
 

@@ -2,11 +2,17 @@
 
 from flask import Flask, Response, request
 
+from standbook.api import limits
 from standbook.api.services import services
 from standbook.errors import Problem
 
 SAFE = ("GET", "HEAD", "OPTIONS")
-PREFIX = "/api/v1"
+PREFIX = limits.PREFIX
+# Nothing of a phone is asked for but that its screen stays on; a camera's pictures come through the file chooser.
+UNUSED = (
+    *("accelerometer", "display-capture", "geolocation", "gyroscope", "hid", "magnetometer"),
+    *("microphone", "midi", "payment", "serial", "usb", "xr-spatial-tracking"),
+)
 # Scripts from here only; WebAssembly for the brain, and nothing looser.
 POLICY = (
     "default-src 'self'; script-src 'self' 'wasm-unsafe-eval'; img-src 'self' blob:; object-src 'none'; "
@@ -19,13 +25,20 @@ HEADERS = {
     "X-Frame-Options": "DENY",
     "Cross-Origin-Opener-Policy": "same-origin",
     "Cross-Origin-Resource-Policy": "same-origin",
+    "Cross-Origin-Embedder-Policy": "require-corp",
+    "Permissions-Policy": ", ".join(f"{name}=()" for name in UNUSED),
 }
 
 
 def register(app: Flask) -> None:
+    app.before_request(bound_body)
     app.before_request(refuse_nul)
     app.before_request(refuse_strangers)
     app.after_request(add_headers)
+
+
+def bound_body() -> None:
+    request.max_content_length = limits.most(request.path)
 
 
 def refuse_nul() -> None:

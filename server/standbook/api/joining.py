@@ -62,7 +62,7 @@ def join(form: dict[str, str]) -> Response:
             token = joining.join(connection, shop, key_in(form), lead)
             about = {"device": form["device"], "person": lead, "detail": form["device_name"]}
             access.note(connection, shop, "device_joined", address=address, **about)
-            misses.take_back_guess(connection, address)
+            misses.forget(connection, misses.guess(address))
     if lead is None:
         raise Problem("code_wrong")
     return joined_shop(at, token)

@@ -11,7 +11,6 @@ from standbook.ledger.photos import MOST_BYTES, Piece
 
 blueprint = Routes("photos", __name__, url_prefix=f"{PREFIX}/photos", description="Photos by their sha256")
 PIECE = "application/partial-upload"
-MOST_PIECE = 1024 * 1024
 STATE = {
     "Upload-Offset": {"schema": {"type": "integer"}, "description": "Bytes that the shop has"},
     "Upload-Complete": {"schema": {"type": "string", "enum": ["?0", "?1"]}},
@@ -60,7 +59,6 @@ def take(sha256: str) -> Response:
     """A piece of at most 1 MB, from an offset on; with the last one the whole is checked and kept."""
     if request.mimetype != PIECE:
         raise Problem("unsupported_media", wanted=PIECE)
-    request.max_content_length = MOST_PIECE
     piece = Piece(offset_said(), request.get_data(), request.headers.get("Upload-Complete") == "?1")
     offset, complete = services().ledger.take_photo(sha256, piece)
     return state(offset, complete, 204)
@@ -68,7 +66,7 @@ def take(sha256: str) -> Response:
 
 def offset_said() -> int:
     said = request.headers.get("Upload-Offset", "")
-    if not (said.isascii() and said.isdigit() and int(said[:15]) <= MOST_BYTES):
+    if not (said.isascii() and said.isdigit() and len(said) <= 15 and int(said) <= MOST_BYTES):
         raise Problem("invalid", fields="Upload-Offset has to be a whole number")
     return int(said)
 

@@ -87,5 +87,6 @@ def answer_database(error: DBAPIError) -> Response:
 
 def answer_fault(error: Exception) -> Response:
     """A fault of ours: the log gets everything, the client nothing that it could not act on."""
-    log.error("fault at %s %s", request.method, request.path, exc_info=error)
+    # As Python writes it: a line break in an address would begin a line of the log.
+    log.error("fault at %s %r", request.method, request.path[:200], exc_info=error)
     return answer(Problem("internal"))

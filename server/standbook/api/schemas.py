@@ -45,6 +45,52 @@ class Person(Schema):
     role = fields.String(required=True)
 
 
+class Pin(Schema):
+    """A PIN as a phone checks it without network: PBKDF2-HMAC-SHA256, salt and hash as base64."""
+
+    number = fields.Integer(required=True)
+    salt = fields.String(required=True)
+    hash = fields.String(required=True)
+    iterations = fields.Integer(required=True)
+
+
+class ShopPerson(Person):
+    pin = fields.Nested(Pin, required=True, allow_none=True)
+
+
+class Seal(Schema):
+    """The key (RSA, SPKI as base64) to which a phone seals a PIN for the shop."""
+
+    key = fields.String(required=True)
+    id = fields.String(required=True)
+
+
+class NewPerson(Form):
+    name = fields.String(required=True, validate=[Length(min=1, max=200), writable])
+    role = fields.String(required=True, validate=[Length(min=1, max=40), writable])
+
+
+class ChangedPerson(Form):
+    name = fields.String(validate=[Length(min=1, max=200), writable])
+    role = fields.String(validate=[Length(min=1, max=40), writable])
+
+
+class NewPassword(Form):
+    password = fields.String(required=True, validate=[Length(min=1, max=1000), writable], load_only=True)
+
+
+class NewPin(Form):
+    pin = fields.String(required=True, validate=[Length(min=1, max=100), writable], load_only=True)
+
+
+class OwnPassword(NewPassword):
+    old = fields.String(required=True, validate=[Length(min=1, max=1000), writable], load_only=True)
+
+
+class OwnPin(NewPin, NewPassword):
+    """`password`: the own one, as proof."""
+
+
 class Session(Schema):
     person = fields.Nested(Person, required=True, allow_none=True)
 
@@ -117,10 +163,14 @@ class ShopName(Schema):
 
 
 class Shop(Schema):
+    """`seal`: null while nobody has a PIN. `pins`: the mark that a pull gives too."""
+
     shop = fields.Nested(ShopName, required=True)
     epoch = fields.String(required=True)
-    people = fields.List(fields.Nested(Person), required=True)
+    people = fields.List(fields.Nested(ShopPerson), required=True)
     instruments = fields.List(fields.Nested(Instrument), required=True)
+    seal = fields.Nested(Seal, required=True, allow_none=True)
+    pins = fields.String(required=True)
 
 
 class First(Schema):
@@ -210,7 +260,7 @@ class Challenge(Schema):
     challenge = fields.String(required=True)
 
 
-class Proof(AskChallenge):
+class KeyProof(AskChallenge):
     """`signature`: ECDSA with SHA-256 over "standbook proof 1", device and challenge, a line each; r and s, base64."""
 
     challenge = fields.String(required=True, validate=[Length(min=1, max=100), writable])
@@ -306,6 +356,13 @@ class Erased(Schema):
     erased_at = fields.String(required=True)
     clean = fields.Boolean(required=True)
     copies = fields.List(fields.Nested(Copy), required=True)
+
+
+class Label(Schema):
+    """`qr`: the address as rows of modules, "1" dark, without a quiet zone."""
+
+    address = fields.String(required=True)
+    qr = fields.List(fields.String(), required=True)
 
 
 class Health(Schema):

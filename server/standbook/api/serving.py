@@ -11,22 +11,33 @@ import os
 import signal
 import socket
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import AsyncIterator, Callable, Coroutine, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
 from typing import Any, NoReturn
 
 from flask import Flask
 from granian.constants import HTTPModes, Interfaces, SSLProtocols
+from granian.http import HTTP1Settings
 from granian.server.embed import Server
 
-from standbook.api.bridge import Reply, answer, environ_of, too_slow
-from standbook.config import HOST, MAX_BODY
+from standbook.api.bridge import Reply, answer, environ_of, problem_reply
+from standbook.api.limits import most
+from standbook.config import HOST
+from standbook.errors import Problem
 from standbook.network.certificate import Pair
 
 THREADS = 8
 # A phone may be slow, but not silent: so many seconds may pass between two pieces of a body.
 SILENCE = 20.0
+# ... nor may it take longer than this, byte by byte.
+LONGEST = 300.0
+# Bytes of bodies that are on their way at one time, whoever sends them: nobody has been asked who he is by then.
+MOST_AT_ONCE = 256 * 1024 * 1024
+# Open connections of one listener, and how long one may be open without asking anything whole (ms): who only holds
+# them open would keep the others out.
+CONNECTIONS, HEAD = 300, 10_000
+SERVER = ("server", "standbook")
 # After the signal to stop, bodies that are still coming get so many seconds; they are sent again later (LG3).
 GRACE = 2.0
 KNOCK = 0.01
@@ -55,25 +66,48 @@ class Door:
     def __init__(self, app: Flask, threads: int) -> None:
         self._app = app
         self._threads = ThreadPoolExecutor(threads, thread_name_prefix="request")
-        self._coming: set[asyncio.Task[bytes]] = set()
+        self._coming: set[asyncio.Task[None]] = set()
+        self._bytes = 0
 
     async def __call__(self, scope: Any, protocol: Any) -> None:
         """granian calls this for every request (RSGI)."""
         if scope.proto == "http":
             reply = await self._reply(scope, protocol)
-            protocol.response_bytes(reply.status, reply.headers, reply.body)
+            protocol.response_bytes(reply.status, [*reply.headers, SERVER], reply.body)
 
     async def _reply(self, scope: Any, protocol: Any) -> Reply:
-        task = asyncio.ensure_future(body_of(scope, protocol))
+        body = bytearray()
+        try:
+            trouble = await self._trouble_with(self._take(scope, protocol, body))
+            if trouble is not None:
+                return problem_reply(trouble)
+            loop = asyncio.get_running_loop()
+            return await loop.run_in_executor(self._threads, answer, self._app, environ_of(scope, bytes(body)))
+        finally:
+            self._bytes -= len(body)
+
+    async def _trouble_with(self, taking: Coroutine[Any, Any, None]) -> Problem | None:
+        """Waits for a body; gives what kept it from coming whole."""
+        task = asyncio.ensure_future(taking)
         self._coming.add(task)
         try:
-            environ = environ_of(scope, await task)
+            await task
         except (TimeoutError, asyncio.CancelledError):
-            return too_slow()
+            return Problem("too_slow")
+        except Problem as problem:
+            return problem
         finally:
             self._coming.discard(task)
-        loop = asyncio.get_running_loop()
-        return await loop.run_in_executor(self._threads, answer, self._app, environ)
+        return None
+
+    async def _take(self, scope: Any, protocol: Any, body: bytearray) -> None:
+        """The body, piece by piece. Raises Problem crowded, or TimeoutError."""
+        async with asyncio.timeout(LONGEST):
+            async for piece in pieces_of(scope, protocol):
+                body += piece
+                self._bytes += len(piece)
+                if self._bytes > MOST_AT_ONCE:
+                    raise Problem("crowded")
 
     def give_up_waiting(self) -> None:
         for task in self._coming:
@@ -83,21 +117,20 @@ class Door:
         self._threads.shutdown()
 
 
-async def body_of(scope: Any, protocol: Any) -> bytes:
+async def pieces_of(scope: Any, protocol: Any) -> AsyncIterator[bytes]:
     """The body, as far as it can be taken; one that says itself that it is too large is not even read."""
+    left = most(scope.path)
     said = scope.headers.get("content-length") or "0"
-    if said.isdigit() and int(said) > MAX_BODY:
-        return b""
-    pieces, size = [], 0
+    if said.isdigit() and int(said) > left:
+        return
     waiting = protocol.__aiter__()
-    while size <= MAX_BODY:
+    while left >= 0:
         try:
             piece = await asyncio.wait_for(waiting.__anext__(), SILENCE)
         except StopAsyncIteration:
-            break
-        pieces.append(piece)
-        size += len(piece)
-    return b"".join(pieces)
+            return
+        left -= len(piece)
+        yield piece
 
 
 class Listener:
@@ -133,6 +166,9 @@ class Listener:
             http=HTTPModes.http1,
             websockets=False,
             log_enabled=False,
+            backlog=CONNECTIONS,
+            backpressure=CONNECTIONS,
+            http1_settings=HTTP1Settings(header_read_timeout=HEAD),
             **secure,
         )
 

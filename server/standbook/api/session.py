@@ -33,12 +33,11 @@ def sign_in(form: dict[str, str]) -> Response:
     at = services()
     token, person = sessions.sign_in(at.writer, at.ledger.shop(), form["person"], form["password"], whence())
     end_session()
-    return opened(token, person)
+    return with_cookie(jsonify({"person": as_dict(person)}), token)
 
 
-def opened(token: str, person: Author) -> Response:
-    """Who is signed in from now on, with the cookie that says so."""
-    response = jsonify({"person": as_dict(person)})
+def with_cookie(response: Response, token: str) -> Response:
+    """The answer after which this browser is signed in."""
     response.set_cookie(
         COOKIE,
         token,

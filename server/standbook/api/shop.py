@@ -15,6 +15,7 @@ from standbook.ledger.brain import VERSION as TRADE_VERSION
 from standbook.ledger.counter import read_counter, the_shop
 from standbook.ledger.shops import shop_name
 from standbook.people import roster
+from standbook.people.pins import mark, present
 
 blueprint = Routes("shop", __name__, url_prefix=PREFIX, description="People, gauges, health")
 
@@ -22,21 +23,25 @@ blueprint = Routes("shop", __name__, url_prefix=PREFIX, description="People, gau
 @blueprint.on("GET", "/shop")
 @blueprint.gives(200, schemas.Shop)
 def show() -> Response:
-    """Name of the shop, its people and its instruments. With an ETag."""
+    """Name of the shop, its people with their PINs as slow hashes, and its instruments. With an ETag."""
     answer = shop_facts()
     tag = tag_of("shop", answer)
     return unchanged(tag) or marked(jsonify(answer), tag)
 
 
 def shop_facts() -> dict[str, Any]:
-    with services().ledger.reading() as connection:
+    ledger = services().ledger
+    with ledger.reading() as connection:
         shop = the_shop(connection)
-        people = [person._asdict() for person in roster.people(connection, shop)]
+        pins = present(connection, shop)
+        people = [{**one._asdict(), "pin": pins.get(one.id)} for one in roster.people(connection, shop)]
         return {
             "shop": {"id": shop, "name": shop_name(connection, shop)},
             "epoch": read_counter(connection, shop).epoch,
             "people": people,
             "instruments": roster.instruments(connection, shop),
+            "seal": ledger.seal.public._asdict() if pins else None,
+            "pins": mark(connection, shop),
         }
 
 

@@ -7,8 +7,8 @@ from standbook.api.services import services
 from standbook.api.who import COOKIE
 from standbook.errors import Problem
 from standbook.people import sessions
+from standbook.people.access import Whence
 from standbook.people.misses import sha256
-from standbook.people.sessions import Whence
 
 #: Used again within so many seconds, a session is not written anew.
 SPARES = 600.0

@@ -22,11 +22,17 @@ def signed_in() -> Author | None:
     return found
 
 
-def require_lead() -> Author:
-    """Raises Problem sign_in_needed or not_allowed."""
+def require_somebody() -> Author:
+    """Raises Problem sign_in_needed."""
     person = signed_in()
     if person is None:
         raise Problem("sign_in_needed")
+    return person
+
+
+def require_lead() -> Author:
+    """Raises Problem sign_in_needed or not_allowed."""
+    person = require_somebody()
     if not person.leads:
         raise Problem("not_allowed")
     return person

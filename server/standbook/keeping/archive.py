@@ -1,8 +1,8 @@
 """A backup's file: a tar with the tables as lines of JSON, the files under their addresses, and a manifest at its end.
 
 The manifest has the sha256 and the size of every other member and the counts of what they hold, so that a backup that
-was cut or changed anywhere is found before anything is done with it. Members are read by name and by hand, never
-unpacked by their own paths.
+was cut or changed anywhere is found before anything is done with it. Members are read by name and by hand
+(`members.py`), never unpacked by their own paths.
 """
 
 import hashlib
@@ -17,6 +17,7 @@ from typing import IO, Any
 
 import msgspec
 
+from standbook.keeping import members, rows
 from standbook.keeping.trouble import Trouble
 
 MANIFEST = "manifest.json"
@@ -24,6 +25,8 @@ KIND, VERSION = "standbook backup", 1
 NAMES = re.compile(r"tables/[a-z_]{1,40}\.jsonl|blobs/[0-9a-f]{64}")
 #: A shop with a million photos has a manifest of this size; a larger one is none of ours.
 MOST_MANIFEST = 200 * 1024 * 1024
+#: Photos as the shop draws them stay far below it.
+MOST_FILE = 128 * 1024 * 1024
 
 
 class Member(msgspec.Struct):
@@ -66,7 +69,7 @@ class Writing:
 
     def __init__(self, path: Path) -> None:
         self._file: IO[bytes] = open(path, "xb", opener=private)  # noqa: SIM115 closed by `close`
-        self._tar = tarfile.open(fileobj=self._file, mode="w", format=tarfile.PAX_FORMAT)  # noqa: SIM115
+        self._tar = tarfile.open(fileobj=self._file, mode="w", format=tarfile.GNU_FORMAT)  # noqa: SIM115
         self.members: dict[str, Member] = {}
 
     def add(self, name: str, file: IO[bytes]) -> None:
@@ -105,13 +108,15 @@ class Reading:
 
     def __init__(self, path: Path) -> None:
         self.name = path.name
-        self._tar = opened(path)
+        self._file = opened(path)
         try:
-            members = self._tar.getmembers()
-            self._found = {member.name: member for member in members}
+            self._found = members.find(self._file, is_ours)
             self.manifest = self._read_manifest()
-            self._check_names(members)
-        except (tarfile.TarError, OSError, EOFError, ValueError) as error:
+            self._check_members()
+        except members.Strange as error:
+            self.close()
+            raise strange(path.name) from error
+        except (tarfile.TarError, OSError, ValueError, RecursionError) as error:
             self.close()
             raise no_backup(path.name) from error
         except Trouble:
@@ -119,8 +124,8 @@ class Reading:
             raise
 
     def _read_manifest(self) -> Manifest:
-        member = self._found.get(MANIFEST)
-        if member is None or member.size > MOST_MANIFEST:
+        place = self._found.get(MANIFEST)
+        if place is None or place.size > MOST_MANIFEST:
             raise no_backup(self.name)
         text = self.open(MANIFEST).read()
         said = msgspec.json.decode(text, type=Said)
@@ -130,53 +135,62 @@ class Reading:
             raise Trouble(f"{self.name} was written by a newer Standbook. Update this one first.")
         return msgspec.json.decode(text, type=Manifest)
 
-    def _check_names(self, members: list[tarfile.TarInfo]) -> None:
-        """Only plain files with names of ours, each once, and exactly those that the manifest names."""
-        plain = all(member.isreg() and not member.issparse() for member in members)
-        known = all(NAMES.fullmatch(name) for name in self.manifest.members)
-        right = set(self._found) == {MANIFEST, *self.manifest.members}
-        if not (plain and known and right and len(self._found) == len(members)):
-            raise Trouble(f"{self.name} holds something that no backup holds, or lacks a part. It is not touched.")
+    def _check_members(self) -> None:
+        """Exactly those that the manifest names, and no file so large that memory could not hold it."""
+        large = [name for name in self.names("blobs/") if self.manifest.members[name].size > MOST_FILE]
+        if large or set(self._found) != {MANIFEST, *self.manifest.members}:
+            raise strange(self.name)
 
     def names(self, folder: str = "") -> list[str]:
         """Names of the members beside the manifest: all, or those in a folder, `tables/` or `blobs/`."""
         return [name for name in self.manifest.members if name.startswith(folder)]
 
     def open(self, name: str) -> IO[bytes]:
-        file = self._tar.extractfile(self._found[name])
-        assert file is not None
-        return file
+        return members.part(self._file, self._found[name])
 
     def lines(self, name: str) -> Iterator[bytes]:
-        return iter(self.open(name))
+        """Raises ValueError for a line that is longer than any row."""
+        with self.open(name) as file:
+            while line := file.readline(rows.MOST_ROW):
+                if len(line) == rows.MOST_ROW:
+                    raise ValueError("a row without an end")
+                yield line
 
     def check(self, name: str) -> None:
         """Raises Trouble when a member is not what the manifest says, or a file does not fit its address."""
         said, address = self.manifest.members[name], name.removeprefix("blobs/")
         try:
             found = digest(self.open(name))
-        except (tarfile.TarError, OSError, EOFError) as error:
+        except OSError as error:
             raise no_backup(self.name) from error
         fits = found == said.sha256 and self._found[name].size == said.size
         if not fits or (name.startswith("blobs/") and found != address):
             raise Trouble(f"{self.name} is damaged: {name} in it was changed. Take another backup.")
 
     def close(self) -> None:
-        self._tar.close()
+        self._file.close()
 
 
-def opened(path: Path) -> tarfile.TarFile:
+def is_ours(name: str) -> bool:
+    return name == MANIFEST or NAMES.fullmatch(name) is not None
+
+
+def opened(path: Path) -> IO[bytes]:
     try:
-        return tarfile.open(path, "r:")
+        return path.open("rb")
     except FileNotFoundError as error:
         raise Trouble(f"There is no file {path}.") from error
     except IsADirectoryError as error:
         raise Trouble(f"{path} is a folder. Name the backup's file.") from error
     except PermissionError as error:
         raise Trouble(f"{path} may not be read by you.") from error
-    except (tarfile.TarError, OSError, EOFError, ValueError) as error:
+    except OSError as error:
         raise no_backup(path.name) from error
 
 
 def no_backup(name: str) -> Trouble:
     return Trouble(f"{name} is no backup of Standbook, or it was cut short or damaged.")
+
+
+def strange(name: str) -> Trouble:
+    return Trouble(f"{name} holds something that no backup holds, or lacks a part. It is not touched.")

@@ -9,6 +9,7 @@ from standbook.keeping.progress import Progress, silent
 from standbook.keeping.scrub import Copy, copies, scrub
 from standbook.ledger.service import Ledger
 from standbook.people import customers
+from standbook.people.access import NOWHERE, Whence
 
 
 class Erased(NamedTuple):
@@ -25,12 +26,12 @@ def erase(
     which: str,
     by: str,
     reason: str,
-    address: str = "",
+    whence: Whence = NOWHERE,
     progress: Progress = silent,
 ) -> Erased:
     """Raises Problem unknown_customer or reason_tells. Of one who was erased before it cleans the file once more."""
     with ledger.writer.writing() as connection:
-        at = customers.erase(connection, ledger.shop(), which, by, reason, address)
+        at = customers.erase(connection, ledger.shop(), which, by, reason, whence)
     remember(settings.erased, which, at, by)
     progress("fields emptied", 1, 1)
     clean = scrub(ledger.engine, ledger.writer)

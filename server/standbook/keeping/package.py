@@ -1,7 +1,8 @@
 """The whole shop as a Data Package (Frictionless, Data Package standard): tables as CSV with their schemas, photos and
 texts as files, each engine's state as JSON, and `datapackage.json` that names them all with size and sha256.
 
-Any program that reads the standard reads it, and so does `standbook import`. No password is in it; customers are.
+Any program that reads the standard reads it, and so does `standbook import` (`unpacking.py`). No password is in it;
+customers are.
 """
 
 import base64
@@ -9,17 +10,15 @@ import csv
 import io
 import json
 import os
-import re
 from collections.abc import Iterable, Iterator
 from pathlib import Path
-from typing import IO, Any
+from typing import Any
 
-from sqlalchemy import JSON, Column, Connection, Table, select
+from sqlalchemy import Column, Connection, Table, select
 
 from standbook.keeping import rows
-from standbook.keeping.archive import Manifest, Member, digest
+from standbook.keeping.archive import digest
 from standbook.keeping.progress import Progress, told
-from standbook.keeping.trouble import Trouble
 from standbook.keeping.whole import file_fault
 from standbook.ledger.blobs import BlobStore
 from standbook.ledger.counter import read_counter, the_shop
@@ -27,10 +26,6 @@ from standbook.ledger.models import Blob, Photo
 
 DESCRIPTOR = "datapackage.json"
 KIND, VERSION = "standbook data package", 1
-#: What is read: nothing else that a descriptor may name is ever opened.
-TABLE, FILE, BUILD = (
-    re.compile(words) for words in (r"tables/([a-z_]{1,40})\.csv", r"files/([0-9a-f]{64})(\.jpg)?", r"builds/\d+\.json")
-)
 DESCRIPTION = (
     "The whole book with its photos, and the shop's people and customers: names, telephone numbers and addresses that "
     "are nobody else's to read. Erasing a customer in the shop does not reach this copy. Nothing to sign in with is "
@@ -42,7 +37,6 @@ SECRET_TABLES = ("pins",)
 #: Bytes are not text; an empty row of them is not a missing one.
 BYTES = "base64:"
 TYPES = {str: "string", int: "integer", bool: "boolean", dict: "object", bytes: "string"}
-MOST_DESCRIPTOR = 200 * 1024 * 1024
 
 
 def tables() -> list[Table]:
@@ -51,10 +45,6 @@ def tables() -> list[Table]:
 
 def columns(table: Table) -> list[Column[Any]]:
     return [column for column in table.columns if (table.name, column.name) not in SECRET]
-
-
-def kind_of(column: Column[Any]) -> type:
-    return dict if isinstance(column.type, JSON) else column.type.python_type
 
 
 def cell(value: Any) -> str:
@@ -70,22 +60,22 @@ def cell(value: Any) -> str:
 
 def value_of(column: Column[Any], text: str) -> Any:
     """What a cell says. Raises ValueError. An empty cell is None where the column may be empty, else an empty text."""
-    kind = kind_of(column)
+    kind = rows.kind_of(column)
     if text == "" and column.nullable:
         return None
     if kind is str:
         return text
     if kind is bytes:
         return base64.b64decode(text.removeprefix(BYTES), validate=True)
-    found = json.loads(text)
-    if not isinstance(found, kind):
+    found = rows.read_json(text)
+    if not rows.fits(column, found):
         raise ValueError(f"{column.name} cannot be {text[:40]}")
     return found
 
 
 def schema(table: Table) -> dict[str, Any]:
     """The Table Schema of a table."""
-    fields = [{"name": column.name, "type": TYPES[kind_of(column)]} for column in columns(table)]
+    fields = [{"name": column.name, "type": TYPES[rows.kind_of(column)]} for column in columns(table)]
     keys = [
         {"fields": [key.parent.name], "reference": {"resource": key.column.table.name, "fields": [key.column.name]}}
         for key in sorted(table.foreign_keys, key=lambda key: str(key.parent.name))
@@ -192,87 +182,3 @@ def add_file(packing: Packing, store: BlobStore, address: str, is_photo: bool) -
     about = {"type": "file", "mediatype": kind}
     packing.add(address, f"files/{address}{ending}", [store.path(address).read_bytes()], about)
     return True
-
-
-class Package:
-    """A package opened for reading, as `archive.Reading` reads a backup. Raises Trouble when it is none of ours."""
-
-    def __init__(self, folder: Path) -> None:
-        self.name = folder.name
-        self._folder = folder
-        said = self._descriptor()
-        about = said["standbook"]
-        if about["v"] != VERSION:
-            raise Trouble(f"{self.name} was written by a newer Standbook. Update this one first.")
-        self._paths = {member_of(resource["path"]): resource for resource in said["resources"]}
-        try:
-            members = {name: Member(one["bytes"], hash_of(one["hash"])) for name, one in self._paths.items() if name}
-            fields = {name: about[name] for name in ("made_at", "revision", "shop", "last_seq", "head", "counts")}
-            self.manifest = Manifest(**fields, members=members, lacking=about["lacking"])
-        except (KeyError, TypeError) as error:
-            raise no_package(self.name) from error
-
-    def _descriptor(self) -> dict[str, Any]:
-        path = self._folder / DESCRIPTOR
-        try:
-            if path.stat().st_size > MOST_DESCRIPTOR:
-                raise no_package(self.name)
-            said: dict[str, Any] = json.loads(path.read_text(encoding="utf-8"))
-            if said["standbook"]["kind"] != KIND or not isinstance(said["resources"], list):
-                raise no_package(self.name)
-        except (OSError, ValueError, KeyError, TypeError) as error:
-            raise no_package(self.name) from error
-        return said
-
-    def names(self, folder: str = "") -> list[str]:
-        return [name for name in self.manifest.members if name.startswith(folder)]
-
-    def open(self, name: str) -> IO[bytes]:
-        """A file of the package itself; a link may lead anywhere."""
-        path = self._folder / str(self._paths[name]["path"])
-        if path.is_symlink() or path.parent.is_symlink():
-            raise Trouble(f"{self.name} holds a link in the place of {path.name}. It is not touched.")
-        try:
-            return path.open("rb")
-        except OSError as error:
-            raise Trouble(f"{self.name} lacks a part: {path.name}.") from error
-
-    def check(self, name: str) -> None:
-        """Raises Trouble when a file is not what the descriptor says, or does not fit its address."""
-        said, address = self.manifest.members[name], name.removeprefix("blobs/")
-        with self.open(name) as file:
-            found = digest(file)
-            fits = found == said.sha256 and file.tell() == said.size
-        if not fits or (name.startswith("blobs/") and found != address):
-            raise Trouble(f"{self.name} is damaged: {self._paths[name]['path']} in it was changed.")
-
-    def lines(self, name: str) -> Iterator[bytes]:
-        """A table's rows as a backup has them. Raises ValueError for what is no row of it."""
-        (table,) = [one for one in tables() if f"tables/{one.name}.jsonl" == name]
-        known = {column.name: column for column in columns(table)}
-        with self.open(name) as file, io.TextIOWrapper(file, encoding="utf-8", newline="") as text:
-            reader = csv.DictReader(text, strict=True)
-            for row in reader:
-                if None in row or None in row.values():
-                    raise ValueError("a row of another length")
-                found = {at: rows.packed(value_of(known[at], said)) for at, said in row.items() if at in known}
-                yield json.dumps(found).encode()
-
-    def close(self) -> None:
-        """Nothing is held open."""
-
-
-def member_of(path: Any) -> str:
-    """How a backup calls what lies at a path; "" for what is not taken in."""
-    table, file = (TABLE.fullmatch(path), FILE.fullmatch(path)) if isinstance(path, str) else (None, None)
-    if table:
-        return f"tables/{table[1]}.jsonl"
-    return f"blobs/{file[1]}" if file else ""
-
-
-def hash_of(said: str) -> str:
-    return said.removeprefix("sha256:")
-
-
-def no_package(name: str) -> Trouble:
-    return Trouble(f"{name} is no data package of Standbook, or it was cut short or damaged.")

@@ -1,5 +1,6 @@
 """One pushed batch on its way into the book: every entry gets its own answer (LG3 to LG6)."""
 
+from collections.abc import Mapping
 from typing import Any
 
 from msgspec.structs import asdict
@@ -12,10 +13,12 @@ from standbook.ledger import devices, missing
 from standbook.ledger.counter import Counter, advance, chained
 from standbook.ledger.entry_text import Head, Incoming
 from standbook.ledger.known import Known, Prior
-from standbook.ledger.models import Conflict, HeldBack
+from standbook.ledger.models import Conflict, HeldBack, PinProof
 from standbook.ledger.put import put_entries
 from standbook.ledger.wire import Answer, Mine, Push, Result
-from standbook.people.authority import Author, ruling
+from standbook.people import access, proofs
+from standbook.people.authority import Author, Pin, ruling
+from standbook.people.proofs import Looked
 
 
 class Batch:
@@ -40,6 +43,12 @@ class Batch:
         self.people: dict[str, Author] = {}
         self.struck: dict[str, tuple[str, str]] = {}  # entry id -> (build, person), of what may be struck out
         self.signed_in: str | None = None
+        self.proofs: Mapping[int, Looked] = {}
+        self.with_pin: set[str] = set()
+        self.without_pin: Pin = "none"
+        self.proven: list[dict[str, Any]] = []
+        # Whose PIN was given wrong, once for each entry.
+        self.missed: list[str] = []
 
     def take(self, one: Incoming) -> None:
         """Answers one entry. LG5: numbers have to follow, so after a gap or a refusal the rest waits."""
@@ -97,12 +106,20 @@ class Batch:
         build, struck = self.struck.get(one.target or "", (None, None))
         if head.kind == "struck_out" and build != head.build:
             return self.hold(one, "unknown_target", entry_message("unknown_target"))
-        ruled = ruling(head.kind, author, self.signed_in, struck)
+        ruled = ruling(head.kind, author, self.signed_in, struck, self.pin_of(one, author))
         if ruled is None:
             return self.enter(one, head)
+        if ruled.code == "pin_wrong":
+            self.missed.append(author.id)
         if ruled.result == "held":
             return self.hold(one, ruled.code, ruled.message)
         return self.refuse(one, ruled.code, ruled.message)
+
+    def pin_of(self, one: Incoming, author: Author) -> Pin:
+        looked = self.proofs.get(one.no)
+        if author.id not in self.with_pin:
+            return self.without_pin
+        return "unproven" if looked is None or looked.what == "unread" else looked.what
 
     def enter(self, one: Incoming, head: Head) -> None:
         shop, epoch, last_seq, prev = self.counter
@@ -113,8 +130,16 @@ class Batch:
         place = {"shop": shop, "seq": seq, "prev": prev, "hash": self.head, "text": one.text}
         self.entries.append({**columns, **place, "received_at": self.received_at, "skew_ms": self.skew_ms})
         self.struck[head.id] = (head.build, head.person)
+        self.note_proof(one, head)
         self.use_number(one, "already", seq)
         self.answer(one, "stored", seq)
+
+    def note_proof(self, one: Incoming, head: Head) -> None:
+        """Which PIN stands under which entry; never the PIN."""
+        looked = self.proofs.get(one.no)
+        if looked is not None and looked.what == "fits":
+            row = {"shop": self.counter.shop, "entry": head.id, "person": head.person, "pin_number": looked.number}
+            self.proven.append({**row, "device": self.push.device, "received_at": self.received_at})
 
     def hold(self, one: Incoming, code: str, message: str) -> None:
         """LG6: kept with its reason, and its number is used up, so that nothing waits behind it."""
@@ -172,11 +197,15 @@ class Batch:
         if self.filled:
             missing.take_away(*where, self.filled)
         put_entries(connection, self.entries)
-        for table, rows in ((HeldBack, self.held), (Conflict, self.conflicts)):
+        for table, rows in ((HeldBack, self.held), (Conflict, self.conflicts), (PinProof, self.proven)):
             if rows:
                 connection.execute(insert(table), rows)
         if self.entries:
             advance(connection, self.counter)
+        if self.missed or self.proven:
+            proofs.count(connection, set(self.missed), {row["person"] for row in self.proven})
+        for person in self.missed:
+            access.note(connection, self.counter.shop, "pin_missed", person=person, device=self.push.device)
         if self.filled:
             self.head = missing.head_of(*where)
         devices.note_contact(connection, self.counter.shop, self.push, self.record, self.received_at, self.skew_ms)

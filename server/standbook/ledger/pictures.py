@@ -11,6 +11,8 @@ from standbook.errors import Problem
 
 FORMATS = ("JPEG", "PNG", "WEBP")
 MOST_PIXELS = 40_000_000
+# A camera's progressive JPEG has ten. Sixty bytes make one more, and each is a walk over the whole picture.
+MOST_SCANS = 100
 QUALITY = 88
 SMALL_EDGE = 320
 # What Pillow raises for bytes that are no whole picture.
@@ -18,6 +20,7 @@ BROKEN = (OSError, ValueError, SyntaxError, EOFError, KeyError, IndexError, Type
 TOO_LARGE = Image.DecompressionBombError
 # Exif 2.32, tag 274: how the picture has to be turned to stand upright.
 ORIENTATION = 0x0112
+SCAN, END = b"\xda", b"\xd9"
 TURNS = {
     2: Transpose.FLIP_LEFT_RIGHT,
     3: Transpose.ROTATE_180,
@@ -46,11 +49,26 @@ def redrawn(data: bytes) -> Picture:
         with Image.open(BytesIO(data), formats=FORMATS) as opened:
             if opened.width * opened.height > MOST_PIXELS:
                 raise too_large()
+            if opened.format == "JPEG" and scans(data) > MOST_SCANS:
+                raise Problem("photo_unreadable")
             return written(flat(upright(opened)), QUALITY)
     except TOO_LARGE as error:
         raise too_large() from error
     except BROKEN as error:
         raise Problem("photo_unreadable") from error
+
+
+def scans(data: bytes) -> int:
+    """How many scans a JPEG has up to its end (ITU-T T.81, annex B), as far as it is whole."""
+    found, at = 0, 2
+    while (at := data.find(b"\xff", at)) != -1 and data[at + 1 : at + 2] != END:
+        marker = data[at + 1 : at + 2]
+        found += marker == SCAN
+        # Fill bytes, a 255 among the picture's own bytes, and restart marks have no length behind them.
+        alone = marker in (b"", b"\xff", b"\x00", b"\x01") or b"\xd0" <= marker <= b"\xd8"
+        step = 1 if marker == b"\xff" else 2
+        at += step if alone else 2 + int.from_bytes(data[at + 2 : at + 4])
+    return found
 
 
 def too_large() -> Problem:

@@ -9,6 +9,7 @@ from standbook.ledger import devices
 from standbook.ledger.counter import Counter, read_counter
 from standbook.ledger.models import Entry
 from standbook.ledger.wire import MOST_PULLED, Mine, Pulled, PulledEntry
+from standbook.people import pins
 
 
 class Cursor(NamedTuple):
@@ -52,6 +53,7 @@ def pull(connection: Connection, at: Standing, limit: int) -> Pulled:
         last_seq=at.counter.last_seq,
         more=reached < at.counter.last_seq,
         server_now=clock.now_stamp(),
+        pins=pins.mark(connection, at.counter.shop),
     )
     if at.mine is not None:
         pulled.mine = at.mine

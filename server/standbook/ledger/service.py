@@ -9,7 +9,7 @@ from sqlalchemy import Connection, Engine
 from standbook import clock
 from standbook.errors import Problem
 from standbook.ledger import blobs, devices, held, pull
-from standbook.ledger.append import append
+from standbook.ledger.append import Door, append
 from standbook.ledger.blobs import BlobStore
 from standbook.ledger.chain_check import Report, check_book
 from standbook.ledger.counter import read_counter, the_shop
@@ -19,21 +19,33 @@ from standbook.ledger.held import Asides
 from standbook.ledger.photos import Photos, Piece
 from standbook.ledger.pull import Cursor, Standing
 from standbook.ledger.signature_check import proof
-from standbook.ledger.signatures import Seal, public_key, seal_of, signers
+from standbook.ledger.signatures import Signed, checked, public_key, signers
 from standbook.ledger.uploads import Uploads
 from standbook.ledger.wire import MOST_NUMBER, Answer, Pulled, Push, Pushed
+from standbook.network.seal import Seal
+from standbook.people import pins, proofs
+from standbook.people.authority import PROVEN_KINDS
+from standbook.people.proofs import Looked, Looking, Sent
 from standbook.people.roster import authors
 from standbook.writing import Writer
 
 
 class Ledger:
-    """`network`: served beyond this machine, where every batch has to prove which device it came from."""
-
     def __init__(
-        self, engine: Engine, writer: Writer, store: BlobStore, uploads: Uploads, network: bool = False
+        self,
+        engine: Engine,
+        writer: Writer,
+        store: BlobStore,
+        uploads: Uploads,
+        seal: Seal,
+        pins_wanted: bool,
+        keys_wanted: bool,
     ) -> None:
+        """`pins_wanted`: nobody signs without a PIN. `keys_wanted`: every batch proves which device it came from."""
         self.engine = engine
-        self.network = network
+        self.seal = seal
+        self.pins_wanted = pins_wanted
+        self.keys_wanted = keys_wanted
         # SQLite's readers have a snapshot anyway; PostgreSQL's must ask for one.
         snapshot = {"isolation_level": "REPEATABLE READ"} if engine.dialect.name == "postgresql" else {}
         self._readers = engine.execution_options(**snapshot)
@@ -59,11 +71,12 @@ class Ledger:
         """Takes entries in. What can be done before the lock is taken is done then; a full disk refuses the batch as a
         whole. Raises Problem not_joined or signature_wrong."""
         shop = self.shop()
-        seal = self.seal(shop, push)
+        signed = self.signed(shop, push)
         incoming = [read_entry(raw, push.from_no + at, push.device) for at, raw in enumerate(push.entries)]
+        door = Door(signed_in, self.looked_at(shop, push, incoming), self.pins_wanted, signed)
         try:
             with self.writer.writing() as connection:
-                outcome = append(connection, shop, push, incoming, signed_in, seal)
+                outcome = append(connection, shop, push, incoming, door)
         except Problem as problem:
             if problem.status != 507:
                 raise
@@ -77,13 +90,28 @@ class Ledger:
             mine=outcome.mine,
         )
 
-    def seal(self, shop: str, push: Push) -> Seal | None:
+    def signed(self, shop: str, push: Push) -> Signed | None:
         """What proves where the batch came from. Nobody's key is looked for where nobody has signed or need to."""
-        if not (push.signature or self.network):
+        if not (push.signature or self.keys_wanted):
             return None
         with self.reading() as connection:
             key = public_key(connection, shop, push.sender)
-        return seal_of(push, key, required=self.network)
+        return checked(push, key, required=self.keys_wanted)
+
+    def looked_at(self, shop: str, push: Push, incoming: list[Incoming]) -> dict[int, Looked]:
+        """What the proofs of a push are worth, by device number; before the book is locked, since it takes long."""
+        if not push.proofs:
+            return {}
+        heads = {one.no: one.head for one in incoming if one.head and one.head.kind in PROVEN_KINDS}
+        with self.reading() as connection:
+            known = pins.all_pins(connection, shop)
+            locked = proofs.locked(connection, {head.person for head in heads.values()})
+        sent = [
+            Sent(proof.device_no, proof.person, proof.sealed, head.id, head.person, head.seen)
+            for proof in push.proofs
+            if (head := heads.get(proof.device_no))
+        ]
+        return Looking(self.seal, known, locked).at_all(sent)
 
     def refused(self, shop: str, device: str, incoming: list[Incoming], problem: Problem) -> Pushed:
         """Nothing was stored: every entry stays with its device, which asks again later."""

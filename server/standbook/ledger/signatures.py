@@ -28,7 +28,7 @@ UPDATE = update(BatchSignature).where(*_this)
 KEEP = insert(BatchSignature)
 
 
-class Seal(NamedTuple):
+class Signed(NamedTuple):
     """A signature that fits, and the device whose key made it."""
 
     signer: str
@@ -47,7 +47,7 @@ def signers(connection: Connection, shop: str, device: str, no: int) -> set[str]
     return set(connection.scalars(query))
 
 
-def seal_of(push: Push, key: str | None, required: bool) -> Seal | None:
+def checked(push: Push, key: str | None, required: bool) -> Signed | None:
     """None where nothing is known of the sender and nothing has to be. Raises Problem not_joined or signature_wrong."""
     if key is None:
         if required:
@@ -57,7 +57,7 @@ def seal_of(push: Push, key: str | None, required: bool) -> Seal | None:
         return None
     if not signed_by(key, push):
         raise Problem("signature_wrong")
-    return Seal(push.sender, push.signature)
+    return Signed(push.sender, push.signature)
 
 
 def signed_by(key: str, push: Push) -> bool:
@@ -89,15 +89,15 @@ def signed_text(wire: bytes) -> bytes:
 
 
 def keep(
-    connection: Connection, shop: str, push: Push, seal: Seal, answers: Sequence[Answer], received_at: str
+    connection: Connection, shop: str, push: Push, signed: Signed, answers: Sequence[Answer], received_at: str
 ) -> None:
     """In the transaction of the batch. `to_no` is the last number that was signed: what was refused now has the same
     bytes when it comes, and then the whole can be proved."""
     if all(answer.result == "refused" for answer in answers):
         return
     place = {"at_shop": shop, "at_device": push.device, "at_no": push.from_no}
-    news = {"to_no": push.from_no + len(answers) - 1, "signer": seal.signer}
-    said = {**news, "signature": seal.signature, "received_at": received_at}
+    news = {"to_no": push.from_no + len(answers) - 1, "signer": signed.signer}
+    said = {**news, "signature": signed.signature, "received_at": received_at}
     before = connection.execute(KEPT, place).one_or_none()
     if before is None:
         row = {"shop": shop, "device": push.device, "from_no": push.from_no}

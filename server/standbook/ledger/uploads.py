@@ -5,9 +5,15 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from standbook import clock
 from standbook.errors import Problem
 from standbook.ledger.blobs import ADDRESS
 from standbook.writing import FileLock
+
+#: Beginnings at once. A phone sends one photo after the other, so that a shop has a few; what is put out begins anew.
+MOST_UNFINISHED = 64
+#: A phone keeps its photo until the shop has it, so a beginning that nobody went on with may go.
+STALE = 14 * 24 * 3600.0
 
 
 class Uploads:
@@ -53,11 +59,23 @@ class Uploads:
         if here + len(data) > most:
             raise Problem("too_large", limit=most)
         self._folder.mkdir(exist_ok=True)
+        if here == 0:
+            self.make_room()
         with self.path(sha256).open("ab") as file:
             file.write(data)
             file.flush()
             os.fsync(file.fileno())
         return here + len(data)
+
+    def make_room(self) -> None:
+        """Puts out what is stale, and of too many what was touched longest ago: never what is being sent just now, so
+        that no device can fill the disk with beginnings or keep the others from sending."""
+        ours = [file for file in self._folder.iterdir() if ADDRESS.fullmatch(file.name)]
+        files = sorted(ours, key=lambda file: file.stat().st_mtime, reverse=True)
+        old = clock.now().timestamp() - STALE
+        kept = [file for file in files[: MOST_UNFINISHED - 1] if file.stat().st_mtime >= old]
+        for file in files[len(kept) :]:
+            self.drop(file.name)
 
     def whole(self, sha256: str) -> bytes:
         return self.path(sha256).read_bytes()

@@ -30,6 +30,17 @@ class Replaced(Struct):
     made: Made = 0
 
 
+class Proof(Struct):
+    """That `person` gave the own PIN for the entry with this number: sealed to the shop's key, and good for it alone.
+
+    `sealed`: base64 of RSA-OAEP (SHA-256) over JSON {"pin", "number" of the PIN, "entry": the entry's id}.
+    """
+
+    device_no: Number
+    person: Id
+    sealed: Annotated[str, Meta(max_length=1024)]
+
+
 class Push(Struct):
     """What a device sends: its entries in order, entry i with device number from_no + i. `now`: its clock.
 
@@ -48,6 +59,7 @@ class Push(Struct):
     made: Made | None = None
     replaces: Replaced | None = None
     carrier: Id | None = None
+    proofs: Annotated[list[Proof], Meta(max_length=MOST_ENTRIES)] = []
     signature: Signature = ""
 
     @property
@@ -110,7 +122,10 @@ class PulledEntry(Struct):
 
 
 class Pulled(Struct):
-    """`reset`: the cursor is not of this book; what follows starts from zero (LG9)."""
+    """`reset`: the cursor is not of this book; what follows starts from zero (LG9).
+
+    `pins`: a mark that changes with every PIN. A device has the new PINs before it says that it has seen these entries.
+    """
 
     epoch: str
     reset: bool
@@ -118,4 +133,5 @@ class Pulled(Struct):
     last_seq: int
     more: bool
     server_now: str
+    pins: str = ""
     mine: Mine | UnsetType = UNSET

@@ -1,6 +1,6 @@
 """The access log: who came in where, who did not, and what was changed about that. Never a secret in it."""
 
-from typing import Any
+from typing import Any, NamedTuple
 
 from sqlalchemy import Connection, delete, insert, select
 
@@ -35,6 +35,16 @@ KINDS = {
     "device_refused": "cut-off device turned away",
     "customer_erased": "customer's data erased",
 }
+
+
+class Whence(NamedTuple):
+    """Where a request came from: the network's address, and the joined device where that is known."""
+
+    address: str = ""
+    device: str | None = None
+
+
+NOWHERE = Whence()
 
 
 def note(

@@ -6,8 +6,14 @@ from standbook.errors import entry_message
 
 ROLES = ("builder", "dyno operator", "lead", "owner", "machine shop", "apprentice")
 LEADS = ("lead", "owner")
-# These set what every later verdict rests on, or answer for one: a signed-in lead under his own name.
+# These set what every later verdict rests on, or answer for one: a lead under his own name, signed in or by his PIN.
 LEAD_KINDS = ("build_opened", "limits_frozen", "engine_value", "decision")
+SIGNATURE = "step_signed"
+# What may be asked a proof of who made it.
+PROVEN_KINDS = (*LEAD_KINDS, SIGNATURE, "struck_out")
+# How an entry's person stands to the own PIN: has none; has none, but people here need one; gave no proof; the proof
+# fits; does not fit; was not looked at yet.
+Pin = Literal["none", "missing", "unproven", "fits", "wrong", "late"]
 
 
 class Author(NamedTuple):
@@ -28,22 +34,46 @@ class Ruling(NamedTuple):
     message: str
 
 
-def ruling(kind: str, author: Author, signed_in: str | None, struck: str | None) -> Ruling | None:
+def ruling(kind: str, author: Author, signed_in: str | None, struck: str | None, pin: Pin = "none") -> Ruling | None:
     """None where `author` may enter an entry of this `kind`. `struck`: whose entry it strikes out."""
     if kind in LEAD_KINDS or (kind == "struck_out" and struck != author.id):
-        return lead_ruling(author, signed_in)
+        return lead_ruling(author, signed_in, pin)
     # An apprentice enters, and signs nothing.
-    if kind == "step_signed" and author.role == "apprentice":
+    if kind == SIGNATURE and author.role == "apprentice":
         return held(author)
+    if kind == SIGNATURE and signed_in != author.id:
+        return signature_ruling(author, pin)
     return None
 
 
-def lead_ruling(author: Author, signed_in: str | None) -> Ruling | None:
+def lead_ruling(author: Author, signed_in: str | None, pin: Pin) -> Ruling | None:
     if not author.leads:
         return held(author)
-    if signed_in != author.id:
-        return Ruling("refused", "sign_in_needed", entry_message("sign_in_needed", name=author.name))
-    return None
+    if signed_in == author.id:
+        return None
+    if pin in ("none", "missing"):
+        return refused(author, "sign_in_needed")
+    return pin_ruling(author, pin)
+
+
+def signature_ruling(author: Author, pin: Pin) -> Ruling | None:
+    """Whose phone it is does not matter, whose PIN does."""
+    if pin == "none":
+        return None
+    return refused(author, "pin_missing") if pin == "missing" else pin_ruling(author, pin)
+
+
+def pin_ruling(author: Author, pin: Pin) -> Ruling | None:
+    """A proof that does not fit is held back in sight; where there is none the device keeps the entry, and asks."""
+    if pin == "fits":
+        return None
+    if pin == "wrong":
+        return Ruling("held", "pin_wrong", entry_message("pin_wrong", name=author.name))
+    return refused(author, "pin_later" if pin == "late" else "pin_needed")
+
+
+def refused(author: Author, code: str) -> Ruling:
+    return Ruling("refused", code, entry_message(code, name=author.name))
 
 
 def held(author: Author) -> Ruling:

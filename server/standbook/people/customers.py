@@ -13,6 +13,7 @@ from standbook import clock
 from standbook.errors import Problem
 from standbook.ids import uuid7
 from standbook.people import access
+from standbook.people.access import NOWHERE, Whence
 from standbook.people.models import BuildCustomer, Customer
 from standbook.people.names import same
 
@@ -76,7 +77,7 @@ def say_whose(connection: Connection, shop: str, build: str, which: str | None, 
         connection.execute(insert(BuildCustomer), [row])
 
 
-def erase(connection: Connection, shop: str, which: str, by: str, reason: str, address: str = "") -> str:
+def erase(connection: Connection, shop: str, which: str, by: str, reason: str, whence: Whence = NOWHERE) -> str:
     """Empties what tells who it was; gives when that was done. Done before, it stays as it is.
 
     Raises Problem unknown_customer, or reason_tells: the reason stays in the access log.
@@ -89,7 +90,7 @@ def erase(connection: Connection, shop: str, which: str, by: str, reason: str, a
     now = clock.now_stamp()
     empty: dict[str, str | None] = dict.fromkeys(PERSONAL)
     connection.execute(update(Customer).where(Customer.id == which).values(**empty, erased_at=now, erased_by=by))
-    access.note(connection, shop, "customer_erased", person=by, address=address, detail=f"{which}: {reason}")
+    access.note(connection, shop, "customer_erased", person=by, detail=f"{which}: {reason}", **whence._asdict())
     return now
 
 

@@ -39,7 +39,7 @@ def count(connection: Connection, name: str, address: str) -> bool:
 
 def count_guess(connection: Connection, address: str) -> None:
     """Counts a try at a join code, which is guessed in nobody's name. Raises Problem join_locked."""
-    key = key_of_guess(address)
+    key = guess(address)
     try:
         refuse_locked(connection, key)
     except Problem as problem:
@@ -47,12 +47,17 @@ def count_guess(connection: Connection, address: str) -> None:
     count_name(connection, key)
 
 
-def take_back_guess(connection: Connection, address: str) -> None:
-    connection.execute(delete(SignInMiss).where(SignInMiss.name_sha256 == key_of_guess(address)))
-
-
-def key_of_guess(address: str) -> str:
+def guess(address: str) -> str:
     return sha256(f"joining {network_of(address)}")
+
+
+def pin(person: str) -> str:
+    """Under which key wrong PINs in a person's name are counted."""
+    return sha256(f"PIN of {person}")
+
+
+def forget(connection: Connection, key: str) -> None:
+    connection.execute(delete(SignInMiss).where(SignInMiss.name_sha256 == key))
 
 
 def take_back(connection: Connection, names: set[str], address: str) -> None:
@@ -110,8 +115,13 @@ def put(connection: Connection, key: str, tries: int, until: str | None, at: str
     connection.execute(insert(SignInMiss), [values])
 
 
-def refuse_locked(connection: Connection, key: str) -> None:
+def locked_until(connection: Connection, key: str) -> str | None:
     until = connection.scalar(select(SignInMiss.locked_until).where(SignInMiss.name_sha256 == key))
-    if until and until > clock.now_stamp():
+    return until if until and until > clock.now_stamp() else None
+
+
+def refuse_locked(connection: Connection, key: str) -> None:
+    until = locked_until(connection, key)
+    if until:
         left = (datetime.fromisoformat(until) - clock.now()).total_seconds()
         raise Problem("sign_in_locked", seconds=max(1, round(left)))

@@ -8,9 +8,8 @@ from typing import Any
 from sqlalchemy import Connection, bindparam, delete, insert, select, update
 
 from standbook import clock
-from standbook.people.access import note
 from standbook.people.authority import ROLES, Author
-from standbook.people.models import Instrument, Person, Session
+from standbook.people.models import Instrument, Person, Pin, Session
 from standbook.people.passwords import hashed
 
 # Made once: every push asks it.
@@ -28,17 +27,29 @@ def authors(connection: Connection, shop: str) -> dict[str, Author]:
     return {row.id: Author(*row) for row in connection.execute(EVERYBODY, {"shop": shop})}
 
 
+def with_pin(connection: Connection, shop: str) -> set[str]:
+    """Ids of those who have a PIN, also of who left."""
+    query = select(Pin.person).join(Person, Person.id == Pin.person).where(Person.shop == shop)
+    return set(connection.scalars(query.distinct()))
+
+
 def take_on(connection: Connection, shop: str, name: str, role: str, password: str | None = None) -> str:
     """A new person; gives the id, a readable one. Raises ValueError for a name or role that cannot be."""
     if role not in ROLES:
         raise ValueError(f"a role is one of: {', '.join(ROLES)}")
-    if not 1 <= len(name.strip()) <= 80:
-        raise ValueError("a name has 1 to 80 letters")
+    name = fitting_name(name)
     taken = {row.id for row in connection.execute(select(Person.id))}
     person = free_id(name, taken)
-    row = {"id": person, "shop": shop, "name": name.strip(), "role": role, "created_at": clock.now_stamp()}
+    row = {"id": person, "shop": shop, "name": name, "role": role, "created_at": clock.now_stamp()}
     connection.execute(insert(Person), [{**row, "password_hash": hashed(password, name) if password else None}])
     return person
+
+
+def fitting_name(name: str) -> str:
+    """As it is kept. Raises ValueError."""
+    if not 1 <= len(name.strip()) <= 80:
+        raise ValueError("a name has 1 to 80 letters")
+    return name.strip()
 
 
 def free_id(name: str, taken: set[str]) -> str:
@@ -49,13 +60,10 @@ def free_id(name: str, taken: set[str]) -> str:
     return next(candidate for candidate in ids if candidate not in taken)
 
 
-def set_password(connection: Connection, person: str, password: str, address: str = "", detail: str = "") -> None:
-    """A new password ends every session that the old one opened. Raises ValueError for one that is not taken."""
-    known = connection.execute(select(Person.shop, Person.name).where(Person.id == person)).one()
-    values = {"password_hash": hashed(password, known.name)}
-    connection.execute(update(Person).where(Person.id == person).values(**values))
+def put_password(connection: Connection, person: str, password_hash: str) -> None:
+    """A new password ends every session that the old one opened."""
+    connection.execute(update(Person).where(Person.id == person).values(password_hash=password_hash))
     connection.execute(delete(Session).where(Session.person == person))
-    note(connection, known.shop, "password_set", person=person, address=address, detail=detail)
 
 
 def instruments(connection: Connection, shop: str) -> list[dict[str, Any]]:

@@ -9,6 +9,7 @@ from sqlalchemy import Connection, delete, insert, select, update
 from standbook import clock
 from standbook.errors import Problem
 from standbook.people import access, misses, passwords
+from standbook.people.access import NOWHERE, Whence
 from standbook.people.authority import Author
 from standbook.people.misses import sha256
 from standbook.people.models import Person, Session
@@ -21,18 +22,14 @@ IDLE = 12 * 3600.0
 MISSED, LOCKED = "sign_in_missed", "sign_in_locked"
 
 
-class Whence(NamedTuple):
-    """Where a request came from: the network's address, and the joined device where that is known."""
-
-    address: str = ""
-    device: str | None = None
-
-
-NOWHERE = Whence()
-
-
 def sign_in(writer: Writer, shop: str, given: str, password: str, whence: Whence = NOWHERE) -> tuple[str, Author]:
-    """Token and person; `given`: an id or a whole name.
+    """Token and person; `given`: an id or a whole name. Raises as `check_password`."""
+    author = check_password(writer, shop, given, password, whence)
+    return open_session(writer, author, whence), author
+
+
+def check_password(writer: Writer, shop: str, given: str, password: str, whence: Whence = NOWHERE) -> Author:
+    """Who this is; each try counts, here and at the sign-in alike.
 
     Raises Problem sign_in_failed or sign_in_locked, the same and as slowly for known and unknown names.
     """
@@ -45,7 +42,7 @@ def sign_in(writer: Writer, shop: str, given: str, password: str, whence: Whence
         raise Problem("sign_in_failed")
     with writer.writing() as connection:
         misses.take_back(connection, {given, found.author.id}, whence.address)
-    return open_session(writer, found.author, whence), found.author
+    return found.author
 
 
 class Found(NamedTuple):

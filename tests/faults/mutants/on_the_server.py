@@ -12,7 +12,11 @@ SERVICE = "server/standbook/ledger/service.py"
 COUNTER = "server/standbook/ledger/counter.py"
 TABLES = "server/standbook/migrations/versions/0001_first.py"
 
+PROOFS = "server/standbook/people/proofs.py"
+PINS = "server/standbook/people/pins.py"
+
 PUSHED = "tests/ledger/test_push.py::"
+PROVEN = "tests/ledger/test_pins.py::"
 HELD = "tests/ledger/test_held_back.py::"
 PHONES = "tests/ledger/test_devices.py::"
 WHOSE = "tests/ledger/test_identity.py::"
@@ -232,17 +236,13 @@ MUTANTS = (
             Edit(
                 SERVICE,
                 "            with self.writer.writing() as connection:\n"
-                "                outcome = append(connection, shop, push, incoming, signed_in, seal)\n",
+                "                outcome = append(connection, shop, push, incoming, door)\n",
                 "            with self.reading() as connection:\n"
                 "                counter = read_counter(connection, shop)\n"
                 "            with self.writer.writing() as connection:\n"
-                "                outcome = append(connection, shop, push, incoming, signed_in, seal, counter)\n",
+                "                outcome = append(connection, shop, push, incoming, door, counter)\n",
             ),
-            Edit(
-                APPEND,
-                "    seal: Seal | None = None,\n) -> Outcome:",
-                "    seal: Seal | None, counter: Counter\n) -> Outcome:",
-            ),
+            Edit(APPEND, "door: Door) -> Outcome:", "door: Door, counter) -> Outcome:"),
             Edit(APPEND, "    counter = lock_counter(connection, shop)\n", ""),
         ),
         ("tests/faults/test_many_writers.py::test_lg3_lg5_lg8_twelve_writers_at_once_lose_nothing_and_leave_no_gap",),
@@ -373,5 +373,29 @@ MUTANTS = (
         "class Push(Struct):\n",
         "class Push(Struct, forbid_unknown_fields=True):\n",
         "tests/api/test_sync.py::test_lg12_fields_of_a_newer_phone_are_passed_over",
+    ),
+    mutant(
+        "sync",
+        "a proof counts under any entry of its person",
+        PROOFS,
+        "(inside.entry, proof.person) != (proof.entry, proof.author)",
+        "proof.person != proof.author",
+        PROVEN + "test_a_proof_is_worth_nothing_under_another_entry",
+    ),
+    mutant(
+        "sync",
+        "a replaced PIN counts for ever",
+        PINS,
+        "self.until is None or seen <= self.until",
+        "True",
+        PROVEN + "test_the_pin_before_counts_for_what_was_signed_before_its_change_was_pulled",
+    ),
+    mutant(
+        "sync",
+        "a wrong PIN is told and the entry taken",
+        "server/standbook/people/authority.py",
+        '    if pin == "fits":\n',
+        '    if pin in ("fits", "wrong"):\n',
+        PROVEN + "test_a_wrong_pin_is_held_back_in_sight_and_stands_in_the_access_log",
     ),
 )

@@ -18,6 +18,7 @@ SENT = SYNC + "photos.test.ts::"
 ASKED = SYNC + "http.test.ts::"
 FAULTS = SYNC + "faults.test.ts::"
 LOOPED = SYNC + "loop.test.ts::"
+PINNED = SYNC + "pins.test.ts::"
 
 MUTANTS = (
     mutant(
@@ -317,5 +318,34 @@ MUTANTS = (
         "  const fit = fitting(rows, most)\n",
         "  const fit = fitting(rows, most).filter((_, at) => at !== 1)\n",
         TALKED + "LG7: everything arrives once, in order, byte for byte, and then the strip is green",
+    ),
+    mutant(
+        "sync",
+        "a PIN that did not fit is counted when it has been looked at",
+        SYNC + "pins.ts",
+        "  const before = await countTry(person, kept.number)\n  if (before === 0) return { left: 0 }\n"
+        "  const stored = await unwrapped(person, kept)\n"
+        "  if ((await slow(pin, stored)) !== stored.hash) return { left: before - 1 }\n",
+        "  const stored = await unwrapped(person, kept)\n"
+        "  const fits = (await slow(pin, stored)) === stored.hash\n"
+        "  const before = await countTry(person, kept.number)\n  if (before === 0) return { left: 0 }\n"
+        "  if (!fits) return { left: before - 1 }\n",
+        PINNED + "are counted before the PIN is looked at: a page that dies gives no try away",
+    ),
+    mutant(
+        "sync",
+        "a signature is sent without its proof",
+        PUSH,
+        "  if (proofs.length) body.proofs = proofs\n",
+        "",
+        PINNED + "is sealed to the shop, names the entry by its id, and goes along in the envelope",
+    ),
+    mutant(
+        "sync",
+        "a phone has seen what came after a PIN's change, and not the PIN",
+        PULL,
+        "  if (pulled.entries.length) await fetchPins(pulled.pins)\n",
+        "",
+        PINNED + "keep the cursor where it is while the new ones cannot be had",
     ),
 )

@@ -122,3 +122,45 @@ it.each([
   await expect(other.importFile(spoilt)).rejects.toMatchObject({ code })
   expect(await other.store.counts()).toMatchObject({ carried: 0, photos: 0 })
 })
+
+it('takes the proof of a signature along, and whoever carries it hands it in', async () => {
+  const proof = { person: 'p1', sealed: 'c2VhbGVk' }
+  const phone = await open()
+  await phone.store.record({ ...reading('2.1'), kind: 'step_signed', prove: async () => proof })
+  const { file } = await phone.exportUnsent()
+  const before = await file.text()
+  freshBrowser()
+  const other = await open()
+  await other.importFile(file)
+  expect(await (await other.exportUnsent()).file.text()).toContain('c2VhbGVk')
+  await other.talk()
+  expect(before).toContain('c2VhbGVk')
+  expect(shop.pushes.at(-1)?.proofs).toEqual([{ device_no: 1, ...proof }])
+})
+
+it('gives its proof to an entry that was carried here without one', async () => {
+  const phone = await open()
+  const bare = await phone.store.record({ ...reading('2.1'), kind: 'step_signed' })
+  const { file } = await phone.exportUnsent()
+  await phone.store.putProofs([
+    {
+      which: { device: null, device_no: bare.device_no ?? 0 },
+      proof: { person: 'p1', sealed: 'eA==' },
+    },
+  ])
+  const proven = (await phone.exportUnsent()).file
+  freshBrowser()
+  const other = await open()
+  for (const one of [file, proven]) await other.importFile(one)
+  await other.talk()
+  expect(shop.pushes.at(-1)?.proofs).toEqual([{ device_no: 1, person: 'p1', sealed: 'eA==' }])
+})
+
+it('takes nothing of a file in whose proof is of another form: the shop would refuse all of the push', async () => {
+  const phone = await open()
+  const odd = { person: 'p1', sealed: 7 } as never
+  await phone.store.record({ ...reading('2.1'), kind: 'step_signed', prove: async () => odd })
+  const { file } = await phone.exportUnsent()
+  freshBrowser()
+  await expect((await open()).importFile(file)).rejects.toMatchObject({ code: 'damaged' })
+})

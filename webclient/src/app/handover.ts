@@ -11,9 +11,11 @@ import {
   carriedFrom,
   carry,
   carryPhoto,
+  type EntryProof,
   firstUnshown,
   identity,
   keepTextToSend,
+  type OwnRow,
   ownFrom,
   photo,
   photosToSend,
@@ -30,6 +32,7 @@ interface Written {
   device: string
   device_no: number
   text: string
+  proof?: EntryProof
 }
 
 interface Content {
@@ -61,20 +64,23 @@ export class HandoverFailure extends Error {
   }
 }
 
+/** The proof of a signature goes along: only the shop can open it. */
+function writtenOf({ device_no, text, proof }: OwnRow, device: string): Written {
+  return { device, device_no, text, ...(proof && { proof }) }
+}
+
 /** Also what the shop has answered and not yet shown: an answer alone makes nothing safe (LG7). */
 async function unsentOwn(): Promise<Written[]> {
   const { device } = await identity()
   const from = await firstUnshown()
   const rows = from === null ? [] : await ownFrom(from, MOST)
-  return rows.map(({ device_no, text }) => ({ device, device_no, text }))
+  return rows.map((row) => writtenOf(row, device))
 }
 
 async function unsentCarried(): Promise<Written[]> {
   const found: Written[] = []
   for (const { device, from } of await carriedDevices()) {
-    for (const { device_no, text } of await carriedFrom(device, from, MOST)) {
-      found.push({ device, device_no, text })
-    }
+    for (const row of await carriedFrom(device, from, MOST)) found.push(writtenOf(row, device))
   }
   return found
 }
@@ -148,11 +154,17 @@ function parsed(text: string): Content | null {
   }
 }
 
-function rowOf({ device, device_no, text }: Written): CarriedRow {
+/** A proof of another form would make the shop refuse the whole push. */
+function isProof({ person, sealed }: Partial<EntryProof>): boolean {
+  return typeof person === 'string' && typeof sealed === 'string'
+}
+
+function rowOf({ device, device_no, text, proof }: Written): CarriedRow {
+  if (proof && !isProof(proof)) throw new HandoverFailure('damaged')
   const said = sight(text)
   if (said.device !== device || said.device_no !== device_no) throw new HandoverFailure('damaged')
   const about = { id: said.id ?? '', build: said.build ?? '', text, seq: null, hash: null }
-  return { device, device_no, ...about, sent: 'no', held: null }
+  return { device, device_no, ...about, sent: 'no', held: null, ...(proof && { proof }) }
 }
 
 async function takePhotos(content: Content): Promise<void> {

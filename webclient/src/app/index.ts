@@ -1,6 +1,14 @@
 /** The glue between the screens and what lies under them. */
 export { storeNotice } from '../store/index.ts'
-export { applyUpdate, halfEntered, updateReady, worksOffline } from '../sw/update.ts'
+export {
+  applyUpdate,
+  halfEntered,
+  registerWorker,
+  updateReady,
+  whyNotKept,
+  worksOffline,
+} from '../sw/update.ts'
+export type { WhyNotKept } from '../sw/whynot.ts'
 export { before, readBefore } from './before.ts'
 export { catalogue, tradeVersion } from './catalogue.ts'
 export { exportUnsent, HandoverFailure, importFile } from './handover.ts'

@@ -6,29 +6,44 @@ import { Customers } from './Customers.tsx'
 import { DeskBuild } from './DeskBuild.tsx'
 import { DeskHead } from './DeskHead.tsx'
 import { Held } from './Held.tsx'
+import { Label } from './Label.tsx'
 import { NewBuild } from './NewBuild.tsx'
+import { People } from './People.tsx'
 import { Phones } from './Phones.tsx'
 import { Review } from './Review.tsx'
 import { SignIn } from './SignIn.tsx'
 import { WhoCameIn } from './WhoCameIn.tsx'
 
 function Screen({ path }: { path: string }) {
+  const label = match('/desk/build/:id/label', path)
+  if (label?.id) return <Label key={label.id} build={label.id} />
   const build = match('/desk/build/:id', path)
   if (build?.id) return <DeskBuild key={build.id} build={build.id} />
   if (match('/desk/review', path)) return <Review />
   if (match('/desk/held', path)) return <Held />
   if (match(to.phones, path)) return <Phones />
+  if (match(to.people, path)) return <People />
   if (match('/desk/new', path)) return <NewBuild />
   if (match(to.customers, path)) return <Customers />
   if (match(to.access, path)) return <WhoCameIn />
   return <Board />
 }
 
+/** A sign-in ends by itself when nobody used it for long: whoever comes back is told so before anything is typed. */
+function useSession(path: string) {
+  useEffect(() => {
+    const look = () => {
+      findSession().catch(() => undefined) // Out of reach: the sign-in says so when it is tried.
+    }
+    look()
+    document.addEventListener('visibilitychange', look)
+    return () => document.removeEventListener('visibilitychange', look)
+  }, [path])
+}
+
 /** The lead's side: signed in, then board, review, builds. */
 export function Desk() {
-  useEffect(() => {
-    findSession().catch(() => undefined) // Out of reach: the sign-in says so when it is tried.
-  }, [])
+  useSession(address.value.path)
   if (!session.value?.person) return <SignIn />
   return (
     <>

@@ -90,9 +90,12 @@ export function DeskBuild({ build }: { build: string }) {
         {state.job} <span class="card-word">{state.title}</span>
       </h1>
       {state.note && <p class="job-note">{state.note}</p>}
-      <p>
+      <p class="row">
         <a class="button" href={to.review}>
           To what waits for you
+        </a>
+        <a class="button plain" href={to.label(build)}>
+          Label
         </a>
       </p>
       <FlagList flags={state.flags.filter(({ open }) => open)} label="Open flags" />

@@ -48,6 +48,7 @@ export function DeskHead({ person }: { person: { name: string } }) {
             <Tab href={to.review} words={`Waits for you (${waiting})`} />
             <Tab href={to.held} words="Held back" />
             <Tab href={to.phones} words="Phones" />
+            <Tab href={to.people} words="People" />
             <Tab href={to.access} words="Who came in" />
             <Tab href={to.newBuild} words="Open a build" />
           </ul>

@@ -1,5 +1,13 @@
 import { describe, expect, it } from 'vitest'
-import { type Device, deviceSays, goesOnAs, worstDevices } from './phonewords.ts'
+import {
+  type Device,
+  deviceSays,
+  goesOnAs,
+  isCutOff,
+  joinedSince,
+  mayCutOff,
+  worstDevices,
+} from './phonewords.ts'
 
 const phone = (id: string, more: Partial<Device> = {}): Device => ({
   id,
@@ -32,6 +40,26 @@ describe('what the desk says of a phone', () => {
       sign: 'away',
       words: '412 entries here.',
     })
+  })
+
+  it('lets cut off only what has joined and is let in still', () => {
+    const joined = phone('a', { joined_at: '2026-01-01', joined_by: 'p1' })
+    const cut = phone('b', { ...joined, cut_off_at: '2026-01-02', cut_off_by: 'p1' })
+    expect([phone('c'), phone('c', { joined_at: null }), joined, cut].map(mayCutOff)).toEqual([
+      false,
+      false,
+      true,
+      false,
+    ])
+    expect([joined, cut].map(isCutOff)).toEqual([false, true])
+    expect(worstDevices([cut, joined])).toEqual([joined, cut])
+  })
+
+  it('notices which phone has joined since the code was made', () => {
+    const old = phone('old', { joined_at: '2026-01-01' })
+    const fresh = phone('new', { joined_at: '2026-01-02' })
+    expect(joinedSince([old, phone('other')], ['old'])).toBeNull()
+    expect(joinedSince([old, fresh], ['old'])).toBe(fresh)
   })
 
   it('lists what is lost first, what waits next, and what is in use no more last', () => {

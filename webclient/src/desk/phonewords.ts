@@ -10,6 +10,11 @@ export interface Device {
   lost: number
   last_contact: string
   replaced_by: string | null
+  /** Null: it wrote into the book and has never joined; missing: a server that knows nothing of joining. */
+  joined_at?: string | null
+  joined_by?: string | null
+  cut_off_at?: string | null
+  cut_off_by?: string | null
 }
 
 export interface Says {
@@ -50,10 +55,24 @@ export function deviceSays(device: Device): Says {
   return { sign: 'safe', words: `All ${count} here.` }
 }
 
-function weight({ lost, unsent, replaced_by }: Device): number {
-  if (lost > 0) return 0
-  if (unsent > 0) return 1
-  return replaced_by === null ? 2 : 3
+function weight(device: Device): number {
+  if (device.lost > 0) return 0
+  if (device.unsent > 0) return 1
+  return device.replaced_by === null && !isCutOff(device) ? 2 : 3
+}
+
+/** The device that has joined since only those `before` had; null while there is none. */
+export function joinedSince(devices: Device[], before: string[]): Device | null {
+  return devices.find(({ id, joined_at }) => joined_at && !before.includes(id)) ?? null
+}
+
+export function isCutOff(device: Device): boolean {
+  return Boolean(device.cut_off_at)
+}
+
+/** A lead may cut off what has joined and is let in still. */
+export function mayCutOff(device: Device): boolean {
+  return Boolean(device.joined_at) && !isCutOff(device)
 }
 
 /** What is lost first, then what waits, then those in use, each with the last heard of first. */

@@ -1,6 +1,6 @@
 import type { ComponentChildren } from 'preact'
 import { beforeSays } from './beforetext.ts'
-import { to } from './router.ts'
+import { address, to } from './router.ts'
 import {
   applyUpdate,
   before,
@@ -10,6 +10,7 @@ import {
   readBefore,
   storeNotice,
   trouble,
+  trust,
   updateReady,
 } from './seam.ts'
 import { Sign, tone } from './signs.tsx'
@@ -79,6 +80,21 @@ function PictureWanted() {
   )
 }
 
+const NOT_JOINED =
+  'This device has not joined the shop, so nothing goes there or comes from there. What is recorded here is kept and goes to the shop once it has joined.'
+
+/** The shop lets in only devices that have joined. */
+function NotJoined() {
+  if (trust.value !== 'not joined' || address.value.path === to.join) return null
+  return (
+    <Notice sign="WARN" words={NOT_JOINED}>
+      <a class="button" href={to.join}>
+        Join the shop
+      </a>
+    </Notice>
+  )
+}
+
 /** What everybody on this device should know: the store's trouble, the judge's trouble, a new version that waits. */
 export function News() {
   const words = [storeNotice.value?.message, trouble.value?.message].filter((line) => line)
@@ -89,6 +105,7 @@ export function News() {
           <Sign name="WARN" /> <span>{line}</span>
         </p>
       ))}
+      <NotJoined />
       <WasBefore />
       <PictureWanted />
       {updateReady.value && <Update />}

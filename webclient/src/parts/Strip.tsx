@@ -1,21 +1,15 @@
-import { useEffect, useState } from 'preact/hooks'
+import { useState } from 'preact/hooks'
 import { StripSheet } from './StripSheet.tsx'
 import { strip } from './seam.ts'
 import { Sign, tone } from './signs.tsx'
 import { stripSays } from './striptext.ts'
+import { useTick } from './tick.ts'
 
-/** Draws anew each half minute, so that "4 min ago" does not stand still. */
-function useTicking(): void {
-  const [, tick] = useState(0)
-  useEffect(() => {
-    const timer = setInterval(() => tick((n) => n + 1), 30_000)
-    return () => clearInterval(timer)
-  }, [])
-}
+const HALF_A_MINUTE = 30_000
 
 /** The strip at the top: is my work at the shop? A tap explains it in words. */
 export function Strip() {
-  useTicking()
+  useTick(HALF_A_MINUTE)
   const [open, setOpen] = useState(false)
   const { sign, words } = stripSays(strip.value)
   const [what, when] = words.split(' · ')

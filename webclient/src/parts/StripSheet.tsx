@@ -4,6 +4,7 @@ import { Sheet } from './Sheet.tsx'
 import { StorageSection } from './StorageSection.tsx'
 import { strip, syncNow } from './seam.ts'
 import { stripExplains } from './striptext.ts'
+import { WantedPins } from './WantedPins.tsx'
 import { moment } from './when.ts'
 
 /** The strip at length: what lies here only, what the shop holds back and why, how safe it is, and a try at once. */
@@ -26,6 +27,7 @@ export function StripSheet({ close }: { close: () => void }) {
       <button type="button" class="button wide" onClick={now}>
         {tried ? 'Try the shop again' : 'Try the shop now'}
       </button>
+      <WantedPins />
       <HeldList />
       <StorageSection />
     </Sheet>

@@ -69,13 +69,16 @@ export const to = {
   build: (build: string) => `/build/${encodeURIComponent(build)}`,
   step: (build: string, step: string, show?: string) =>
     `/build/${encodeURIComponent(build)}/step/${encodeURIComponent(step)}${show ? `?show=${show}` : ''}`,
+  join: '/join',
   desk: '/desk',
   review: '/desk/review',
   held: '/desk/held',
   phones: '/desk/phones',
+  people: '/desk/people',
   newBuild: '/desk/new',
   customers: '/desk/customers',
   access: '/desk/access',
   first: '/first',
   deskBuild: (build: string) => `/desk/build/${encodeURIComponent(build)}`,
+  label: (build: string) => `/desk/build/${encodeURIComponent(build)}/label`,
 }

@@ -14,6 +14,7 @@ const quiet: StripFacts = {
   persisted: true,
   trust: 'unknown',
   problem: null,
+  pinOf: [],
   allSafe: false,
 }
 const says = (more: Partial<StripFacts>) => stripSays({ ...quiet, ...more }, now)
@@ -46,6 +47,15 @@ describe('the strip', () => {
     expect(lines.join(' ')).toMatch(
       /2 of your entries.*1 picture is on the way.*4 entries of another phone.*no network.*full/,
     )
+  })
+
+  it('says first whose PIN the shop waits for, since all else waits behind it', () => {
+    const facts = { unsent: 3, held: 1, pinOf: ['Marta V.', 'Jonas K.'] }
+    const seen = { lastContact: now.getTime() - 60_000 }
+    expect(says({ ...facts, ...seen })).toEqual({
+      sign: 'WARN',
+      words: 'PIN of Marta V. and Jonas K. wanted · shop seen 1 min ago',
+    })
   })
 
   it('counts pictures and what it brings for others as unsent', () => {

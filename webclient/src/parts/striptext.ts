@@ -17,6 +17,7 @@ export interface StripFacts {
   /** Whether the shop lets this device in. */
   trust: 'unknown' | 'joined' | 'not joined' | 'cut off'
   problem: string | null
+  pinOf: string[]
   allSafe: boolean
 }
 
@@ -66,9 +67,10 @@ function shutOut(facts: StripFacts, out: Out): string {
 
 /** What somebody has to look at; null when there is no such thing. */
 function troubles(facts: StripFacts): string | null {
-  const { held, photosRefused } = facts
+  const { held, photosRefused, pinOf } = facts
   const out = outOf(facts)
   if (out) return shutOut(facts, out)
+  if (pinOf.length > 0) return `PIN of ${pinOf.join(' and ')} wanted`
   if (held > 0) return `${held} held back`
   return photosRefused > 0 ? `${pictures(photosRefused)} not taken by the shop` : null
 }

@@ -1,25 +1,30 @@
-import { PeopleKeys } from '../parts/HandSheet.tsx'
 import { address, match } from '../parts/router.ts'
 import { StandHead } from '../parts/StandHead.tsx'
-import { people } from '../parts/seam.ts'
-import { hand, handTo } from '../parts/spell.ts'
+import { people, trust } from '../parts/seam.ts'
+import { hand } from '../parts/spell.ts'
+import { TakeKeys } from '../parts/TakeKeys.tsx'
 import { BuildPage } from './BuildPage.tsx'
 import { Engines } from './Engines.tsx'
 import { StepPage } from './StepPage.tsx'
+
+/** Nobody to choose from: the people come with the first contact, and that wants a device that has joined. */
+function NobodyKnown() {
+  if (trust.value === 'not joined')
+    return <p>The people of the shop come onto this phone once it has joined.</p>
+  return (
+    <p>
+      This phone does not know the people of the shop yet. Bring it into reach of the shop once;
+      after that it works without.
+    </p>
+  )
+}
 
 function WhoIsThere() {
   return (
     <>
       <StandHead title="Who is at the stand?" />
       <main class="page stack" id="main">
-        {people.value.length === 0 ? (
-          <p>
-            This phone does not know the people of the shop yet. Bring it into reach of the shop
-            once; after that it works without.
-          </p>
-        ) : (
-          <PeopleKeys chosen={(person) => void handTo(person)} />
-        )}
+        {people.value.length === 0 ? <NobodyKnown /> : <TakeKeys />}
       </main>
     </>
   )

@@ -92,12 +92,13 @@ export async function endCarried(device: string, numbers: number[]): Promise<voi
   if (builds.length) announce({ builds: [...new Set(builds)] })
 }
 
-/** Takes entries in that another device wrote; those that are here already stay as they are. */
+/** Takes entries in that another device wrote; those that are here already stay, and may gain a proof. */
 export async function carry(rows: CarriedRow[]): Promise<number> {
   const builds = await write(['carried', 'builds'], async (tx) => {
     const fresh: string[] = []
     for (const row of rows) {
       const known = await tx.objectStore('carried').get([row.device, row.device_no])
+      if (known && row.proof) await tx.objectStore('carried').put({ ...known, proof: row.proof })
       if (known) continue
       await tx.objectStore('carried').put(row)
       fresh.push(row.build)

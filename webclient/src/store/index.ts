@@ -48,11 +48,14 @@ export {
   rawPhotos,
   sha256OfBytes,
 } from './photos.ts'
+export { pinKey } from './pinkey.ts'
+export { putProofs, rowAt, type Which } from './proofs.ts'
 export { type NewEntry, record } from './record.ts'
 export type {
   Before,
   CarriedRow,
   Cursor,
+  EntryProof,
   HeldReason,
   Identity,
   OwnRow,
@@ -64,3 +67,4 @@ export type {
 } from './schema.ts'
 export { openEarly, summaries } from './summaries.ts'
 export { sight } from './text.ts'
+export { countTry, forgetTries, MOST_TRIES, triesLeft } from './tries.ts'

@@ -7,7 +7,7 @@ import { draftAtRest } from './drafts.ts'
 import { StoreFailure } from './failure.ts'
 import { newId } from './ids.ts'
 import { keepPhotoIn } from './photos.ts'
-import type { OwnRow, PhotoRow } from './schema.ts'
+import type { EntryProof, OwnRow, PhotoRow } from './schema.ts'
 import { entryText } from './text.ts'
 import { noteMade } from './witness.ts'
 
@@ -26,6 +26,8 @@ export interface NewEntry {
   draft?: string
   /** The picture that it names: on disk when the entry is (LG13). `raw`: what it was made from, gone with that. */
   photo?: { row: PhotoRow; raw: number | null }
+  /** Makes the proof for the entry with this id; on disk when the entry is. */
+  prove?: (id: string) => Promise<EntryProof>
 }
 
 type Table = 'own' | 'blobs' | 'drafts' | 'photos' | 'photo_bytes' | 'raw_photos'
@@ -112,6 +114,7 @@ async function storeNext(entry: NewEntry): Promise<OwnRow> {
   if (entry.draft) await draftAtRest(entry.draft)
   const link = await nextLink()
   const row = compose(entry, link)
+  if (entry.prove) row.proof = await entry.prove(row.id)
   try {
     await write(tablesFor(entry), (tx) => store(tx, entry, link, row))
     linkTaken(link)

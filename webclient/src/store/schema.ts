@@ -24,6 +24,15 @@ export interface HeldReason {
   message: string
 }
 
+/**
+ * That `person`, who made the entry, gave the own PIN for it: sealed to the shop's key, good for this entry alone, and
+ * never inside it.
+ */
+export interface EntryProof {
+  person: string
+  sealed: string
+}
+
 /** An entry that this device made. Kept for ever: a restored server may ask for it again (LG9). */
 export interface OwnRow {
   device_no: number
@@ -37,6 +46,7 @@ export interface OwnRow {
   /** The server's, once a pull has shown them (LG7). */
   seq: number | null
   hash: string | null
+  proof?: EntryProof
 }
 
 /**

@@ -45,11 +45,19 @@ export interface Sighted {
   id: string | null
   build: string | null
   kind: string | null
+  person: string | null
   device: string | null
   device_no: number | null
 }
 
-const UNREADABLE: Sighted = { id: null, build: null, kind: null, device: null, device_no: null }
+const UNREADABLE: Sighted = {
+  id: null,
+  build: null,
+  kind: null,
+  person: null,
+  device: null,
+  device_no: null,
+}
 
 function stringOf(value: unknown): string | null {
   return typeof value === 'string' ? value : null
@@ -72,6 +80,7 @@ export function sight(text: string): Sighted {
       id: stringOf(fields.id),
       build: stringOf(fields.build),
       kind: stringOf(fields.kind),
+      person: stringOf(fields.person),
       device: stringOf(fields.device),
       device_no: typeof fields.device_no === 'number' ? fields.device_no : null,
     }

@@ -3,6 +3,7 @@ import { isPage } from './paths.ts'
 
 it.each([
   '/',
+  '/join',
   '/build/1',
   '/build/1/step/solid_lash',
   '/first',
@@ -19,6 +20,8 @@ it.each([
   '/sw.js',
   '/manifest.webmanifest',
   '/build',
+  '/join/x',
+  '/door/door.html',
   '/desks',
   '/first/more',
 ])('never answers %s with the page', (path) => expect(isPage(path)).toBe(false))

@@ -6,6 +6,7 @@
 
 const PAGES = [
   /^\/$/,
+  /^\/join$/,
   /^\/build\/[^/]+$/,
   /^\/build\/[^/]+\/step\/[^/]+$/,
   /^\/first$/,

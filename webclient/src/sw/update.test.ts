@@ -110,13 +110,29 @@ it('says when the app can be opened without network', async () => {
 })
 
 it.each([
-  ['has no workers', {}],
-  ['refuses the worker', { serviceWorker: { register: () => Promise.reject(new Error('SSL')) } }],
-])('says when the browser %s, and works on with the server', async (_, navigator) => {
+  ['has no workers', {}, 'not allowed'],
+  [
+    'refuses the worker',
+    { serviceWorker: { register: () => Promise.reject(new Error('SSL')) } },
+    'not trusted',
+  ],
+])('says when the browser %s, and works on with the server', async (_, navigator, why) => {
   browser(null)
   vi.stubGlobal('navigator', navigator)
-  const { registerWorker, updateReady, worksOffline } = await page()
+  const { registerWorker, updateReady, whyNotKept, worksOffline } = await page()
   await registerWorker()
   expect(worksOffline.value).toBe(false)
+  expect(whyNotKept.value).toBe(why)
   expect(updateReady.value).toBe(false)
+})
+
+it('forgets what was in the way once the worker is in', async () => {
+  const { container } = browser(null)
+  container.register.mockRejectedValueOnce(new TypeError('Failed to fetch'))
+  const { registerWorker, whyNotKept, worksOffline } = await page()
+  await registerWorker()
+  expect(whyNotKept.value).toBe('not reached')
+  await registerWorker()
+  expect(whyNotKept.value).toBeNull()
+  expect(worksOffline.value).toBe(true)
 })

@@ -4,6 +4,7 @@
  * A new version never reloads a page by itself: a thumb may be on a key.
  */
 import { computed, signal } from '@preact/signals'
+import { type WhyNotKept, whyNot } from './whynot.ts'
 
 /** Set by the screens while something is half typed. */
 export const halfEntered = signal(false)
@@ -53,12 +54,17 @@ function lookAgain(registration: ServiceWorkerRegistration): void {
 /** True: the app opens without network. False: this browser does not keep it. Null: not known yet. */
 export const worksOffline = signal<boolean | null>(null)
 
+/** Why this browser does not keep the app; null while it is not known, and where it does. */
+export const whyNotKept = signal<WhyNotKept | null>(null)
+
 /** Registers the worker. Where that fails the app works as long as the server is in reach, and says so. */
 export async function registerWorker(): Promise<void> {
   if (import.meta.env.DEV) return
   try {
     await register(navigator.serviceWorker)
-  } catch {
+    whyNotKept.value = null
+  } catch (failure) {
+    whyNotKept.value = whyNot(failure, globalThis.isSecureContext !== false)
     worksOffline.value = false
   }
 }

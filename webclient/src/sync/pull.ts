@@ -8,6 +8,7 @@ import { appendPage, type Cursor, complete, cursor, identity, startOver } from '
 import { NoContact, ServerFailure } from './failure.ts'
 import { request } from './http.ts'
 import { ownProven } from './proof.ts'
+import { fetchPins } from './shop.ts'
 import type { Mine, Pulled } from './wire.ts'
 
 const PAGE = 1000
@@ -70,6 +71,8 @@ async function keep(pulled: Pulled, device: string, at: Cursor): Promise<'kept' 
   const { epoch: known, after } = at
   if (!(await ownProven(pulled.entries, device))) throw broken()
   const other = pulled.reset || (known !== null && known !== pulled.epoch)
+  // A device that has seen these entries has the PINs of that time: what is signed after them is signed with those.
+  if (pulled.entries.length) await fetchPins(pulled.pins)
   if (other) await startOver(pulled.epoch)
   const stored = await appendPage(pulled.epoch, pulled.entries)
   // Another tab was quicker and our page is old: then the cursor has moved. Else the pages do not fit.

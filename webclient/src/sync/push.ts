@@ -23,7 +23,8 @@ import {
 import { NoContact, ServerFailure } from './failure.ts'
 import { type Asked, readied, request } from './http.ts'
 import { signatureOf } from './signing.ts'
-import type { Answer, Mine, Push, Pushed } from './wire.ts'
+import type { Refusal } from './wanted.ts'
+import type { Answer, Mine, Proof, Push, Pushed } from './wire.ts'
 
 const BATCH = 200
 /** Characters in one batch: keeps a push far below the server's limit for a request. */
@@ -31,7 +32,7 @@ const BATCH_TEXT = 1_000_000
 
 export interface PushEnd {
   /** The server's words when it refused an entry: everything from there on waits. */
-  refused: { code: string; message: string } | null
+  refused: Refusal | null
   mine: Mine | null
   epoch: string | null
 }
@@ -55,7 +56,7 @@ function isPushed(body: Pushed | null): body is Pushed {
 }
 
 /** Whose entries are sent, and what there is to say of him. */
-type About = Omit<Push, 'now' | 'from_no' | 'entries'>
+type About = Omit<Push, 'now' | 'from_no' | 'entries' | 'proofs'>
 
 /** Entries that go in one request, ready to go. */
 interface Batch {
@@ -68,6 +69,10 @@ function firstOf({ rows }: Batch): number {
   return rows[0]?.device_no ?? 1
 }
 
+function proofsOf(rows: OwnRow[]): Proof[] {
+  return rows.flatMap(({ device_no, proof }) => (proof ? [{ device_no, ...proof }] : []))
+}
+
 async function batchOf(rows: OwnRow[], about: About, most = BATCH): Promise<Batch> {
   const fit = fitting(rows, most)
   const body: Push = {
@@ -76,6 +81,8 @@ async function batchOf(rows: OwnRow[], about: About, most = BATCH): Promise<Batc
     from_no: fit[0]?.device_no ?? 1,
     entries: fit.map((row) => row.text),
   }
+  const proofs = proofsOf(fit)
+  if (proofs.length) body.proofs = proofs
   body.signature = await signatureOf(body)
   return { rows: fit, about, asked: await readied({ method: 'POST', body }) }
 }
@@ -135,6 +142,7 @@ function said(pushed: Pushed): Said {
   const refused = refusal && {
     code: refusal.code ?? 'refused',
     message: refusal.message ?? 'The shop refused an entry.',
+    device_no: refusal.device_no,
   }
   const end = { refused: refused ?? null, mine: pushed.mine ?? null, epoch: pushed.epoch }
   return { marks, next: pushed.next_no, end, taken: pushed.answers.some(isTaken) }
@@ -203,27 +211,34 @@ export async function pushAll(app_version: string): Promise<PushEnd> {
   return end
 }
 
-/** Entries of one other device, in their order, as far as the shop takes them. */
-async function pushCarriedOf(device: string, first: number, carrier: string): Promise<void> {
+/** Entries of one other device, in their order, as far as the shop takes them; gives where it stopped. */
+async function pushCarriedOf(
+  device: string,
+  first: number,
+  carrier: string,
+): Promise<Refusal | null> {
   const about: About = { device, device_name: '', app_version: '', carrier }
   for (let from = first; ; ) {
     const rows = await carriedFrom(device, from, BATCH)
-    if (!rows.length) return
+    if (!rows.length) return null
     const batch = await batchOf(rows, about)
     const { marks, end } = said(await send(batch))
     const moved = (await markCarried(device, marks)) > 0
-    if (end.refused || !moved) return
+    if (end.refused || !moved) return end.refused
     from += batch.rows.length
   }
 }
 
 /**
- * Offers what this device carries for others. A refusal (an earlier entry is missing, a lead has to sign in) holds up
- * that device's entries alone.
+ * Offers what this device carries for others. A refusal (an earlier entry is missing, a lead has to sign in, a PIN is
+ * wanted) holds up that device's entries alone; gives each.
  */
-export async function pushCarried(): Promise<void> {
-  const { device } = await identity()
-  for (const { device: other, from } of await carriedDevices()) {
-    await pushCarriedOf(other, from, device)
+export async function pushCarried(): Promise<{ device: string; refused: Refusal }[]> {
+  const { device: carrier } = await identity()
+  const stops: { device: string; refused: Refusal }[] = []
+  for (const { device, from } of await carriedDevices()) {
+    const refused = await pushCarriedOf(device, from, carrier)
+    if (refused) stops.push({ device, refused })
   }
+  return stops
 }

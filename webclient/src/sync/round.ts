@@ -22,6 +22,7 @@ import { findSession, session } from './session.ts'
 import { fetchShop, shop } from './shop.ts'
 import { contact, noContact, problem, recount } from './strip.ts'
 import { joinAsPerson, keepName, noteWelcome } from './trust.ts'
+import { noteWanted } from './wanted.ts'
 import type { Mine } from './wire.ts'
 
 /** The shop's lists change seldom. */
@@ -40,6 +41,9 @@ async function freshShop(): Promise<void> {
   if (session.value === null) await findSession()
   shopAt = performance.now()
 }
+
+/** The shop would take it from who is signed in: it may be that nobody is any more. */
+const SIGN_IN = ['sign_in_needed', 'pin_needed']
 
 const RESTORED =
   'The shop’s server runs on another copy of its book than before. Everything made here was offered to it again; tell the lead.'
@@ -64,12 +68,13 @@ async function talk(app_version: string): Promise<RoundEnd> {
   const pulled = await pullAll()
   const again = pulled.restarted ? await pushAll(app_version) : pushed
   const last = pulled.restarted ? await pullAll() : pulled
-  await bringOthers()
+  const stops = await bringOthers()
+  await noteWanted([...(again.refused ? [{ device: null, refused: again.refused }] : []), ...stops])
   await sendBlobs()
   await sendPhotos()
   await freshShop()
   await settleMine(last.mine ?? again.mine ?? pulled.mine)
-  if (again.refused?.code === 'sign_in_needed') await findSession()
+  if (SIGN_IN.includes(again.refused?.code ?? '')) await findSession()
   noteWelcome()
   problem.value = again.refused?.message ?? (pulled.restarted ? RESTORED : kept(problem.value))
   return { ok: again.refused === null }
@@ -79,11 +84,12 @@ async function talk(app_version: string): Promise<RoundEnd> {
  * What this device carries for others, and what a restored server has lost of them (LG9). The talk that heard of the
  * restored book may have been cut: what was put aside then is compared as soon as a pull has come to its end.
  */
-async function bringOthers(): Promise<void> {
+async function bringOthers(): ReturnType<typeof pushCarried> {
   await carryLost()
-  await pushCarried()
+  const stops = await pushCarried()
   await settleOthers()
   if ((await counts()).carried > 0) await pullAll()
+  return stops
 }
 
 /** The server's record of this device: what it says of held-back entries, and whether there are two of us. */

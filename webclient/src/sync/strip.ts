@@ -1,7 +1,9 @@
 /** What the strip says: how much of the book has not reached the shop, and when it was last heard of. */
 import { computed, signal } from '@preact/signals'
 import { type Counts, counts, lastOwnHash, persisted, recall, remember } from '../store/index.ts'
+import { shop } from './shop.ts'
 import { type Trust, trust } from './trust.ts'
+import { pinsWanted } from './wanted.ts'
 import type { Mine } from './wire.ts'
 
 export interface Strip {
@@ -25,6 +27,8 @@ export interface Strip {
   trust: Trust
   /** What is wrong, in a sentence; null when nothing is. */
   problem: string | null
+  /** Names of those whose PIN the shop wants before it takes on what waits here. */
+  pinOf: string[]
   /** The server's own count and chain head cover every entry of this device. */
   allSafe: boolean
 }
@@ -61,6 +65,10 @@ function covered(c: Counts): boolean {
   return made === 0 || (mine.value?.count === made && mine.value.head === head.value)
 }
 
+function nameIn(person: string): string {
+  return shop.value?.people.find(({ id }) => id === person)?.name ?? person
+}
+
 export const strip = computed<Strip>(() => ({
   unsent: held.value.unsent + held.value.sent,
   held: held.value.held + held.value.carriedHeld,
@@ -73,6 +81,7 @@ export const strip = computed<Strip>(() => ({
   persisted: persisted.value,
   trust: trust.value,
   problem: problem.value,
+  pinOf: [...new Set(pinsWanted.value.map(({ person }) => nameIn(person)))],
   allSafe: covered(held.value),
 }))
 

@@ -8,6 +8,13 @@ export interface Replaced {
   made: number
 }
 
+/** That `person` gave the own PIN for the entry with this number; `sealed` to the shop's key. */
+export interface Proof {
+  device_no: number
+  person: string
+  sealed: string
+}
+
 export interface Push {
   device: string
   device_name: string
@@ -24,6 +31,7 @@ export interface Push {
   carrier?: string | null
   /** By the sender's key over the whole batch; see `signing.ts`. */
   signature?: string
+  proofs?: Proof[]
 }
 
 export type Result = 'stored' | 'already' | 'held' | 'conflict' | 'refused'
@@ -78,6 +86,8 @@ export interface Pulled {
   last_seq: number
   more: boolean
   server_now: string
+  /** Another one after every change of a PIN; older servers do not say. */
+  pins?: string
   mine?: Mine | null
 }
 
@@ -85,6 +95,27 @@ export interface Person {
   id: string
   name: string
   role: string
+}
+
+/** PBKDF2-HMAC-SHA256; salt and hash as base64. */
+export interface Pin {
+  number: number
+  salt: string
+  hash: string
+  iterations: number
+}
+
+export interface ShopPerson {
+  id: string
+  name: string
+  role: string
+  pin: Pin | null
+}
+
+/** The shop's public key (RSA, SPKI as base64). */
+export interface Seal {
+  key: string
+  id: string
 }
 
 export interface Session {

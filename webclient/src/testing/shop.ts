@@ -4,7 +4,7 @@
  */
 import { createHash } from 'node:crypto'
 import { gunzipSync } from 'node:zlib'
-import type { Answer, Pulled, PulledEntry, Push, Pushed } from '../sync/wire.ts'
+import type { Answer, Pulled, PulledEntry, Push, Pushed, Seal, ShopPerson } from '../sync/wire.ts'
 import type { FakeDoor } from './door.ts'
 
 export type Trouble = (
@@ -44,6 +44,14 @@ export class FakeShop {
   trouble: Trouble = () => null
   /** Who is let in; null: the shop is served on its own machine alone. */
   door: FakeDoor | null = null
+  /** What the shop says of its people. */
+  lists: { people: ShopPerson[]; seal: Seal | null; pins: string } = {
+    people: [],
+    seal: null,
+    pins: '',
+  }
+  /** What the shop says to an entry besides the rules of numbers; null: it takes it. */
+  rule: (entry: { id: string }, push: Push) => { code: string; message: string } | null = () => null
 
   readonly fetch = async (url: string, init: RequestInit): Promise<Response> => {
     const { pathname, searchParams } = new URL(url, 'http://shop.test')
@@ -62,7 +70,7 @@ export class FakeShop {
     if (path === '/sync/push') return this.pushed(JSON.parse(textOf(init)))
     if (path === '/sync/pull') return this.pull(query, new Headers(init.headers))
     if (path === '/shop')
-      return json({ shop: { id: 's', name: 'A shop' }, people: [], instruments: [] })
+      return json({ shop: { id: 's', name: 'A shop' }, instruments: [], ...this.lists })
     if (path === '/session')
       return json({ person: this.door?.person ? { id: 'l', name: 'L', role: 'lead' } : null })
     if (path.startsWith('/photos/')) return this.photo(path.slice('/photos/'.length), init)
@@ -133,6 +141,8 @@ export class FakeShop {
     if (device_no !== device.next_no) {
       return { ...answer, result: 'refused', code: 'number_gap', message: 'A number is missing.' }
     }
+    const ruled = this.rule(JSON.parse(text), push)
+    if (ruled) return { ...answer, result: 'refused', ...ruled }
     if (this.refuses && text.includes(this.refuses)) {
       return { ...answer, result: 'refused', code: 'sign_in_needed', message: 'Sign in first.' }
     }
@@ -199,6 +209,7 @@ export class FakeShop {
       last_seq: this.book.length,
       more: after + entries.length < this.book.length,
       server_now: '2026-11-01T00:00:00.000Z',
+      pins: this.lists.pins,
       mine: this.mine(query.get('device') ?? ''),
     }
     return json(body, 200, { etag })
