@@ -57,9 +57,9 @@ COMMITS = (
     "ledger.service.deal",
     "ledger.service.deal_by_number",
     "ledger.service.push",
+    "people.sessions.check_password",
     "people.sessions.note_miss",
     "people.sessions.open_session",
-    "people.sessions.sign_in",
     "people.sessions.sign_out",
     "people.sessions.sign_out_everywhere",
 )

@@ -230,8 +230,6 @@ def a_twin(day: Day) -> None:
 
 def closing_time(day: Day) -> None:
     day.do("D", "signOut")
-    day.do("D", "signIn", shop.LEAD, shop.PASSWORD)
-    day.do("D", "signOutEverywhere")
 
 
 PARTS: list[Callable[[Day], None]] = [

@@ -35,7 +35,7 @@ def proof(book: Book, text: str) -> dict[str, Any]:
 
 
 def networked(book: Book) -> None:
-    book.ledger.network = True
+    book.ledger.keys_wanted = True
 
 
 def test_a_fitting_signature_is_kept_with_its_batch_and_proves_where_it_came_from(
@@ -69,7 +69,7 @@ WRONG = {
 def test_a_signature_that_does_not_fit_refuses_the_batch_whole(
     book: Book, phone: KeyedPhone, case: str, network: bool
 ) -> None:
-    book.ledger.network = network
+    book.ledger.keys_wanted = network
     texts = [phone.write(), phone.write()]
     with pytest.raises(Problem) as met:
         phone.push(1, texts, signature=WRONG[case](phone))
@@ -85,7 +85,7 @@ def test_without_a_signature_a_joined_device_is_refused_on_the_network_and_taken
     networked(book)
     with pytest.raises(Problem, match="could not prove"):
         phone.push(1, [text], signature="")
-    book.ledger.network = False
+    book.ledger.keys_wanted = False
     assert results(phone.push(1, [text], signature="")) == ["stored"]
     assert (kept(book), proof(book, text)["proven"], checked(book)) == ([], False, (0, [], []))
 

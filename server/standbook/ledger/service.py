@@ -44,7 +44,7 @@ class Ledger:
         device it came from."""
         self.engine = engine
         self.seal = seal
-        self.network = network
+        self.pins_wanted = self.keys_wanted = network
         # SQLite's readers have a snapshot anyway; PostgreSQL's must ask for one.
         snapshot = {"isolation_level": "REPEATABLE READ"} if engine.dialect.name == "postgresql" else {}
         self._readers = engine.execution_options(**snapshot)
@@ -72,7 +72,7 @@ class Ledger:
         shop = self.shop()
         signed = self.signed(shop, push)
         incoming = [read_entry(raw, push.from_no + at, push.device) for at, raw in enumerate(push.entries)]
-        door = Door(signed_in, self.looked_at(shop, push, incoming), self.network, signed)
+        door = Door(signed_in, self.looked_at(shop, push, incoming), self.pins_wanted, signed)
         try:
             with self.writer.writing() as connection:
                 outcome = append(connection, shop, push, incoming, door)
@@ -106,11 +106,11 @@ class Ledger:
 
     def signed(self, shop: str, push: Push) -> Signed | None:
         """What proves where the batch came from. Nobody's key is looked for where nobody has signed or need to."""
-        if not (push.signature or self.network):
+        if not (push.signature or self.keys_wanted):
             return None
         with self.reading() as connection:
             key = public_key(connection, shop, push.sender)
-        return signed_of(push, key, required=self.network)
+        return signed_of(push, key, required=self.keys_wanted)
 
     def refused(self, shop: str, device: str, incoming: list[Incoming], problem: Problem) -> Pushed:
         """Nothing was stored: every entry stays with its device, which asks again later."""

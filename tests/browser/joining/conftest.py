@@ -22,7 +22,7 @@ def server(data: Path) -> Iterator[Server]:
 
 @pytest.fixture
 def lead(desk: Pocket, server: Server) -> Page:
-    return leads_desk(desk, server)
+    return leads_desk(desk, server.data)
 
 
 @pytest.fixture

@@ -5,6 +5,7 @@ import json
 import re
 import sqlite3
 from contextlib import closing
+from pathlib import Path
 
 import zxingcpp
 from PIL import Image
@@ -43,16 +44,16 @@ def calls_itself(pocket: Pocket, user_agent: str) -> None:
     pocket.expected += EXPECTED
 
 
-def leads_desk(desk: Pocket, server: Server) -> Page:
-    """The desk's page of phones in a browser in which the lead has signed in."""
+def leads_desk(desk: Pocket, data: Path) -> Page:
+    """The desk's page of phones in a browser in which the lead has signed in. `data`: the shop's folder."""
     name, _, password = LEAD
-    with closing(sqlite3.connect(server.data / "standbook.db")) as database:
+    with closing(sqlite3.connect(data / "standbook.db")) as database:
         ((person,),) = database.execute("select id from people where name = ?", [name]).fetchall()
     desk.expected += EXPECTED
     if desk.running is None:
         desk.start()
     form, headers = {"person": person, "password": password}, {"X-Standbook": "1"}
-    answer = desk.context.request.post(f"{server.address}/api/v1/session", data=form, headers=headers)
+    answer = desk.context.request.post(f"{desk.address}/api/v1/session", data=form, headers=headers)
     assert answer.ok, answer.text()
     return desk.show("/desk/phones")
 

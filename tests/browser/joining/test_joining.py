@@ -283,7 +283,7 @@ def test_a_phone_that_was_cut_off_hands_in_by_file_what_lies_on_it_only(
 def test_a_code_that_has_run_out_makes_room_for_a_new_one_by_itself(desk: Pocket, server: Server) -> None:
     desk.start()
     desk.context.clock.install()
-    page = leads_desk(desk, server)
+    page = leads_desk(desk, server.data)
     join_a_phone(page)
     code = page.locator(".code-shown")
     first = code.inner_text()

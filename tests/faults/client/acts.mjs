@@ -65,15 +65,6 @@ export const ACTS = {
     await client.sync.request(`/devices/${device}/cut-off`, { method: 'POST', body: { reason: 'lost' } })
   },
 
-  /** A customer is written down, corrected, and an engine is said to be his. */
-  async keepCustomer(client, build) {
-    const fields = { name: 'A. Customer', phone: '', email: '', address: '', note: '' }
-    const { id } = await client.sync.keepCustomer(fields)
-    await client.sync.keepCustomer({ ...fields, note: 'calls on Fridays' }, id)
-    await client.sync.sayWhose(build, id)
-  },
-
-  signOutEverywhere: (client) => client.sync.signOut(true),
   talk: (client) => client.sync.syncNow(),
   signIn: (client, person, password) => client.sync.signIn(person, password),
   signOut: (client) => client.sync.signOut(),

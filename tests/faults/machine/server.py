@@ -20,7 +20,6 @@ from standbook.app import create_app
 from standbook.caretaker import Caretaker
 from standbook.config import Settings, sqlite_url
 from standbook.database import WRITES, db
-from standbook.people import first_lead
 from tests.faults.machine.files import WATCH
 from tests.network.kit import whereabouts
 
@@ -85,15 +84,13 @@ class Server:
         found: Services = self.app.extensions[KEY]
         return found
 
-    def first_link(self) -> str:
-        """The token of the link that the console shows where there is no shop yet."""
-        return first_lead.make(self._settings.keys)
-
     # Coming and going
 
     def start(self) -> None:
         self.dead = False
         self.app = create_app(self._settings, whereabouts() if self.network else None)
+        # Whose PIN is wanted where is no part of these stories.
+        self.services.ledger.pins_wanted = False
         with self.app.app_context():
             engine = db.engine
         event.listen(engine, "connect", self._limit)
