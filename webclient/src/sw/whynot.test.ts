@@ -8,6 +8,9 @@ it('knows a certificate that is merely ignored from everything else that goes wr
     "Failed to register a ServiceWorker for scope ('https://shop.local:8443/') with script ('https://shop.local:8443/sw.js'): An SSL certificate error occurred when fetching the script.",
   )
   expect(whyNot(ignored, true)).toBe('not trusted')
+  const passedOver = 'Failed to register a ServiceWorker for scope (…) with script (…): '
+  const unknown = 'An unknown error occurred when fetching the script.'
+  expect(whyNot(securityError(passedOver + unknown), true)).toBe('not trusted')
   expect(whyNot(securityError('The operation is insecure.'), true)).toBe('not allowed')
 })
 
