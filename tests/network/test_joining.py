@@ -14,7 +14,7 @@ from standbook.api.trust import COOKIE, OPEN
 from standbook.people.joining import LETTERS
 from tests.api.roles import copy_of, person_of, signed_in_as
 from tests.api.test_permissions import ROUTES
-from tests.ledger.kit import Book
+from tests.ledger.kit import PASSWORD, Book
 from tests.network.kit import OURS, Device, answered, refused, whereabouts
 
 Codes = Callable[[], str]
@@ -167,6 +167,16 @@ def test_a_lost_phone_is_cut_off_at_once_and_stays_out(shop: Book, phone: Device
     assert refused(phone.prove(phone.challenge())) == (403, "cut_off")
     assert refused(phone.ask("GET", "/sync/pull")) == (401, "not_joined")
     assert kinds(shop)[-2:] == ["device_cut_off", "device_refused"]
+
+
+def test_whoever_signed_in_on_a_lost_phone_is_signed_out_of_it(phone: Device, lead: FlaskClient) -> None:
+    """The cookie of his sign-in lies on the phone too."""
+    form = {"person": person_of("owner"), "password": PASSWORD}
+    answered(phone.ask("POST", "/session", json=form))
+    assert phone.ask("GET", "/held").status_code == 200
+    lead.post(f"{PREFIX}/devices/{phone.id}/cut-off", json={"reason": "lost"}, headers=OURS)
+    assert refused(phone.ask("GET", "/held")) == (401, "not_joined")
+    assert lead.get(f"{PREFIX}/held").status_code == 200
 
 
 def test_a_cut_off_phone_is_not_let_in_by_somebody_who_signs_in_on_it(

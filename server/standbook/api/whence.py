@@ -1,9 +1,10 @@
 """Where a request came from, and that a session which is used stays open."""
 
-from flask import Flask, g, request
+from flask import Flask, request
 
 from standbook import clock
 from standbook.api.services import services
+from standbook.api.trust import device
 from standbook.api.who import COOKIE
 from standbook.errors import Problem
 from standbook.people import sessions
@@ -16,8 +17,8 @@ MOST_KNOWN = 1000
 
 
 def whence() -> Whence:
-    """`g.device` is set where the request's device has proved its key."""
-    return Whence(request.remote_addr or "", g.get("device"))
+    """Whence this request comes."""
+    return Whence(request.remote_addr or "", device())
 
 
 class Used:

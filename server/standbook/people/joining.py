@@ -9,7 +9,7 @@ from standbook import clock
 from standbook.errors import Problem
 from standbook.people.device_keys import fits, key_of
 from standbook.people.misses import sha256
-from standbook.people.models import Challenge, DeviceSession, JoinedDevice, OneTimeCode
+from standbook.people.models import Access, Challenge, DeviceSession, JoinedDevice, OneTimeCode, Session
 
 #: Crockford's base 32: no I, L, O and U, which a thumb takes for 1, 1, 0 and V.
 LETTERS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
@@ -164,11 +164,18 @@ def is_cut_off(connection: Connection, shop: str, device: str) -> bool:
 
 
 def cut_off(connection: Connection, shop: str, device: str, lead: str, reason: str) -> None:
-    """From this moment the device is let in no more. Raises Problem unknown_device."""
+    """From this moment the device is let in no more, nor who signed in on it by that. Raises Problem unknown_device."""
     now = {"cut_off_at": clock.now_stamp(), "cut_off_by": lead, "cut_off_reason": reason}
     if connection.execute(update(JoinedDevice).where(*is_device(shop, device)).values(**now)).rowcount != 1:
         raise Problem("unknown_device")
     connection.execute(delete(DeviceSession).where(DeviceSession.shop == shop, DeviceSession.device == device))
+    sign_out_of(connection, shop, device)
+
+
+def sign_out_of(connection: Connection, shop: str, device: str) -> None:
+    """Whoever has signed in on a device is signed out everywhere: his cookie may lie on it still."""
+    signed_in = select(Access.person).where(Access.shop == shop, Access.device == device, Access.kind == "signed_in")
+    connection.execute(delete(Session).where(Session.person.in_(signed_in)))
 
 
 def trust_of(connection: Connection, shop: str) -> dict[str, dict[str, str | None]]:
