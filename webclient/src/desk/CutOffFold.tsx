@@ -52,8 +52,8 @@ export function CutOffFold({ device, done }: { device: Device; done: () => void 
       <form class="stack" onSubmit={send}>
         <p>
           It is let in no more, at once: nothing comes to it and nothing is taken from it over the
-          network. What it has not sent can still be handed in by file. To let it in again, join it
-          with a new code.
+          network. Whoever signed in on it is signed out, and signs in again elsewhere. What it has
+          not sent can still be handed in by file. To let it in again, join it with a new code.
         </p>
         <OwnWarning device={device} />
         <div class="field">
