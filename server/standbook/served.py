@@ -1,5 +1,6 @@
 """The shop served on its network: HTTPS under the one origin, the join door, and this machine's own desk."""
 
+import logging
 import socket
 import threading
 from collections.abc import Callable
@@ -23,6 +24,7 @@ from standbook.network.certificate import Pair, certificate, fits, pair_in
 from standbook.network.origin import Origin
 from standbook.network.whereabouts import Whereabouts
 
+log = logging.getLogger(__name__)
 #: Every address of this machine; IPv6 along with IPv4 where the system has both in one.
 ANYWHERE = "::" if socket.has_dualstack_ipv6() else "0.0.0.0"
 LOOK_EVERY = 15.0
@@ -79,8 +81,12 @@ class Watch(threading.Thread):
     def run(self) -> None:
         self._network.announce()
         while not self._ended.wait(LOOK_EVERY):
-            if self._network.look():
-                self._renewed()
+            try:
+                if self._network.look():
+                    self._renewed()
+            except OSError:
+                # No list of addresses now, or no room for a certificate: the one that is there goes on.
+                log.exception("the network cannot be looked at")
 
     def end(self) -> None:
         self._ended.set()

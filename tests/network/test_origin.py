@@ -102,11 +102,12 @@ def test_a_router_name_is_the_routers_to_announce() -> None:
     assert not Announcer("stand.lan", 8443).announce(["192.168.1.20"])
 
 
-def test_a_network_without_multicast_is_lived_with(
-    monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+@pytest.mark.parametrize("refusal", [OSError, zeroconf.NonUniqueNameException])
+def test_a_network_that_does_not_take_the_name_is_lived_with(
+    monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture, refusal: type[Exception]
 ) -> None:
     def refuse(interfaces: list[str]) -> None:
-        raise OSError("no multicast here")
+        raise refusal("no multicast here")
 
     monkeypatch.setattr(announcing, "Zeroconf", refuse)
     assert not Announcer("standbook.local", 8443).announce(["192.168.1.20"])

@@ -3,7 +3,7 @@
 import ipaddress
 import logging
 
-from zeroconf import ServiceInfo, Zeroconf
+from zeroconf import Error, ServiceInfo, Zeroconf
 
 log = logging.getLogger(__name__)
 KIND = "_https._tcp.local."
@@ -25,7 +25,7 @@ class Announcer:
         try:
             self._running = Zeroconf(interfaces=[one for one in addresses if ":" not in one] or addresses)
             self._running.register_service(self.service(addresses), allow_name_change=True)
-        except OSError as error:
+        except (OSError, Error) as error:
             log.warning("the name %s cannot be announced in this network: %s", self.name, error)
             self.close()
             return False
