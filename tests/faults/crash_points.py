@@ -31,9 +31,13 @@ CLIENT = (
     "store/photos.dropRaw",
     "store/photos.keepRaw",
     "store/photos.markPhoto",
+    "store/pinkey.pinKey",
+    "store/proofs.putProofs",
     "store/record.storeNext",
     "store/schema.upgrade",
     "store/summaries.save",
+    "store/tries.countTry",
+    "store/tries.forgetTries",
 )
 
 #: Functions of the client that write a text beside the database.
@@ -51,6 +55,11 @@ COMMITS = (
     "api.joining.join",
     "api.joining.join_desk",
     "api.joining.make_code",
+    "api.people.change",
+    "api.people.leave",
+    "api.people.put_password",
+    "api.people.put_pin",
+    "api.people.take_on",
     "api.whence.keep_open",
     "ledger.blobs.keep",
     "ledger.photos._keep",

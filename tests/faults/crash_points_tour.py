@@ -14,9 +14,15 @@ from tests.faults.machine.world import World
 
 MOST_TRIES = 5
 #: What a server says of an act that went through before it died.
-DONE_BEFORE = ("already_dealt",)
+DONE_BEFORE = ("already_dealt", "no_such_person")
 FIELD = f"{shop.BUILDS[0]}/journals/MJ1.F.0"
 SHOWN = "what the screen showed"
+FIRST_PASSWORD, OWN_PASSWORD = "given by the lead", "chosen by oneself"
+#: How many entries the book has of who is new, and how many of them are proven.
+PROVEN = (
+    "SELECT count(*), count(pin_proofs.entry) FROM entries LEFT JOIN pin_proofs ON pin_proofs.entry = entries.id "
+    f"WHERE entries.person = '{shop.NEW_ONE}'"
+)
 
 
 class Day:
@@ -85,8 +91,11 @@ class Day:
                 return
         self.world.fail(f"{name} does not get through")
 
-    def ask(self, method: str, path: str, body: object = None) -> Any:
-        """A lead at another browser: asked again until somebody answers who lives. Gives the answer's JSON."""
+    def ask(self, method: str, path: str, body: object = None, refused: str | None = None) -> Any:
+        """Somebody at another browser: asked again until somebody answers who lives. Gives the answer's JSON.
+
+        `refused`: with this code the shop may refuse it; then there is None.
+        """
         sent = {"X-Standbook": "1", "Content-Type": "application/json", "Cookie": self.cookie}
         for _ in range(MOST_TRIES):
             self.world.start_server()
@@ -95,8 +104,20 @@ class Day:
             except Killed:
                 continue
             self.cookie = reply.headers.get("set-cookie", self.cookie).split(";")[0]
-            return json.loads(reply.body) if reply.body else None
+            told = json.loads(reply.body) if reply.body else None
+            if reply.status < 400:
+                return told
+            if told["error"]["code"] == refused:
+                return None
+            self.world.fail(f"{method} {path} is refused: {told}")
         return self.world.fail(f"{path} is never answered")
+
+    def until(self, done: Callable[[], bool], act: Callable[[], object]) -> None:
+        for _ in range(MOST_TRIES):
+            if done():
+                return
+            act()
+        self.world.fail("it is never done")
 
     def join(self, name: str) -> None:
         """Until the shop knows the phone: a code whose answer was lost is used up."""
@@ -147,19 +168,29 @@ def at_the_stand(day: Day) -> None:
     day.talk("A")
 
 
+def the_first_build_opened(mark: str, person: str, luck: random.Random) -> dict[str, Any]:
+    """Whatever died before: this is the build that the day goes on with."""
+    return {**shop.an_opened_build(mark, person, luck), "build": shop.BUILDS[0]}
+
+
 def at_the_desk(day: Day) -> None:
     day.do("D", "signIn", shop.LEAD, shop.PASSWORD)
-    day.record("D", shop.an_opened_build)
+    day.record("D", the_first_build_opened)
     day.talk("D")
     for promise in day.world.promises.saved():
         for sha256, _ in promise.blobs:
             day.do("D", "fetchText", sha256)
 
 
+def signs_in(day: Day, person: str, password: str) -> bool:
+    """At the other browser."""
+    return day.ask("POST", "/session", {"person": person, "password": password}, "sign_in_failed") is not None
+
+
 def whose_engine(day: Day) -> None:
     """A customer from the first word to the erasing, and a sign-in from a miss to its end on all browsers."""
-    day.ask("POST", "/session", {"person": shop.LEAD, "password": "not this one"})
-    assert day.ask("POST", "/session", {"person": shop.LEAD, "password": shop.PASSWORD})["person"]
+    assert not signs_in(day, shop.LEAD, "not this one")
+    assert signs_in(day, shop.LEAD, shop.PASSWORD)
     who = {"name": "A customer", "phone": "555"}
     which = day.ask("POST", "/customers", who)["id"]
     day.ask("PUT", f"/customers/{which}", {**who, "phone": "556"})
@@ -169,6 +200,49 @@ def whose_engine(day: Day) -> None:
     assert (found["name"], found["phone"], found["builds"]) == (None, None, [shop.BUILDS[0]])
     day.ask("DELETE", "/session?everywhere=1")
     day.do("D", "signIn", shop.LEAD, shop.PASSWORD)
+
+
+def somebody_new(day: Day) -> None:
+    """Taken on at the desk with a role, a password and a PIN; soon the password is one that only this person knows."""
+    day.until(lambda: shop.NEW_ONE in people_at(day, "D"), lambda: day.do("D", "takeOn", shop.NEW_NAME, "apprentice"))
+    day.do("D", "changePerson", shop.NEW_ONE, {"role": "builder"})
+    day.do("D", "givePassword", shop.NEW_ONE, FIRST_PASSWORD)
+    day.do("D", "givePin", shop.NEW_ONE, shop.PIN)
+    assert people_at(day, "D")[shop.NEW_ONE]["role"] == "builder"
+    day.until(lambda: signs_in(day, shop.NEW_ONE, OWN_PASSWORD), lambda: own_password(day))
+
+
+def own_password(day: Day) -> None:
+    assert signs_in(day, shop.NEW_ONE, FIRST_PASSWORD)
+    # Whose answer was lost is signed out by the new one.
+    day.ask("POST", "/me/password", {"old": FIRST_PASSWORD, "password": OWN_PASSWORD}, "sign_in_needed")
+
+
+def people_at(day: Day, name: str) -> dict[str, dict[str, Any]]:
+    """As the shop tells them to this phone now, by id."""
+    return {person["id"]: person for person in day.do(name, "people")}
+
+
+def pins_at_the_stand(day: Day) -> None:
+    """A wrong one and the right one; a signature with its proof, and one for which the shop has to ask."""
+    # By a talk; where its disk refuses the list, by one of the next.
+    day.until(lambda: day.do("A", "hasPin", shop.NEW_ONE), lambda: day.talk("A"))
+    assert 0 < day.do("A", "tryPin", shop.NEW_ONE, "402719") < MOST_TRIES
+    assert day.do("A", "tryPin", shop.NEW_ONE, shop.PIN) is None
+    day.record("A", shop.proven_by_the_new_one)
+    day.record("A", shop.signed_by_the_new_one)
+    day.talk("A")
+    assert day.world.server.rows(PROVEN) == [(1, 1)]
+    day.do("A", "proveWanted", shop.NEW_ONE, shop.PIN)
+    day.talk("A")
+    assert day.world.server.rows(PROVEN) == [(2, 2)]
+
+
+def somebody_leaves(day: Day) -> None:
+    day.do("D", "personLeft", shop.NEW_ONE)
+    day.talk("D")
+    assert not signs_in(day, shop.NEW_ONE, OWN_PASSWORD)
+    assert shop.NEW_ONE not in people_at(day, "D")
 
 
 def what_was_held_back(day: Day) -> None:
@@ -238,6 +312,9 @@ PARTS: list[Callable[[Day], None]] = [
     at_the_stand,
     at_the_desk,
     whose_engine,
+    somebody_new,
+    pins_at_the_stand,
+    somebody_leaves,
     what_was_held_back,
     photos,
     a_file,

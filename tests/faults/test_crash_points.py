@@ -3,15 +3,18 @@
 import json
 import shutil
 from collections.abc import Iterator
+from itertools import cycle
 from pathlib import Path
 
 import pytest
 
 from standbook.api.first_lead import first_link
+from standbook.network.seal import fresh
 from tests.faults import crash_points, crash_points_found
 from tests.faults.crash_points_tour import Day
 from tests.faults.machine.machine import Ground
 from tests.faults.machine.server import Doom, Killed, Reply, Server
+from tests.faults.machine.shop import CHEAP
 from tests.faults.machine.world import World
 
 PASSWORD = "a long enough password"
@@ -19,7 +22,18 @@ HEADERS = {"X-Standbook": "1", "Content-Type": "application/json"}
 
 
 @pytest.fixture(scope="module")
-def ground() -> Iterator[Ground]:
+def cheap_secrets() -> Iterator[None]:
+    """Hashes and keys take long on purpose; the days are about when they are written, and not how strong they are."""
+    keys = cycle([fresh(), fresh()])
+    with pytest.MonkeyPatch.context() as cheap:
+        cheap.setattr("standbook.people.pins.ITERATIONS", 1000)
+        cheap.setattr("standbook.people.passwords._hasher", CHEAP)
+        cheap.setattr("standbook.network.seal.fresh", lambda: next(keys))
+        yield
+
+
+@pytest.fixture(scope="module")
+def ground(cheap_secrets: None) -> Iterator[Ground]:
     made = Ground()
     made.phones.tell({"do": "name_writes", "wish": True})
     yield made

@@ -12,6 +12,12 @@ async function history(client) {
   return builds.map((build, at) => [build, books[at].map(({ text, seq, sent, held }) => [text, seq, sent, held])])
 }
 
+async function givenPin(client, person, pin) {
+  const { given, left } = await client.sync.checkPin(person, pin)
+  if (!given) throw new Error(`the PIN does not fit; ${left} tries are left`)
+  return given
+}
+
 export const ACTS = {
   /** As the app starts: what was kept is shown, then the talk with the shop begins. */
   async start(client, mode) {
@@ -22,8 +28,11 @@ export const ACTS = {
     await (takeUpPhotos ?? finishPhotos)?.()
   },
 
-  async record(client, entry) {
-    const { text, device_no } = await client.store.record(entry)
+  /** `pin`: typed by the entry's person, and proven with it. */
+  async record(client, { pin, ...entry }) {
+    const given = pin && (await givenPin(client, entry.person, pin))
+    const prove = given && ((id) => client.sync.sealProof(given, id))
+    const { text, device_no } = await client.store.record(prove ? { ...entry, prove } : entry)
     return { text, device_no }
   },
 
@@ -63,6 +72,33 @@ export const ACTS = {
 
   async cutOff(client, device) {
     await client.sync.request(`/devices/${device}/cut-off`, { method: 'POST', body: { reason: 'lost' } })
+  },
+
+  takeOn: (client, name, role) => client.sync.takeOn(name, role),
+  changePerson: (client, person, news) => client.sync.changePerson(person, news),
+  personLeft: (client, person) => client.sync.personLeft(person),
+  givePassword: (client, person, password) => client.sync.givePassword(person, password),
+  givePin: (client, person, pin) => client.sync.givePin(person, pin),
+
+  async people(client) {
+    await client.sync.fetchShop()
+    return client.sync.shop.value.people.map(({ id, role }) => ({ id, role }))
+  },
+
+  hasPin: (client, person) => client.sync.hasPin(person),
+
+  /** Somebody tries a PIN: how many tries are left, null where it fits. */
+  async tryPin(client, person, pin) {
+    const { left } = await client.sync.checkPin(person, pin)
+    return left ?? null
+  },
+
+  /** Gives a PIN for what the shop wants one for; says for how many entries one was wanted. */
+  async proveWanted(client, person, pin) {
+    await client.sync.syncNow()
+    const wanted = client.sync.pinsWanted.value.filter((one) => one.person === person)
+    for (const one of wanted) await client.sync.proveWanted(one, await givenPin(client, person, pin))
+    return wanted.length
   },
 
   talk: (client) => client.sync.syncNow(),

@@ -1,4 +1,5 @@
 import { newPair, signed, spkiOf } from './keys.mjs'
+import { decrypted, encrypted, newSecret, sealed, slowHash } from './secrets.mjs'
 
 /** Numbers by chance that are the same for the same seed (mulberry32). */
 export function chance(seed) {
@@ -25,6 +26,10 @@ function uuid4(next) {
   return hex.replace(/^(.{8})(.{4})(.{4})(.{4})(.{12})$/, '$1-$2-$3-$4-$5')
 }
 
+function made(name, bytes) {
+  return name === 'AES-GCM' ? newSecret(bytes) : newPair(bytes)
+}
+
 /** A page's `crypto` over these numbers. All is made at once: a thread of its own would have its own order. */
 export function cryptoFrom(next, digest) {
   const atOnce = (work) => async (...words) => work(...words)
@@ -33,9 +38,13 @@ export function cryptoFrom(next, digest) {
     randomUUID: () => uuid4(next),
     subtle: {
       digest: atOnce((_name, data) => digest(data)),
-      generateKey: atOnce(() => newPair(filled(new Uint8Array(32), next))),
+      generateKey: atOnce(({ name }) => made(name, filled(new Uint8Array(32), next))),
+      importKey: atOnce((_form, bytes) => bytes),
       exportKey: atOnce((_form, key) => spkiOf(key)),
       sign: atOnce((_how, key, data) => signed(key, data)),
+      encrypt: atOnce((how, key, data) => (how.name === 'AES-GCM' ? encrypted(how, key, data) : sealed(key, data))),
+      decrypt: atOnce(decrypted),
+      deriveBits: atOnce(slowHash),
     },
   }
 }

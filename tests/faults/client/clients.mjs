@@ -26,8 +26,12 @@ const noBrain = {
   load: (id) => (id === '\0catalogue' ? "export const tradeVersion = async () => 'machine'" : null),
 }
 
+/** A module that begins with a constant loses its heading where that is inlined, and writes would be named wrongly. */
+const HEADED = { inlineConst: false }
+
 async function bundled(input, plugins = []) {
-  const bundle = await rolldown({ input, plugins: [noBrain, ...plugins], logLevel: 'silent', resolve: { modules: [MODULES] } })
+  const how = { logLevel: 'silent', resolve: { modules: [MODULES] }, optimization: HEADED }
+  const bundle = await rolldown({ input, plugins: [noBrain, ...plugins], ...how })
   const { output } = await bundle.generate({ format: 'iife', name: 'client', exports: 'named' })
   return output[0].code
 }

@@ -16,6 +16,8 @@ from tests.ledger.kit import APPRENTICE, BODIES, BUILDER, LEAD, PASSWORD, Book, 
 from tests.ledger.pictures import jpeg
 
 BUILDS = ["01936b00-0000-7000-8000-0000000000b1", "01936b00-0000-7000-8000-0000000000b2"]
+#: Whom a lead takes on during the day, and the PIN that this person gets.
+NEW_ONE, NEW_NAME, PIN = "ned-b", "Ned B.", "402718"
 PLACES = [f"MJ{journal}.{end}.{angle}" for journal in range(1, 6) for end in "FR" for angle in (0, 90)]
 #: A small picture; the phones write a mark into each copy, so that no two are alike.
 PICTURE = base64.b64encode(jpeg()).decode()
@@ -74,6 +76,15 @@ def signed_with_its_text(mark: str, person: str, luck: random.Random) -> dict[st
     body = {"v": 1, "shown": sha256, "uses": [], "note": ""}
     made = entry(mark, BUILDER, luck, "step_signed", place=None, why=None, body=body)
     return {**made, "blobs": [{"sha256": sha256, "text": text}]}
+
+
+def signed_by_the_new_one(mark: str, person: str, luck: random.Random) -> dict[str, Any]:
+    """By somebody with a PIN, who does not give it."""
+    return entry(mark, NEW_ONE, luck, "step_signed", place=None, why=None)
+
+
+def proven_by_the_new_one(mark: str, person: str, luck: random.Random) -> dict[str, Any]:
+    return {**signed_by_the_new_one(mark, person, luck), "pin": PIN}
 
 
 def by_a_stranger(mark: str, person: str, luck: random.Random) -> dict[str, Any]:
