@@ -55,7 +55,8 @@ def people(client: FlaskClient) -> dict[str, Any]:
 
 
 def log(book: Book) -> list[Any]:
-    lines = "SELECT kind, person, detail, address FROM access_log WHERE kind <> 'signed_in' ORDER BY id"
+    kinds = "('signed_in', 'sign_in_missed')"
+    lines = f"SELECT kind, person, detail, address FROM access_log WHERE kind NOT IN {kinds} ORDER BY id"
     return book.sql(lines)
 
 

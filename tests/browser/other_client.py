@@ -8,7 +8,7 @@ import sys
 from dataclasses import replace
 from pathlib import Path
 
-from standbook import cli, config
+from standbook import cli, cli_serve, config
 
 
 def settings() -> config.Settings:
@@ -16,5 +16,5 @@ def settings() -> config.Settings:
 
 
 if __name__ == "__main__":
-    cli.settings = settings
+    cli.settings = cli_serve.settings = settings
     sys.exit(cli.main(sys.argv[1:]))

@@ -28,6 +28,15 @@ KEPT = """async () => {
 }"""
 
 
+def wait_until_kept(page: Page, words: str) -> None:
+    """A key press is on the disk some milliseconds later."""
+    for _ in range(100):
+        if words in page.evaluate(KEPT):
+            return
+        page.wait_for_timeout(50)
+    raise AssertionError(f"{words} was not kept")
+
+
 def check(server: Server) -> str:
     environment = {**os.environ, "STANDBOOK_DATA": str(server.data)}
     words = [sys.executable, "-m", "standbook", "check"]
@@ -49,6 +58,7 @@ def test_a_customer_is_added_to_an_engine_erased_and_the_book_is_whole(
     customer.get_by_text("Say whose engine it is").click()
     customer.get_by_role("button", name="Add a customer").click()
     page.get_by_role("textbox", name="Phone").fill("555")
+    wait_until_kept(page, "555")
     page.reload()
     customer.get_by_text("Say whose engine it is").click()
     customer.get_by_role("button", name="Add a customer").click()

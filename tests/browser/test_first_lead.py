@@ -33,7 +33,7 @@ class Empty(Server):
 
 @pytest.fixture
 def empty(tmp_path: Path) -> Iterator[Empty]:
-    running = Empty(tmp_path / "data", ("-m", "standbook", "serve"))
+    running = Empty(tmp_path / "data", ("-m", "standbook", "serve", "--only-here"))
     running.start()
     yield running
     running.stop()

@@ -8,7 +8,7 @@ from typing import Any
 import msgspec
 
 from standbook.errors import Problem
-from standbook.ledger.append import append
+from standbook.ledger.append import Door, append
 from standbook.ledger.counter import lock_counter
 from standbook.ledger.entry_text import read_entry
 from standbook.ledger.photos import Piece
@@ -75,7 +75,7 @@ def test_lg8_an_entry_that_commits_late_is_waited_for_and_skipped_by_nobody(book
     told: list[str] = []
     with book.services.writer.writing() as connection:
         incoming = [read_entry(msgspec.Raw(msgspec.json.encode(late.write())), 1, late.id)]
-        append(connection, shop, Push(late.id, 1, []), incoming, None)
+        append(connection, shop, Push(late.id, 1, []), incoming, Door(None))
         other = threading.Thread(target=lambda: told.extend(results(early.push(1, [early.write()]))))
         other.start()
         other.join(0.3)

@@ -51,7 +51,7 @@ def past_the_way_in(server: Server, lead: Page, phone: Pocket) -> Iterator[tuple
     page.get_by_label("The code that the desk shows").fill("0000-0000")
     page.get_by_role("button", name="Go on", exact=True).tap()
     join_as(page, STAND_9)
-    expect(alert(page)).to_contain_text("This code is not good")
+    expect(alert(page)).to_contain_text("This code or link is wrong")
     yield page, "join, wrong code"
     page = come_to(phone, f"{server.address}/join#{code}")
     expect(page.get_by_text(f"{code[:4]}-{code[4:]}")).to_be_visible()

@@ -37,7 +37,7 @@ interface Words {
 /** What sticks on the engine: nothing of the customer but the word that the shop has for the job. */
 function Sticker({ job, title, label }: Words) {
   return (
-    <figure class="label">
+    <figure class="engine-label">
       <Qr rows={label.qr} says={`QR code: ${label.address}`} />
       <figcaption>
         <span class="label-job">{job}</span>

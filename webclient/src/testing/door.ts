@@ -12,7 +12,7 @@ interface Known {
 
 const WORDS: Record<string, [number, string]> = {
   not_joined: [401, 'This device has not joined the shop.'],
-  code_wrong: [401, 'This code is not good.'],
+  code_wrong: [401, 'This code or link is wrong.'],
   sign_in_needed: [401, 'Sign in first.'],
   cut_off: [403, 'The shop has cut this device off.'],
   other_device: [403, 'Another device.'],
