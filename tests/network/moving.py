@@ -4,6 +4,7 @@ import sys
 from pathlib import Path
 
 from standbook import served
+from standbook.api.serving import leave
 from standbook.config import settings
 from standbook.network.origin import Origin
 
@@ -22,3 +23,4 @@ def opened() -> None:
 
 if __name__ == "__main__":
     main(Path(sys.argv[1]), *map(int, sys.argv[2:]))
+    leave()
