@@ -128,7 +128,7 @@ def test_where_a_warning_was_only_tapped_away_the_join_page_says_what_is_wrong(
 ) -> None:
     """Chromium lets the page in, and refuses the worker: the stand would not work without network."""
     phone.heedless = True
-    phone.expected += ("ServiceWorker", "SSL certificate error")
+    phone.expected += ("ServiceWorker", "certificate error", "error occurred when fetching the script")
     code = join_a_phone(lead).rpartition("#")[2]
     page = come_to(phone, f"{server.address}/join#{code}")
     expect(page.get_by_text(re.compile("This phone does not trust the shop.s certificate yet"))).to_be_visible()
