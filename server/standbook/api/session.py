@@ -8,6 +8,7 @@ from standbook.api.guard import PREFIX
 from standbook.api.routes import Routes
 from standbook.api.schemas import Everywhere, OpenSessions, Session, SignIn
 from standbook.api.services import services
+from standbook.api.trust import with_token
 from standbook.api.whence import whence
 from standbook.api.who import COOKIE, signed_in
 from standbook.errors import Problem
@@ -38,16 +39,7 @@ def sign_in(form: dict[str, str]) -> Response:
 
 def with_cookie(response: Response, token: str) -> Response:
     """The answer after which this browser is signed in."""
-    response.set_cookie(
-        COOKIE,
-        token,
-        max_age=int(sessions.KEEPS),
-        path=PREFIX,
-        httponly=True,
-        samesite="Strict",
-        secure=request.is_secure,
-    )
-    return response
+    return with_token(response, COOKIE, token, sessions.KEEPS)
 
 
 @blueprint.on("DELETE", "")

@@ -85,10 +85,15 @@ def refuse_other(sender: str, others: Collection[str] = ()) -> None:
 
 def let_in(response: Response, token: str) -> Response:
     """Gives the device its token, for as long as it holds; then it proves its key again."""
+    return with_token(response, COOKIE, token, joining.SESSION_KEEPS)
+
+
+def with_token(response: Response, cookie: str, token: str, seconds: float) -> Response:
+    """The answer with a cookie that no script, no other site and, once by TLS, no plain HTTP gets."""
     response.set_cookie(
-        COOKIE,
+        cookie,
         token,
-        max_age=int(joining.SESSION_KEEPS),
+        max_age=int(seconds),
         path=PREFIX,
         httponly=True,
         samesite="Strict",

@@ -25,7 +25,7 @@ class OtherOrigin(Exception):
 
 
 def origin(folder: Path, wanted: dict[str, str | int | None], move: bool = False) -> Origin:
-    """The kept origin; `wanted`: what is asked for now. Raises OtherOrigin where that differs, unless `move`."""
+    """The kept origin; `wanted`: what the command asks for. Raises OtherOrigin where that differs, unless `move`."""
     asked = {part: value for part, value in wanted.items() if value is not None}
     known = read(folder)
     chosen = Origin(**{**(known or Origin(NAME, PORT, DOOR_PORT))._asdict(), **asked})
