@@ -131,6 +131,22 @@ def test_lg4_of_two_phones_with_one_identity_both_entries_are_kept_though_one_co
     assert day.world.server.rows("SELECT device_no, code FROM conflicts") == [(2, "same_number")]
 
 
+def test_lg4_what_a_phone_and_its_copy_wrote_under_one_number_is_kept_when_files_alone_bring_it(day: Day) -> None:
+    day.record("A", shop.a_reading)
+    day.talk("A")
+    disasters.clone(day.world, phone(day, "A"), day.luck)
+    for name in ("A", "B"):
+        phone(day, name).in_reach = False
+        day.record(name, shop.a_reading)
+        acts.hand_on(day.world, phone(day, name), day.luck)
+    for file in day.world.files:
+        day.do("D", "importFile", file.text)
+    cleared(day, "A")
+    cleared(day, "B")
+    ends_well(day)
+    assert day.world.server.rows("SELECT device_no, code FROM conflicts") == [(2, "same_number")]
+
+
 def test_lg13_a_strangers_empty_yes_is_not_taken_for_the_shops(day: Day) -> None:
     day.record("A", shop.signed_with_its_text)
     day.world.forced.append(("/blobs/", empty_yes))

@@ -16,6 +16,7 @@ TYPED = STORE + "drafts.test.ts::"
 TALKED = "webclient/src/sync/round.test.ts::"
 IDENTITY = "webclient/src/sync/identity.test.ts::"
 SENT = "webclient/src/sync/photos.test.ts::"
+HANDED = "webclient/src/app/handover.test.ts::"
 
 MUTANTS = (
     mutant(
@@ -96,10 +97,33 @@ MUTANTS = (
         "LG4",
         "a copied identity takes its unsent entries with it into nowhere",
         STORE + "carried.ts",
-        "  if (row.sent !== 'safe')\n"
-        "    await tx.objectStore('carried').put({ ...row, device: row.device ?? device })\n",
+        "  if (row.sent !== 'safe') await keep(tx, { ...row, device: row.device ?? device })\n",
         "",
         TALKS + "LG4: what was unsent under the old one reaches the shop",
+    ),
+    mutant(
+        "LG4",
+        "of two carried entries with one number the first alone is kept",
+        STORE + "lanes.ts",
+        "first.text === row.text ? row.device",
+        "first.device === row.device ? row.device",
+        HANDED + "LG4: both are carried, in sight, and handed on",
+    ),
+    mutant(
+        "LG4",
+        "a copied phone's twin is asked for under a name that the shop does not know",
+        STORE + "lanes.ts",
+        "lane.split(TWIN, 1)[0] ?? lane",
+        "lane",
+        HANDED + "LG4: the shop gets both under the number that they have",
+    ),
+    mutant(
+        "LG4",
+        "a file that shows this identity on another phone too is passed over",
+        "webclient/src/app/handover.ts",
+        "    await leaveIdentity()\n",
+        "",
+        HANDED + "LG4: the copy that takes in the file of the other finds out",
     ),
     mutant(
         "LG7",

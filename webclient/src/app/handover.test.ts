@@ -1,5 +1,5 @@
-import { beforeEach, expect, it, vi } from 'vitest'
-import { BUILD, freshBrowser, openSyncTab, reading } from '../testing/device.ts'
+import { beforeEach, describe, expect, it, vi } from 'vitest'
+import { BUILD, copyOf, fill, freshBrowser, openSyncTab, reading } from '../testing/device.ts'
 import { FakeShop } from '../testing/shop.ts'
 
 let shop: FakeShop
@@ -163,4 +163,81 @@ it('takes nothing of a file in whose proof is of another form: the shop would re
   const { file } = await phone.exportUnsent()
   freshBrowser()
   await expect((await open()).importFile(file)).rejects.toMatchObject({ code: 'damaged' })
+})
+
+describe('a phone and its copy that gave one number to two entries', () => {
+  /** A file of each, and what they wrote; the copy's phone is the one that is open. */
+  async function twins(): Promise<{ phone: Phone; files: Blob[]; texts: string[] }> {
+    let phone = await open()
+    const { text: before } = await phone.store.record(reading('2.1'))
+    const copy = await copyOf('standbook')
+    const { text: mine } = await phone.store.record(reading('2.2'))
+    const { file } = await phone.exportUnsent()
+    await phone.store.disconnect()
+    copy()
+    await (await open()).store.cursor()
+    await (await open()).store.disconnect()
+    await fill('standbook')
+    phone = await open()
+    const { text: other } = await phone.store.record(reading('2.3'))
+    return { phone, files: [file, (await phone.exportUnsent()).file], texts: [before, mine, other] }
+  }
+
+  /** Another phone that has taken in both files. */
+  async function taker(): Promise<{ other: Phone; texts: string[] }> {
+    const { phone, files, texts } = await twins()
+    await phone.store.disconnect()
+    freshBrowser()
+    const other = await open()
+    for (const file of files) await other.importFile(file)
+    return { other, texts }
+  }
+
+  it('LG4: both are carried, in sight, and handed on', async () => {
+    const { other, texts } = await taker()
+    expect((await other.store.entriesOf(BUILD)).map(({ text }) => text)).toEqual(texts)
+    const { file } = await other.exportUnsent()
+    await other.store.disconnect()
+    freshBrowser()
+    const third = await open()
+    expect(await third.importFile(file)).toMatchObject({ entries: 3 })
+    expect(await third.importFile(file)).toMatchObject({ entries: 0, already: 3 })
+  })
+
+  it('LG4: the shop gets both under the number that they have, and keeps the later one back', async () => {
+    const { other, texts } = await taker()
+    await other.talk()
+    expect(shop.book.map(({ text }) => text)).toEqual(texts.slice(0, 2))
+    const [held, ...rest] = await other.store.heldEntries()
+    expect(held).toMatchObject({ text: texts[2], device_no: 2, held: { code: 'same_number' } })
+    expect(rest).toEqual([])
+    await other.sync.dealWithHeld(2, 'a lead', 'entered again', held?.device)
+    expect(await other.store.heldEntries()).toEqual([])
+    await other.talk()
+    expect(other.sync.strip.value.allSafe).toBe(true)
+  })
+
+  it('LG4: the later one is carried no more when the book turns out to have it', async () => {
+    const { other, texts } = await taker()
+    const { device } = JSON.parse(texts[0] ?? '')
+    for (const [at, entries] of [[texts[0] ?? ''], [texts[2] ?? '']].entries())
+      shop.push({ device, device_name: '', app_version: '', now: '', from_no: at + 1, entries })
+    await other.talk()
+    const held = await other.store.heldEntries()
+    expect(held.map(({ text }) => text)).toEqual([texts[1]])
+    expect(await other.store.entriesOf(BUILD)).toHaveLength(3)
+  })
+
+  it('LG4: the copy that takes in the file of the other finds out, and loses neither', async () => {
+    const { phone, files, texts } = await twins()
+    const { device } = await phone.store.identity()
+    await phone.importFile(files[0] as Blob)
+    expect(await phone.store.identity()).toMatchObject({ before: { device, why: 'copied' } })
+    const here = await phone.store.entriesOf(BUILD)
+    expect(here.map(({ text }) => text)).toEqual(expect.arrayContaining(texts))
+    expect(here).toHaveLength(3)
+    await phone.talk()
+    expect(shop.book).toHaveLength(2)
+    expect(await phone.store.heldEntries()).toHaveLength(1)
+  })
 })

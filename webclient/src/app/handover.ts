@@ -15,13 +15,16 @@ import {
   firstUnshown,
   identity,
   keepTextToSend,
+  leaveIdentity,
   type OwnRow,
   ownFrom,
   photo,
   photosToSend,
+  rowAt,
   sha256,
   sha256OfBytes,
   sight,
+  writerIn,
 } from '../store/index.ts'
 
 const KIND = 'handover'
@@ -80,7 +83,9 @@ async function unsentOwn(): Promise<Written[]> {
 async function unsentCarried(): Promise<Written[]> {
   const found: Written[] = []
   for (const { device, from } of await carriedDevices()) {
-    for (const row of await carriedFrom(device, from, MOST)) found.push(writtenOf(row, device))
+    for (const row of await carriedFrom(device, from, MOST)) {
+      found.push(writtenOf(row, writerIn(device)))
+    }
   }
   return found
 }
@@ -175,16 +180,31 @@ async function takePhotos(content: Content): Promise<void> {
   }
 }
 
+/**
+ * Which entries of a file are no own ones. One that bears this device's name and is not the own one of that number shows
+ * that the identity is on another phone too, or was set back: it is left, and all are carried (LG4).
+ */
+async function notOwn(rows: CarriedRow[]): Promise<CarriedRow[]> {
+  const { device } = await identity()
+  const mine = rows.filter((row) => row.device === device)
+  for (const { device_no, text } of mine) {
+    const own = await rowAt({ device: null, device_no })
+    if (own?.text === text) continue
+    await leaveIdentity()
+    return rows
+  }
+  return rows.filter((row) => row.device !== device)
+}
+
 /** Takes a file in. `already`: entries that were here before. Throws HandoverFailure or StoreFailure. */
 export async function importFile(
   file: Blob,
 ): Promise<{ entries: number; photos: number; already: number }> {
   const content = await opened(await file.text())
-  const { device } = await identity()
-  const rows = content.entries.map(rowOf).filter((row) => row.device !== device)
+  const rows = content.entries.map(rowOf)
   // Files first: an entry never lies here without what it names.
   await takePhotos(content)
   for (const blob of content.blobs) await keepTextToSend(blob.sha256, blob.text)
-  const entries = await carry(rows)
+  const entries = await carry(await notOwn(rows))
   return { entries, photos: content.photos.length, already: content.entries.length - entries }
 }

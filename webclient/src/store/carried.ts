@@ -7,6 +7,7 @@ import { touch } from './builds.ts'
 import { announce } from './changes.ts'
 import { read, type Writing, write } from './connection.ts'
 import { identityIn, putIdentity } from './device.ts'
+import { type Carrying, keep } from './lanes.ts'
 import type { Mark } from './outbox.ts'
 import { type Before, type CarriedRow, CHUNK, type OwnRow } from './schema.ts'
 
@@ -97,11 +98,7 @@ export async function carry(rows: CarriedRow[]): Promise<number> {
   const builds = await write(['carried', 'builds'], async (tx) => {
     const fresh: string[] = []
     for (const row of rows) {
-      const known = await tx.objectStore('carried').get([row.device, row.device_no])
-      if (known && row.proof) await tx.objectStore('carried').put({ ...known, proof: row.proof })
-      if (known) continue
-      await tx.objectStore('carried').put(row)
-      fresh.push(row.build)
+      if (await keep(tx, row)) fresh.push(row.build)
     }
     await touch(tx, new Set(fresh))
     return fresh
@@ -116,13 +113,12 @@ interface OwnAndCarried {
     delete(key: number): Promise<void>
     openCursor(query: null, direction: 'prev'): Promise<{ value: OwnRow } | null>
   }
-  objectStore(name: 'carried'): { put(row: CarriedRow): Promise<unknown> }
+  objectStore(name: 'carried'): ReturnType<Carrying['objectStore']>
 }
 
 /** What is not yet safe of an own row goes on under the name that it was written with. */
 export async function carryOwn(tx: OwnAndCarried, row: OwnRow, device: string): Promise<void> {
-  if (row.sent !== 'safe')
-    await tx.objectStore('carried').put({ ...row, device: row.device ?? device })
+  if (row.sent !== 'safe') await keep(tx, { ...row, device: row.device ?? device })
   await tx.objectStore('own').delete(row.device_no)
 }
 

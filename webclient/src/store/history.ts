@@ -9,6 +9,7 @@ import { touch } from './builds.ts'
 import { announce } from './changes.ts'
 import { read, type Writing, write } from './connection.ts'
 import { cursorIn, identityIn, putCursor } from './device.ts'
+import { letGo } from './lanes.ts'
 import { type Aside, offerEntries, offerFiles, offerRest } from './offering.ts'
 import {
   CHUNK,
@@ -119,9 +120,7 @@ async function settleOwn(tx: Writing<Tables>, entries: HistoryEntry[]): Promise<
 async function settleCarried(tx: Writing<Tables>, entry: HistoryEntry): Promise<void> {
   const { device, device_no } = sight(entry.text)
   if (device === null || device_no === null) return
-  const key: [string, number] = [device, device_no]
-  const row = await tx.objectStore('carried').get(key)
-  if (row?.text === entry.text) await tx.objectStore('carried').delete(key)
+  await letGo(tx, { ...entry, device, device_no })
 }
 
 /** Also of an empty page the epoch is kept: photos may be at a shop whose book has nothing yet. */

@@ -20,6 +20,7 @@ export { recall, remember } from './facts.ts'
 export { type StoreCode, StoreFailure } from './failure.ts'
 export { appendPage, complete, type Pulled, startOver } from './history.ts'
 export { newId } from './ids.ts'
+export { writerIn } from './lanes.ts'
 export { carryLost } from './lost.ts'
 export { offerRest } from './offering.ts'
 export {

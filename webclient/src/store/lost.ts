@@ -6,6 +6,7 @@ import { touch } from './builds.ts'
 import { announce } from './changes.ts'
 import { read, type Writing, write } from './connection.ts'
 import { identityIn } from './device.ts'
+import { keep } from './lanes.ts'
 import { type Chunk, HISTORY, type HistoryEntry } from './schema.ts'
 import { sight } from './text.ts'
 
@@ -34,10 +35,8 @@ async function carryOn(tx: Comparing, entry: HistoryEntry, own: string): Promise
   const { device, device_no } = sight(text)
   if (device === null || device_no === null) return null
   if (device === own && (await isOwn(tx, device_no, text))) return null
-  if (await tx.objectStore('carried').get([device, device_no])) return null
   const row = { device, device_no, id, build, text, sent: 'no' as const, held: null }
-  await tx.objectStore('carried').put({ ...row, seq: null, hash: null })
-  return build
+  return (await keep(tx, { ...row, seq: null, hash: null })) ? build : null
 }
 
 async function compare(tx: Comparing, old: Chunk): Promise<void> {

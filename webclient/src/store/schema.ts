@@ -51,7 +51,7 @@ export interface OwnRow {
 
 /**
  * An entry of another device that this one offers to the shop: what it was itself before, what came in a file, what a
- * restored server has lost. It goes when a pull has shown it.
+ * restored server has lost. It goes when a pull has shown it. `device` is its lane: whose it is, see `lanes.ts`.
  */
 export interface CarriedRow extends OwnRow {
   device: string

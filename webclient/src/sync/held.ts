@@ -1,5 +1,5 @@
 /** What the shop keeps back, for the desk: it stays until a person deals with it (LG6). */
-import { carriedHeld, endCarried, identity, markDealt } from '../store/index.ts'
+import { carriedHeld, endCarried, identity, markDealt, writerIn } from '../store/index.ts'
 import { NoContact } from './failure.ts'
 import { request } from './http.ts'
 import { recordOf } from './pull.ts'
@@ -20,7 +20,7 @@ async function dealtOf(device: string): Promise<number[]> {
 
 /** What was brought for another device and kept back leaves when somebody, here or at the desk, has dealt with it. */
 export async function settleOthers(): Promise<void> {
-  for (const [device] of await carriedHeld()) await endCarried(device, await dealtOf(device))
+  for (const [lane] of await carriedHeld()) await endCarried(lane, await dealtOf(writerIn(lane)))
 }
 
 /** A person at this device has dealt with its held-back entry; it leaves the list when the shop has noted that. */
@@ -28,14 +28,14 @@ export async function dealWithHeld(
   device_no: number,
   person: string,
   reason: string,
-  other?: string,
+  lane?: string,
 ): Promise<void> {
-  const device = other ?? (await identity()).device
+  const device = lane ? writerIn(lane) : (await identity()).device
   const path = `/devices/${encodeURIComponent(device)}/held/${device_no}/dealt`
   await request(path, { method: 'POST', body: { person, reason } })
   // The answer itself is empty, and so is that of many a stranger: the shop's own list tells (LG7).
   if (!(await dealtOf(device)).includes(device_no)) throw new NoContact('not_the_shop')
-  if (other) await endCarried(device, [device_no])
+  if (lane) await endCarried(lane, [device_no])
   else await markDealt([device_no])
 }
 

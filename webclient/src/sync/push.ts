@@ -19,6 +19,7 @@ import {
   ownFrom,
   recall,
   unsentAfter,
+  writerIn,
 } from '../store/index.ts'
 import { NoContact, ServerFailure } from './failure.ts'
 import { type Asked, readied, request } from './http.ts'
@@ -211,19 +212,22 @@ export async function pushAll(app_version: string): Promise<PushEnd> {
   return end
 }
 
-/** Entries of one other device, in their order, as far as the shop takes them; gives where it stopped. */
-async function pushCarriedOf(
-  device: string,
-  first: number,
-  carrier: string,
-): Promise<Refusal | null> {
-  const about: About = { device, device_name: '', app_version: '', carrier }
+/** A twin's entries may be carried under this device's own name: that says nothing new of the device itself. */
+function aboutWriter(lane: string, me: About): About {
+  const device = writerIn(lane)
+  return device === me.device
+    ? me
+    : { device, device_name: '', app_version: '', carrier: me.device }
+}
+
+/** Entries of one lane, in their order, as far as the shop takes them; gives where it stopped. */
+async function pushLane(lane: string, first: number, me: About): Promise<Refusal | null> {
   for (let from = first; ; ) {
-    const rows = await carriedFrom(device, from, BATCH)
+    const rows = await carriedFrom(lane, from, BATCH)
     if (!rows.length) return null
-    const batch = await batchOf(rows, about)
+    const batch = await batchOf(rows, aboutWriter(lane, me))
     const { marks, end } = said(await send(batch))
-    const moved = (await markCarried(device, marks)) > 0
+    const moved = (await markCarried(lane, marks)) > 0
     if (end.refused || !moved) return end.refused
     from += batch.rows.length
   }
@@ -231,13 +235,16 @@ async function pushCarriedOf(
 
 /**
  * Offers what this device carries for others. A refusal (an earlier entry is missing, a lead has to sign in, a PIN is
- * wanted) holds up that device's entries alone; gives each.
+ * wanted) holds up that device's entries alone, its twin's with them; gives each.
  */
-export async function pushCarried(): Promise<{ device: string; refused: Refusal }[]> {
-  const { device: carrier } = await identity()
+export async function pushCarried(
+  app_version: string,
+): Promise<{ device: string; refused: Refusal }[]> {
+  const me = await aboutMe(app_version)
   const stops: { device: string; refused: Refusal }[] = []
   for (const { device, from } of await carriedDevices()) {
-    const refused = await pushCarriedOf(device, from, carrier)
+    if (stops.some((stop) => writerIn(stop.device) === writerIn(device))) continue
+    const refused = await pushLane(device, from, me)
     if (refused) stops.push({ device, refused })
   }
   return stops

@@ -68,7 +68,7 @@ async function talk(app_version: string): Promise<RoundEnd> {
   const pulled = await pullAll()
   const again = pulled.restarted ? await pushAll(app_version) : pushed
   const last = pulled.restarted ? await pullAll() : pulled
-  const stops = await bringOthers()
+  const stops = await bringOthers(app_version)
   await noteWanted([...(again.refused ? [{ device: null, refused: again.refused }] : []), ...stops])
   await sendBlobs()
   await sendPhotos()
@@ -84,9 +84,9 @@ async function talk(app_version: string): Promise<RoundEnd> {
  * What this device carries for others, and what a restored server has lost of them (LG9). The talk that heard of the
  * restored book may have been cut: what was put aside then is compared as soon as a pull has come to its end.
  */
-async function bringOthers(): ReturnType<typeof pushCarried> {
+async function bringOthers(app_version: string): ReturnType<typeof pushCarried> {
   await carryLost()
-  const stops = await pushCarried()
+  const stops = await pushCarried(app_version)
   await settleOthers()
   if ((await counts()).carried > 0) await pullAll()
   return stops
