@@ -185,16 +185,8 @@ MUTANTS = (
         "LG9",
         "carried entries go under the carrier's own name",
         PUSH,
-        "  return device === me.device ? me : ",
-        "  return device !== me.device ? me : ",
-        IDENTITY + "LG9: gets back from this phone what another phone had made, for that phone",
-    ),
-    mutant(
-        "LG9",
-        "carried entries go under the carrier's own name",
-        PUSH,
-        "  const about: About = { device, device_name: '', app_version: '', carrier }\n",
-        "  const about: About = { device: carrier, device_name: '', app_version: '', carrier }\n",
+        "  return device === me.device\n",
+        "  return device !== me.device\n",
         IDENTITY + "LG9: gets back from this phone what another phone had made, for that phone",
     ),
     mutant(
