@@ -99,6 +99,8 @@ ENTRIES: dict[str, str] = {
     "wrong_number": "The entry says number {said}, but it was sent as number {sent}.",
     "unknown_person": "The shop knows nobody with the id {person}.",
     "entry_not_allowed": "{name} may not enter this; it takes a lead.",
+    "hold_not_allowed": "{name} may not sign this Hold as {words}: somebody whose work it is has to.",
+    "hold_not_away": "The {words} of this Hold signs at the engine, not away from it.",
     "unknown_target": "The entry it strikes out is not in the book of this build.",
     "bad_entry": "The entry does not have the form of an entry: {reason}.",
     "same_id": "The book has another entry with this id. Both are kept; a person has to look.",

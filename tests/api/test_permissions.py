@@ -10,8 +10,9 @@ import pytest
 from standbook.api.guard import PREFIX
 from standbook.people.authority import ROLES
 from standbook.trade.entries import KINDS
+from standbook.trade.holds import HOLDS, Hold
 from tests.api.roles import EVERYBODY, NOBODY, copy_of, person_of, signed_in_as, staffed
-from tests.ledger.kit import BUILD, PASSWORD, Book, Phone, only, results
+from tests.ledger.kit import BODIES, BUILD, PASSWORD, Book, Phone, only, results
 from tests.ledger.pin_kit import give_pin, proof, push
 
 LEADS = ("lead", "owner")
@@ -67,7 +68,26 @@ ROUTES: tuple[tuple[str, str, Any, tuple[str, ...]], ...] = (
 REFUSALS = {"sign_in_needed", "not_allowed"}
 #: These answer for what every later verdict rests on: leads alone, signed in, under their own name.
 LEAD_KINDS = ("build_opened", "limits_frozen", "engine_value", "decision")
-UNSIGNED_KINDS = ("reading", "photo", "struck_out")
+UNSIGNED_KINDS = ("reading", "photo", "struck_out", "hold_opened")
+#: Who signs a Hold, by L2 of the trade pages [common practice]: role -> ways to sign.
+SIGNS_AS = {
+    "builder": ("builder", "second"),
+    "dyno operator": ("operator", "second"),
+    "lead": ("builder", "operator", "second", "lead"),
+    "owner": ("builder", "operator", "lead", "owner"),
+    "machine shop": (),
+    "apprentice": (),
+}
+#: Hold -> the two who sign, from L2: builder + lead to Hold 8, and so on.
+PAIRS = {
+    ("builder", "lead"): ("1", "2", "3", "4", "5", "6", "7", "8"),
+    ("builder", "second"): ("9", "10", "13", "17"),
+    ("operator", "lead"): ("11", "14", "15, last step", "16"),
+    ("operator", "second"): ("12", "15.n"),
+    ("lead", "owner"): ("18",),
+}
+#: (Hold, way) that may be signed away from the engine.
+AWAY = {*((number, "lead") for number in "12345678"), ("16", "lead"), ("18", "lead"), ("18", "owner")}
 
 
 @pytest.fixture(scope="module")
@@ -144,10 +164,31 @@ def wanted(kind: str, role: str, signed_in: bool) -> str:
         return "stored"
     if kind == "step_signed":
         return "held" if role == "apprentice" else "stored"
+    if kind == "hold_signed":
+        return "stored" if "builder" in SIGNS_AS[role] else "held"
     assert kind in LEAD_KINDS, "a new kind of entry: say here who may make it"
     if role not in LEADS:
         return "held"
     return "stored" if signed_in else "refused"
+
+
+@pytest.mark.parametrize("at", ["engine", "away"])
+@pytest.mark.parametrize("role", ROLES)
+@pytest.mark.parametrize("hold", HOLDS, ids=lambda hold: f"Hold {hold.number}")
+def test_a_hold_is_signed_by_whom_the_trade_names(shop: Book, hold: Hold, role: str, at: str) -> None:
+    pair = next(signers for signers, numbers in PAIRS.items() if hold.number in numbers)
+    phone = Phone(shop, person_of(role))
+    for signs_as in pair:
+        phone.write("hold_signed", body=BODIES["hold_signed"] | {"hold": hold.id, "signs_as": signs_as, "at": at})
+    codes = [answer.code for answer in phone.send().answers]
+    assert codes == [
+        "not_allowed"
+        if signs_as not in SIGNS_AS[role]
+        else "not_away"
+        if at == "away" and (hold.number, signs_as) not in AWAY
+        else None
+        for signs_as in pair
+    ]
 
 
 PROOFS = ("none", "fits", "another's")
@@ -155,7 +196,7 @@ PROOFS = ("none", "fits", "another's")
 
 @pytest.mark.parametrize("given", PROOFS)
 @pytest.mark.parametrize("role", ROLES)
-@pytest.mark.parametrize("kind", [*LEAD_KINDS, "step_signed"])
+@pytest.mark.parametrize("kind", [*LEAD_KINDS, "step_signed", "hold_signed"])
 def test_a_kind_of_entry_is_taken_by_the_pin_of_whom_it_is_for(pinned: Book, kind: str, role: str, given: str) -> None:
     phone = Phone(pinned, person_of(role))
     text = phone.write(kind)
@@ -165,7 +206,8 @@ def test_a_kind_of_entry_is_taken_by_the_pin_of_whom_it_is_for(pinned: Book, kin
 
 
 def wanted_by_pin(kind: str, role: str, given: str) -> tuple[str, str | None]:
-    if role == "apprentice" or (kind in LEAD_KINDS and role not in LEADS):
+    nobody = kind == "hold_signed" and "builder" not in SIGNS_AS[role]
+    if nobody or role == "apprentice" or (kind in LEAD_KINDS and role not in LEADS):
         return "held", "not_allowed"
     answers = {"none": ("refused", "pin_needed"), "fits": ("stored", None), "another's": ("held", "pin_wrong")}
     return answers[given]

@@ -127,6 +127,18 @@ BODIES: dict[str, dict[str, Any]] = {
     "limits_frozen": {"v": 1, "defaults": "0" * 64, "cards": []},
     "engine_value": {"v": 1, "field": "cylinders", "value": {"text": "8", "unit": "1"}, "basis": "nominal"},
     "step_signed": {"v": 1, "shown": "0" * 64, "uses": [], "note": ""},
+    "hold_signed": {
+        "v": 1,
+        "hold": "parts_accepted",
+        "signs_as": "builder",
+        "at": "engine",
+        "shown": "0" * 64,
+        "uses": [],
+        "steps": [],
+        "lines": [],
+        "note": "",
+    },
+    "hold_opened": {"v": 1, "hold": "parts_accepted", "reason": "a rod is exchanged"},
     "decision": {"v": 1, "decision": "accept", "about": "x", "reason": "found so", "value": None, "limit": ""},
 }
 

@@ -5,7 +5,7 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
-from standbook.trade import calls, engine, entries, instruments, limits, quantity
+from standbook.trade import calls, engine, entries, holds, instruments, limits, quantity
 from standbook.trade.engine import Engine
 from standbook.trade.factors import FACTORS
 from standbook.trade.steps import STAGES, STEPS
@@ -51,6 +51,11 @@ def known() -> Iterator[str]:
         yield from (f"caution {step.id} {caution.id}" for caution in step.cautions)
     yield from (f"stage {stage}" for stage, _ in STAGES)
     yield from (f"kind {kind}" for kind in entries.KINDS)
+    yield from (f"hold {hold.id}" for hold in holds.HOLDS)
+    yield from (f"hold line {line.no}" for hold in holds.HOLDS for line in hold.lines)
+    yield from (f"signs as {signs_as}" for signs_as in holds.ROLES)
+    yield from (f"hold at {at}" for at in entries.AT)
+    yield from (f"hold answer {answer}" for answer in entries.ANSWERS)
     yield from (f"why {why}" for why in entries.WHYS)
     yield from (f"decision {decision}" for decision in entries.DECISIONS)
     yield from (f"limit {row['id']} {row['key']}" for row in limits.as_dicts())

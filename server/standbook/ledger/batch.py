@@ -106,7 +106,7 @@ class Batch:
         build, struck = self.struck.get(one.target or "", (None, None))
         if head.kind == "struck_out" and build != head.build:
             return self.hold(one, "unknown_target", entry_message("unknown_target"))
-        ruled = ruling(head.kind, author, self.signed_in, struck, self.pin_of(one, author))
+        ruled = ruling(head.kind, author, self.signed_in, struck, self.pin_of(one, author), one.hold)
         if ruled is None:
             return self.enter(one, head)
         if ruled.code == "pin_wrong":

@@ -11,6 +11,7 @@ from msgspec import Meta, Raw, Struct
 from standbook.errors import entry_message
 from standbook.ledger.brain import check_entry, from_json
 from standbook.ledger.quick_json import read_quickly
+from standbook.people.authority import HOLD, HoldSigned
 from standbook.trade.plain import Refusal
 
 MOST_BYTES = 32 * 1024
@@ -38,7 +39,8 @@ class Head(Struct):
 
 
 class Incoming(Struct):
-    """An entry at the door. `fault`: code and message where it has to be held back; `target`: what it strikes out."""
+    """An entry at the door. `fault`: code and message where it has to be held back; `target`: what it strikes out;
+    `hold`: which Hold it signs."""
 
     no: int
     raw: bytes | None
@@ -49,6 +51,7 @@ class Incoming(Struct):
     build: str | None = None
     head: Head | None = None
     target: str | None = None
+    hold: HoldSigned | None = None
     fault: tuple[str, str] | None = None
 
 
@@ -167,12 +170,19 @@ def take_fields(one: Incoming, entry: dict[str, Any], device: str) -> None:
         raise fault("wrong_number", said=head.device_no, sent=one.no)
     one.head = head
     one.target = target_of(entry["body"]) if head.kind == "struck_out" else None
+    one.hold = hold_of(entry["body"]) if head.kind == HOLD else None
 
 
 def target_of(body: dict[str, Any]) -> str | None:
     """What it strikes out. A newer app may name it in another way than by its id: then it is not known here."""
     target = body.get("target")
     return target if isinstance(target, str) else None
+
+
+def hold_of(body: dict[str, Any]) -> HoldSigned:
+    """A newer app may name it in another way: then nobody is known to sign it so."""
+    given = (body.get(name) for name in HoldSigned._fields)
+    return HoldSigned(*(value if isinstance(value, str) else "" for value in given))
 
 
 def refuse_what_the_brain_refuses(entry: dict[str, Any]) -> None:

@@ -1,7 +1,7 @@
 """One engine's build: entries in, state and step views out. Kept inside and fed entry by entry."""
 
 from . import engine as specification
-from . import flags, plain, stepwork, views
+from . import flags, holdviews, holdwork, plain, stepwork, views
 from .book import Book
 from .facts import Facts
 from .memos import Memos
@@ -115,6 +115,7 @@ class Build:
             "engine": self.settled("engine", self._engine_views),
             "limits": self.settled("limits", self._limits_view),
             "stages": [self._stage(stage, title, works) for stage, title in STAGES],
+            "holds": holdviews.summaries(self),
             "flags": self._flags(works),
             "photos": views.photo_views(self, None),
             "next": self._next(works),
@@ -123,6 +124,10 @@ class Build:
     def step(self, step_id):
         """One step with all its places and values (`StepView` of the screens)."""
         return views.step_view(self.work(step_id))
+
+    def hold(self, hold_id):
+        """One Hold with what it rests on (`HoldView` of the screens). Raises Refusal for an unknown one."""
+        return holdviews.view(holdwork.work(self, hold_id))
 
     def guide(self, step_id):
         """The next instruction of a guided step. Raises Refusal for a step without one."""

@@ -3,6 +3,7 @@
 from . import VERSION, engine, facts, instruments, limits, plain, quantity, reckon
 from .build import Build
 from .entries import check as check_entry_dict
+from .holds import HOLDS, WORDS
 from .limits import Limits
 from .preview import preview
 from .readings import Given
@@ -45,6 +46,7 @@ def catalogue(_args=None):
         "limits_sha256": limits.TABLE_SHA256,
         "stages": [{"id": stage, "title": title} for stage, title in STAGES],
         "steps": [_catalogue_step(step) for step in STEPS],
+        "holds": [_catalogue_hold(hold) for hold in HOLDS],
         "engine_fields": [field.as_dict() for field in engine.FIELDS],
         "instrument_kinds": instruments.kinds(),
         "not_measured_reasons": list(NOT_MEASURED),
@@ -65,6 +67,16 @@ def _catalogue_step(step):
         "instrument_kinds": list(step.instrument_kinds),
         "cautions": [c.as_dict() for c in step.cautions],
         "sources": list(step.sources),
+    }
+
+
+def _catalogue_hold(hold):
+    return {
+        "id": hold.id,
+        "name": hold.name(),
+        "before": hold.before,
+        "signers": [WORDS[signs_as] for signs_as in hold.signers],
+        "in_this_book": bool(hold.lines),
     }
 
 
@@ -198,6 +210,7 @@ CALLS = {
     "people": people,
     "state": lambda args: _build(args).state(),
     "step": lambda args: _build(args).step(args["step"]),
+    "hold": lambda args: _build(args).hold(args["hold"]),
     "guide": lambda args: _build(args).guide(args["step"]),
     "preview": preview_reading,
     "places": places,

@@ -4,10 +4,13 @@ A kind, field or body version that is not known here is kept and passed on (rule
 refused with one sentence, on the phone before it is stored and on the server before it is counted.
 """
 
-from . import instruments, places, plain, quantity
+from . import holds, instruments, places, plain, quantity
 from .engine import BY_NAME
 
-KINDS = ("build_opened", "limits_frozen", "engine_value", "reading", "step_signed", "decision", "struck_out", "photo")
+KINDS = (
+    "build_opened", "limits_frozen", "engine_value", "reading", "step_signed", "decision", "struck_out", "photo",
+    "hold_signed", "hold_opened",
+)  # fmt: skip
 WHYS = ("first", "repeat", "second_person", "measured_again", "typed_wrong", "part_changed")
 WHY_WORDS = {
     "first": "first reading",
@@ -18,6 +21,10 @@ WHY_WORDS = {
     "part_changed": "part changed",
 }
 DECISIONS = ("accept", "measure_again")
+#: Where somebody stands who signs a Hold.
+AT = ("engine", "away")
+#: What a signer says of a line that no step of the book holds.
+ANSWERS = ("done", "not_in_job")
 WORDY = ("choice", "flag", "text")
 HEX = "0123456789abcdef"
 FIELDS = (
@@ -175,6 +182,32 @@ def _photo(_entry, body):
     _texts(body, ("caption",))
 
 
+def _hold_signed(_entry, body):
+    _texts(body, ("hold", "signs_as", "shown", "note"))
+    hold = holds.BY_ID.get(body["hold"])
+    _need(hold is None or body["signs_as"] in hold.signers, "signs_as", "one of the two who sign that Hold")
+    _need(body.get("at") in AT, "at", "at the engine or away from it")
+    for name in ("uses", "steps"):
+        _need(type(body.get(name)) is list, name, "a list of texts")
+    _lists_of_texts(body, ("uses", "steps"))
+    _need(type(body.get("lines")) is list, "lines", "the list of answered lines")
+    for answer in body["lines"]:
+        _line_answer(answer)
+
+
+def _line_answer(answer):
+    _need(type(answer) is dict and type(answer.get("line")) is int, "lines", "lines by their number")
+    _texts(answer, ("words", "note"))
+    _need(answer.get("answer") in ANSWERS, "lines", "lines answered with done or not in this job")
+    left_out = answer["answer"] == "not_in_job"
+    _need(not left_out or plain.bare(answer["note"]) != "", "lines", "left out with a reason in words")
+
+
+def _hold_opened(_entry, body):
+    _texts(body, ("hold", "reason"))
+    _need(plain.bare(body["reason"]) != "", "reason", "given in words")
+
+
 CHECKS = {
     "build_opened": _build_opened,
     "limits_frozen": _limits_frozen,
@@ -184,4 +217,6 @@ CHECKS = {
     "decision": _decision,
     "struck_out": _struck_out,
     "photo": _photo,
+    "hold_signed": _hold_signed,
+    "hold_opened": _hold_opened,
 }

@@ -37,6 +37,8 @@ class Facts:
         signed = book.of_kind("step_signed")
         self.signatures = {entry.step: entry for entry in signed}
         self.first_signatures = {entry.step: entry for entry in reversed(signed)}
+        self.hold_signatures = book.of_kind("hold_signed")
+        self.hold_openings = book.of_kind("hold_opened")
         #: How many gauge steps two readings of one place may differ.
         self.steps_apart = self.limits.number("reading_difference_in_steps", "high")
         self._layouts = {}

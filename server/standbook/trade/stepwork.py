@@ -154,6 +154,10 @@ class StepWork:
                 found[reading] = True
         return found
 
+    def counting(self):
+        """The readings of this step on which its values rest."""
+        return [reading for place in self.places for reading in self.folds[place.id].used_readings()]
+
     def signature(self):
         return self.facts.signatures.get(self.step.id)
 

@@ -210,4 +210,6 @@ TOUCHES = {
     "decision": "the lead's decision",
     "struck_out": "an entry struck out",
     "photo": "a picture",
+    "hold_signed": "Hold signed",
+    "hold_opened": "Hold opened again",
 }
