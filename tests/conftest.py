@@ -2,10 +2,12 @@
 
 import tempfile
 from collections.abc import Iterator
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from cryptography.hazmat.primitives.serialization import load_pem_private_key
 from hypothesis import settings
 
 if TYPE_CHECKING:
@@ -15,6 +17,27 @@ if TYPE_CHECKING:
 # are kept as tests of their own. No deadline: a busy machine is no fault of the code.
 settings.register_profile("repeatable", derandomize=True, deadline=None, print_blob=True)
 settings.load_profile("repeatable")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def keys_taken_as_they_are() -> Iterator[None]:
+    """Every key here was made a moment ago: nobody has to prove its numbers at each start of a server."""
+    loaded = partial(load_pem_private_key, password=None, unsafe_skip_rsa_key_validation=True)
+    with pytest.MonkeyPatch.context() as quick:
+        quick.setattr("standbook.network.seal.loaded", loaded)
+        yield
+
+
+#: Where single tests take minutes: they begin first, so that no core is left alone with one of them at the end.
+LONG_FIRST = ("tests/faults/test_crash_points.py", "tests/faults/machine/", "tests/faults/", "tests/browser/")
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    def place(item: pytest.Item) -> int:
+        long = [at for at, path in enumerate(LONG_FIRST) if item.nodeid.startswith(path)]
+        return min(long, default=len(LONG_FIRST))
+
+    items.sort(key=place)
 
 
 @pytest.fixture(scope="session")

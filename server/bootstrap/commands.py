@@ -13,8 +13,9 @@ from bootstrap.stages import set_up
 from bootstrap.tools import Trouble, ask, hand_over, say
 
 SERVER = (packages.ENVIRONMENT, packages.RUNNING, client.FETCHED, client.BUILT)
-#: All tests at once go side by side, on every core; a file's tests stay together, since they share what they stand on.
-SIDE_BY_SIDE = ("-n", "auto", "--dist", "loadfile")
+#: All tests at once go side by side, one more than there are cores, since a browser's tests wait a good deal. A file's
+#: tests stay together, since they share what they stand on, and go in the order of `tests/conftest.py`.
+SIDE_BY_SIDE = ("-n", str((os.cpu_count() or 1) + 1), "--dist", "loadfile", "--no-loadscope-reorder")
 TESTS = (packages.ENVIRONMENT, packages.RUNNING, packages.TESTING, client.FETCHED, client.BUILT)
 
 

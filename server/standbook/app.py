@@ -32,6 +32,13 @@ def create_app(settings: Settings, whereabouts: Whereabouts | None = None) -> Fl
 
     Raises Problem disk_trouble or disk_full when the folder cannot be written.
     """
+    app = without_routes(settings, whereabouts)
+    add_routes(app)
+    return app
+
+
+def without_routes(settings: Settings, whereabouts: Whereabouts | None = None) -> Flask:
+    """The same for whoever wants its services and answers no request."""
     app = Flask("standbook", static_folder=None)
     app.config.update(SQLALCHEMY_DATABASE_URI=settings.database, MAX_CONTENT_LENGTH=MAX_BODY, TRUSTED_HOSTS=OWN_NAMES)
     # What was to be written stays out of the words of an error: they go to the log.
@@ -41,7 +48,6 @@ def create_app(settings: Settings, whereabouts: Whereabouts | None = None) -> Fl
     with named_errors():
         prepare(settings.data)
         open_database(app, settings, whereabouts)
-    add_routes(app)
     return app
 
 

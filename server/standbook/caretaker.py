@@ -12,7 +12,7 @@ from sqlalchemy import Connection, Engine, make_url
 from standbook import clock, migrations
 from standbook.api.first_lead import has_shop
 from standbook.api.services import KEY, Services
-from standbook.app import create_app
+from standbook.app import without_routes
 from standbook.config import Settings, prepare, sqlite_url
 from standbook.errors import Problem
 from standbook.keeping import package, places
@@ -153,7 +153,7 @@ def database(settings: Settings) -> Iterator[Engine]:
 
 
 def engine_of(settings: Settings) -> Engine:
-    services: Services = create_app(settings).extensions[KEY]
+    services: Services = without_routes(settings).extensions[KEY]
     return services.ledger.engine
 
 

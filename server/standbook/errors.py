@@ -38,6 +38,7 @@ ROUTES: dict[str, Kind] = {
     "no_such_person": Kind(404, "Nobody of the shop has this id. Load the list of people again."),
     "unknown_build": Kind(404, "The book has no build with this id."),
     "unknown_step": Kind(404, "There is no work step with this id."),
+    "unknown_hold": Kind(404, "There is no Hold with this id."),
     "unknown_blob": Kind(404, "The shop does not have this file. Send it from the device that has it."),
     "unknown_device": Kind(404, "No device has joined under this id."),
     "unknown_entry": Kind(404, "The shop has no entry with this id."),

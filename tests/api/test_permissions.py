@@ -39,6 +39,7 @@ ROUTES: tuple[tuple[str, str, Any, tuple[str, ...]], ...] = (
     ("GET", "/builds", None, ANYBODY),
     ("GET", f"/builds/{BUILD}", None, ANYBODY),
     ("GET", f"/builds/{BUILD}/steps/journals", None, ANYBODY),
+    ("GET", f"/builds/{BUILD}/holds/parts_accepted", None, ANYBODY),
     ("POST", "/people", {"name": "New P.", "role": "builder"}, LEADS),
     ("POST", "/people/x", {"name": "Other N."}, LEADS),
     ("POST", "/people/x/left", None, LEADS),

@@ -92,6 +92,8 @@ def test_a_build_or_step_that_is_not_there_is_told(book: Book) -> None:
     assert client.get(f"/api/v1/builds/{BUILD}").json["error"]["code"] == "unknown_build"
     opened(book)
     assert client.get(f"/api/v1/builds/{BUILD}/steps/no_such").json["error"]["code"] == "unknown_step"
+    assert client.get(f"/api/v1/builds/{BUILD}/holds/no_such").json["error"]["code"] == "unknown_hold"
+    assert client.get(f"/api/v1/builds/{BUILD}/holds/parts_accepted").json["state"] == "waiting"
 
 
 def test_a_file_is_kept_by_its_hash_and_comes_back_for_ever(book: Book) -> None:

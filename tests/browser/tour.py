@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from playwright.sync_api import FilePayload, Page, expect
 
 from standbook.trade.steps import main_bearing_clearance
-from tests.browser.engines import JOB, SET_JOB, fresh_v8, v8_with_its_lash_set
+from tests.browser.engines import HOLD_JOB, JOB, SET_JOB, fresh_v8, ready_for_its_first_hold, v8_with_its_lash_set
 from tests.browser.lead import Desk
 from tests.browser.shop import Shop
 from tests.browser.stand import (
@@ -17,6 +17,7 @@ from tests.browser.stand import (
     LASH,
     PART,
     Stand,
+    starts,
 )
 from tests.ledger.pictures import jpeg
 
@@ -34,6 +35,7 @@ def prepared(shop: Shop) -> None:
     """What the walks want in the book: an engine with nothing measured, and something that is held back."""
     fresh_v8(shop)
     v8_with_its_lash_set(shop)
+    ready_for_its_first_hold(shop)
     pictures_for_the_lead(shop)
     shop.send_what_is_held_back()
 
@@ -59,6 +61,7 @@ def past_the_stand(page: Page) -> Iterator[str]:
     yield from questions(stand)
     yield from a_table(stand)
     yield from setting_valves(stand)
+    yield from a_hold(stand)
 
 
 def engines(stand: Stand) -> Iterator[str]:
@@ -173,6 +176,30 @@ def setting_valves(stand: Stand) -> Iterator[str]:
     yield from sheet(stand, "Who signs?", "other signer")
 
 
+def a_hold(stand: Stand) -> Iterator[str]:
+    stand.back().back().back_to(SET_JOB).back().engine(HOLD_JOB)
+    page = stand.page
+    page.get_by_role("link", name=starts("Hold 2")).tap()
+    expect(page.get_by_role("region", name="Signatures")).to_contain_text("It cannot be signed yet")
+    yield "hold, waiting"
+    stand.back().back_to(HOLD_JOB).page.get_by_role("link", name=starts("Hold 1")).tap()
+    lines = page.get_by_role("region", name="Lines").get_by_role("listitem")
+    lines.nth(1).get_by_role("button", name="Not in this job").tap()
+    yield "hold, lines"
+    lines.nth(1).get_by_role("textbox").fill("new block")
+    for key in lines.get_by_role("button", name="Done", exact=True).all():
+        if "new block" not in key.evaluate("key => key.closest('li').querySelector('input')?.value ?? ''"):
+            key.tap()
+    stand.button("Sign as lead").tap()
+    yield from sheet(stand, "Who signs as lead?", "hold, who signs")
+    stand.button("Sign as builder").tap()
+    stand.sheet("Who signs as builder?").get_by_role("button", name=starts(JONAS)).tap()
+    stand.give_pin(JONAS, "Sign as builder")
+    page.get_by_text("Something under it was undone or exchanged").tap()
+    expect(page.get_by_role("textbox", name="What, and why")).to_be_visible()
+    yield "hold, half signed"
+
+
 def sheet(stand: Stand, title: str, name: str) -> Iterator[str]:
     """A sheet while it is open; closed again after it."""
     opened = stand.sheet(title)
@@ -199,6 +226,15 @@ def past_the_desk(page: Page) -> Iterator[str]:
     page.get_by_text("Say whose engine it is").click()
     expect(page.get_by_role("combobox", name="Whose engine it is")).to_be_visible()
     yield "desk build"
+    yield from desk_hold(desk)
+
+
+def desk_hold(desk: Desk) -> Iterator[str]:
+    desk.tab("Waits for you")
+    wanting = desk.page.get_by_role("region", name="Holds that want a lead")
+    wanting.get_by_role("link", name=starts("Hold 1")).click()
+    expect(desk.page.get_by_role("region", name="Values and pictures")).to_be_visible()
+    yield "desk hold"
 
 
 def waiting(desk: Desk) -> Iterator[str]:

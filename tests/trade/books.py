@@ -9,6 +9,7 @@ from typing import Any
 from hypothesis import strategies as st
 
 from standbook.trade.build import Build
+from standbook.trade.holds import HOLDS
 from standbook.trade.limits import TABLE_SHA256
 from standbook.trade.steps import STEPS
 
@@ -153,10 +154,33 @@ def readings(draw: st.DrawFn, number: int, earlier: list[dict[str, Any]]) -> dic
 
 
 @st.composite
+def hold_entries(draw: st.DrawFn, number: int, kind: str, old: list[dict[str, Any]]) -> dict[str, Any]:
+    """A Hold signed, some of the time for what it rests on, or opened again."""
+    hold = draw(st.sampled_from(HOLDS[:5]))
+    device, seen = draw(st.integers(0, 1)), draw(st.sampled_from([0, number - 1]))
+    if kind == "hold_opened":
+        return entry(number, kind, {"hold": hold.id, "reason": "taken apart"}, device, seen=seen)
+    body = {
+        "hold": hold.id,
+        "signs_as": draw(st.sampled_from(hold.signers)),
+        "at": draw(st.sampled_from(["engine", "away"])),
+        "shown": "0" * 64,
+        "uses": [reading["id"] for reading in draw(st.sampled_from([[], old]))],
+        "steps": draw(st.sampled_from([[], ["journals"]])),
+        "lines": [{"line": line.no, "words": line.words, "answer": "done", "note": ""} for line in hold.lines],
+        "note": "",
+    }
+    return entry(number, kind, body, device, seen=seen)
+
+
+@st.composite
 def later_entries(draw: st.DrawFn, number: int, earlier: list[dict[str, Any]]) -> dict[str, Any]:
-    """A reading most of the time; else a strike, a decision, a signature or another specification value."""
+    """A reading most of the time; else a strike, a decision, a signature, a Hold or another specification value."""
     old = [data for data in earlier if data["kind"] == "reading"]
-    kind = draw(st.sampled_from(["reading"] * 6 + ["struck_out", "decision", "engine_value", "step_signed"]))
+    others = ["struck_out", "decision", "engine_value", "step_signed", "hold_signed", "hold_opened"]
+    kind = draw(st.sampled_from(["reading"] * 6 + others))
+    if kind in ("hold_signed", "hold_opened"):
+        return draw(hold_entries(number, kind, old))
     if kind == "engine_value":
         text = f"2.{draw(st.integers(3000, 3010))}"
         body = {"field": "main_journal_diameter", "value": {"text": text, "unit": "in"}, "basis": "measured"}
@@ -190,4 +214,5 @@ def everything_shown(build: Build) -> str:
     """All that a screen could show of a build, as one text."""
     steps = [build.step(step.id) for step in build.steps()]
     guides = [build.guide(step.id) for step in build.steps() if step.guide is not None]
-    return json.dumps([build.state(), steps, guides], sort_keys=True)
+    holds = [build.hold(hold.id) for hold in HOLDS]
+    return json.dumps([build.state(), steps, guides, holds], sort_keys=True)

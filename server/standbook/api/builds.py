@@ -47,6 +47,13 @@ def show_step(build: str, step: str) -> Response:
     return answered(lambda connection: services().builds.step(connection, build, step), build, step)
 
 
+@blueprint.on("GET", "/<build>/holds/<hold>")
+@described("HoldView of the hold point, as the brain's call `hold` gives it")
+def show_hold(build: str, hold: str) -> Response:
+    """One hold point of a build: what it rests on, who signs, which signatures count. With an ETag."""
+    return answered(lambda connection: services().builds.hold(connection, build, hold), build, hold)
+
+
 @blueprint.on("GET", "/<build>/label")
 @blueprint.gives(200, schemas.Label)
 def show_label(build: str) -> dict[str, Any]:

@@ -1,9 +1,11 @@
 """The OpenAPI document: what flask-smorest finds, and the sync routes from their msgspec structs."""
 
+import json
+import threading
 from typing import Any
 
 import msgspec
-from flask import Flask
+from flask import Flask, Response
 from flask_smorest import Api  # type: ignore[import-untyped]
 
 from standbook.api import (
@@ -25,7 +27,6 @@ from standbook.api import (
 from standbook.api.guard import PREFIX
 from standbook.ledger.wire import Pulled, Push, Pushed
 
-KEY = "standbook_openapi"
 PARTS = (sync, shop, session, first_lead, builds, held, devices, joining, access, customers, people, blobs, photos)
 REFS = "#/components/schemas/{name}"
 CONFIG = {
@@ -38,29 +39,50 @@ CONFIG = {
 
 
 class DocumentedApi(Api):  # type: ignore[misc]
-    """flask-smorest without its own error form: ours is the same on every route (`api/problems.py`)."""
+    """flask-smorest without its own error form: ours is the same on every route (`api/problems.py`). The document is
+    written when it is first asked for: most servers start and stop without anybody reading it."""
 
     ERROR_SCHEMA = schemas.Error
+
+    def __init__(self, app: Flask) -> None:
+        self._unwritten: list[Any] = []
+        self._writing = threading.Lock()
+        super().__init__(app)
 
     def _register_error_handlers(self) -> None:
         """Ours are registered for the whole application."""
 
+    def register_blueprint(self, blp: Any) -> None:
+        self._app.extensions["flask-smorest"]["blp_name_to_api"][blp.name] = self
+        self._app.register_blueprint(blp)
+        self._unwritten.append(blp)
 
-def register(app: Flask) -> None:
+    def document(self) -> dict[str, Any]:
+        with self._writing:
+            if self._unwritten:
+                add_sync_schemas(self.spec)
+            for blp in self._unwritten:
+                blp.register_views_in_doc(self, self._app, self.spec, name=blp.name, parameters=None)
+                self.spec.tag({"name": blp.name, "description": blp.description})
+            self._unwritten.clear()
+            written: dict[str, Any] = self.spec.to_dict()
+        return written
+
+    def _openapi_json(self) -> Response:
+        return Response(json.dumps(self.document(), indent=2), mimetype="application/json")
+
+
+def register(app: Flask) -> DocumentedApi:
     app.config.update(CONFIG)
     api = DocumentedApi(app)
-    add_sync_schemas(api.spec)
     for module in PARTS:
         api.register_blueprint(module.blueprint)
-    app.extensions[KEY] = api.spec
+    return api
 
 
 def openapi() -> dict[str, Any]:
     """The document without a database behind it."""
-    app = Flask("standbook", static_folder=None)
-    register(app)
-    document: dict[str, Any] = app.extensions[KEY].to_dict()
-    return document
+    return register(Flask("standbook", static_folder=None)).document()
 
 
 def add_sync_schemas(spec: Any) -> None:

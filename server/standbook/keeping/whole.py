@@ -116,7 +116,7 @@ def hash_and_size(store: BlobStore, sha256: str) -> tuple[str, int]:
 
 def awaited(connection: Connection) -> int:
     """Files that entries name and that no device has brought yet: they come with its next contact."""
-    kinds = ("photo", "step_signed", "limits_frozen")
+    kinds = ("photo", "step_signed", "hold_signed", "limits_frozen")
     try:
         with connection.begin_nested():
             here = set(connection.scalars(select(Blob.sha256))) | set(connection.scalars(select(Photo.sha256)))

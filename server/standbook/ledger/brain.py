@@ -25,13 +25,15 @@ __all__ = [
 
 
 class Brain(Protocol):
-    """One build, fed entry by entry. `state` and `step` give what the screens show."""
+    """One build, fed entry by entry. `state`, `step` and `hold` give what the screens show."""
 
     def add(self, text: str, seq: int | None) -> None: ...
 
     def state(self) -> dict[str, Any]: ...
 
     def step(self, step: str) -> dict[str, Any]: ...
+
+    def hold(self, hold: str) -> dict[str, Any]: ...
 
     def facts(self) -> Any: ...
 

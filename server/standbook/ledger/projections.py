@@ -50,6 +50,14 @@ class Builds:
             except Refusal as refusal:
                 raise Problem("unknown_step", step=step) from refusal
 
+    def hold(self, connection: Connection, build: str, hold: str) -> State:
+        """Raises Problem unknown_build or unknown_hold."""
+        with self._up_to_date(connection, build) as brain:
+            try:
+                return dict(brain.hold(hold))
+            except Refusal as refusal:
+                raise Problem("unknown_hold", hold=hold) from refusal
+
     def refuse_unknown(self, connection: Connection, build: str) -> None:
         """Raises Problem unknown_build, without working the build out."""
         query = select(Entry.seq).where(Entry.shop == the_shop(connection), Entry.build == build).limit(1)

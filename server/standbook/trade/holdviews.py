@@ -1,6 +1,7 @@
 """Holds as the screens see them: only placing and wording."""
 
 from . import holds, holdwork, plain
+from .work import DEFER, Caution
 
 ANSWER_WORDS = {"done": "done", "not_in_job": "not in this job"}
 
@@ -18,8 +19,16 @@ def summary(work):
         "name": hold.name(),
         "before": hold.before,
         "state": work.state(),
+        "waits_for": _waits_for(work),
         "signers": [_signer(work, signs_as) for signs_as in hold.signers],
     }
+
+
+def _waits_for(work):
+    """Ways to sign that are wanted now: nothing but the signature stands in the way."""
+    if work.state() in (holdwork.SIGNED, holdwork.WAITING) or work.missing():
+        return []
+    return [signs_as for signs_as in work.hold.signers if signs_as not in work.counted]
 
 
 def _signer(work, signs_as):
@@ -45,6 +54,7 @@ def view(work):
     found.update(
         {
             "build": work.build.build_id,
+            "cautions": [caution.as_dict() for caution in _cautions(hold)],
             "looks_at": hold.looks_at,
             "barred": hold.barred,
             "falls": hold.falls,
@@ -61,6 +71,11 @@ def view(work):
         }
     )
     return found
+
+
+def _cautions(hold):
+    stop = "No work beyond this Hold (" + hold.before + ") before two people have signed it."
+    return (Caution("two_people", stop), DEFER)
 
 
 def _line(work, line):

@@ -16,7 +16,7 @@ from urllib.parse import unquote, urlsplit
 from sqlalchemy import event
 
 from standbook.api.services import KEY, Services
-from standbook.app import create_app
+from standbook.app import create_app, without_routes
 from standbook.caretaker import Caretaker
 from standbook.config import Settings, sqlite_url
 from standbook.database import WRITES, db
@@ -242,7 +242,7 @@ class Server:
     @contextmanager
     def _command_line(self) -> Iterator[Caretaker]:
         """What `standbook backup` and `standbook restore` work with: a process of its own on the same folder."""
-        app = create_app(self._settings)
+        app = without_routes(self._settings)
         try:
             yield Caretaker(app.extensions[KEY])
         finally:

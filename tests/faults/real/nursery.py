@@ -19,7 +19,7 @@ from sqlalchemy import event
 from standbook import clock
 from standbook.api.services import KEY
 from standbook.api.serving import leave, serve
-from standbook.app import create_app
+from standbook.app import create_app, without_routes
 from standbook.caretaker import Caretaker, restore
 from standbook.config import Settings, sqlite_url
 from standbook.database import db
@@ -80,7 +80,7 @@ class Nursery:
         return told(lambda: self.caretaker().check().findings)
 
     def caretaker(self) -> Caretaker:
-        return Caretaker(create_app(self.settings).extensions[KEY])
+        return Caretaker(without_routes(self.settings).extensions[KEY])
 
 
 def fork(work: Callable[[], object]) -> int:

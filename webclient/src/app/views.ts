@@ -4,7 +4,7 @@
  */
 import { type Signal, signal } from '@preact/signals'
 import { brain } from '../brain/brain.ts'
-import type { Guide, StepView } from '../brain/types.ts'
+import type { Guide, HoldView, StepView } from '../brain/types.ts'
 import { markOf, recall, remember } from '../store/index.ts'
 import { tradeVersion } from './catalogue.ts'
 import { trouble } from './trouble.ts'
@@ -112,6 +112,11 @@ export function stepView(build: string, step: string): Signal<StepView | null> {
 /** The next instruction of a guided step. */
 export function guideView(build: string, step: string): Signal<Guide | null> {
   return viewOf(build, `guide/${build}/${step}`, () => brain.guide(build, step))
+}
+
+/** One Hold of a build: what it rests on, who signs. */
+export function holdView(build: string, hold: string): Signal<HoldView | null> {
+  return viewOf(build, `hold/${build}/${hold}`, () => brain.hold(build, hold))
 }
 
 /** True when somebody looks at a step: a thumb may be at work there. */

@@ -11,6 +11,7 @@ import type {
   Catalogue,
   Flag,
   Guide,
+  HoldView,
   Instrument,
   PlaceView,
   Preview,
@@ -74,6 +75,7 @@ export interface Brain {
   close(build: string): Promise<void>
   state(build: string): Promise<State>
   step(build: string, step: string): Promise<StepView>
+  hold(build: string, hold: string): Promise<HoldView>
   guide(build: string, step: string): Promise<Guide>
   /** What would follow if this were recorded; nothing is stored. */
   preview(question: PreviewQuestion): Promise<Preview>
@@ -129,6 +131,7 @@ export const brain: Brain = {
   close: (build) => tell('close', { build }),
   state: (build) => askAbout(build, 'state', { build }),
   step: (build, step) => askAbout(build, 'step', { build, step }),
+  hold: (build, hold) => askAbout(build, 'hold', { build, hold }),
   guide: (build, step) => askAbout(build, 'guide', { build, step }),
   preview: (question) => askAbout(question.build, 'preview', question),
   places: async (step, engine) =>

@@ -129,6 +129,56 @@ export interface StageView {
   steps: StepSummary[]
 }
 
+export type HoldState = 'waiting' | 'ready to sign' | 'half signed' | 'signed' | 're-check needed'
+
+/** One of the two who sign a Hold. */
+export interface HoldSigner {
+  signs_as: string
+  words: string
+  /** Who may, by role. */
+  roles: string[]
+  /** May be signed away from the engine. */
+  away: boolean
+  /** `where`: ", away from the engine", or nothing. */
+  signed: (SignedView & { where: string }) | null
+}
+
+export interface HoldSummary {
+  id: string
+  /** "Hold 1, parts accepted" */
+  name: string
+  /** What may not begin before it. */
+  before: string
+  state: HoldState
+  /** Ways to sign that are wanted now. */
+  waits_for: string[]
+  signers: HoldSigner[]
+}
+
+export interface HoldLine {
+  no: number
+  /** What the signers answer for; "" where the steps hold it all. */
+  asks: string
+  steps: { id: string; title: string; state: StepState }[]
+  answers: { person: string; answer: LineAnswer; note: string; words: string }[]
+}
+
+export type LineAnswer = 'done' | 'not_in_job'
+
+export interface HoldView extends HoldSummary {
+  build: string
+  cautions: Caution[]
+  looks_at: string
+  /** When it cannot be signed, and when it falls. */
+  barred: string
+  falls: string
+  lines: HoldLine[]
+  /** Who cannot sign in which way, with the reason in words. */
+  not_them: { person: string; signs_as: string; words: string }[]
+  history: { entry: string; words: string; at: string }[]
+  sign: { ready: boolean; missing: string[]; uses: string[]; steps: string[]; shown: string }
+}
+
 export interface EngineFieldView {
   field: string
   words: string
@@ -155,6 +205,8 @@ export interface State {
     cards: { id: string; version: number; title: string }[]
   }
   stages: StageView[]
+  /** Those whose work this book holds, in the order of the build. */
+  holds: HoldSummary[]
   /** Worst first. */
   flags: Flag[]
   /** Pictures of the engine as a whole; those of a step are in its view. */
@@ -411,6 +463,7 @@ export interface Catalogue {
   limits_sha256: string
   stages: { id: string; title: string }[]
   steps: CatalogueStep[]
+  holds: { id: string; name: string; before: string; signers: string[]; in_this_book: boolean }[]
   engine_fields: EngineField[]
   instrument_kinds: { kind: string; words: string; step: Typed; trust: Typed; dial: boolean }[]
   not_measured_reasons: string[]

@@ -5,6 +5,7 @@ import { Board } from './Board.tsx'
 import { Customers } from './Customers.tsx'
 import { DeskBuild } from './DeskBuild.tsx'
 import { DeskHead } from './DeskHead.tsx'
+import { DeskHold } from './DeskHold.tsx'
 import { Held } from './Held.tsx'
 import { Label } from './Label.tsx'
 import { NewBuild } from './NewBuild.tsx'
@@ -17,6 +18,9 @@ import { WhoCameIn } from './WhoCameIn.tsx'
 function Screen({ path }: { path: string }) {
   const label = match('/desk/build/:id/label', path)
   if (label?.id) return <Label key={label.id} build={label.id} />
+  const hold = match('/desk/build/:id/hold/:hold', path)
+  if (hold?.id && hold.hold)
+    return <DeskHold key={`${hold.id}/${hold.hold}`} build={hold.id} hold={hold.hold} />
   const build = match('/desk/build/:id', path)
   if (build?.id) return <DeskBuild key={build.id} build={build.id} />
   if (match('/desk/review', path)) return <Review />

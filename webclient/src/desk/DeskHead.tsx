@@ -6,7 +6,7 @@ import { engines, signOut } from '../parts/seam.ts'
 import { ThemeSwitch } from '../parts/ThemeSwitch.tsx'
 import { TroubleLine } from '../parts/TroubleLine.tsx'
 import { type Trouble, troubleOf } from '../parts/trouble.ts'
-import { waitingForLead } from './review.ts'
+import { holdsForLead, waitingForLead } from './review.ts'
 
 function Tab({ href, words }: { href: string; words: string }) {
   const here = address.value.path === href
@@ -36,7 +36,7 @@ function LeaveKey() {
 
 /** The desk's head: what there is to see, who sees it. */
 export function DeskHead({ person }: { person: { name: string } }) {
-  const waiting = waitingForLead(engines.value).length
+  const waiting = waitingForLead(engines.value).length + holdsForLead(engines.value).length
   return (
     <header class="desk-head">
       <Strip />

@@ -1,6 +1,7 @@
 import { useEffect, useRef, useState } from 'preact/hooks'
 import { engines } from '../parts/seam.ts'
 import { Sign, tone } from '../parts/signs.tsx'
+import { HoldsWaiting } from './HoldsWaiting.tsx'
 import { ReviewItem } from './ReviewItem.tsx'
 import { keepChoice, type Verb, type Waiting, waitingForLead } from './review.ts'
 
@@ -99,14 +100,16 @@ export function Review() {
   if (!item)
     return (
       <main class="desk-page" id="main">
-        <h1>Nothing waits for you</h1>
-        <p>New flags come up here by themselves.</p>
+        <h1>No flag waits for you</h1>
+        <p>New ones come up here by themselves.</p>
+        <HoldsWaiting />
       </main>
     )
   return (
     <main class="desk-page review" id="main">
       <div class="review-list">
         <h1>Waits for you</h1>
+        <HoldsWaiting />
         <ol aria-label="Waiting, worst first">
           {list.map((one, index) => (
             <ListItem key={one.key} item={one} here={index === at} choose={() => turn(index)} />

@@ -1,6 +1,13 @@
 import { describe, expect, it } from 'vitest'
 import type { Flag, State, StepView, ValueView } from '../brain/types.ts'
-import { decided, keepChoice, subjectOf, type Waiting, waitingForLead } from './review.ts'
+import {
+  decided,
+  holdsForLead,
+  keepChoice,
+  subjectOf,
+  type Waiting,
+  waitingForLead,
+} from './review.ts'
 
 function flag(id: string, severity: string, more: Partial<Flag> = {}): Flag {
   return {
@@ -15,9 +22,17 @@ function flag(id: string, severity: string, more: Partial<Flag> = {}): Flag {
   } as Flag
 }
 
-function state(build: string, at: string, flags: Flag[]): State {
+function state(build: string, at: string, flags: Flag[], holds: object[] = []): State {
   const stages = [{ id: 'st', title: 'Stage', steps: [{ id: 's', title: 'Crank journals' }] }]
-  return { build, job: build, title: '', flags, stages, last_touch: { at } } as unknown as State
+  return {
+    build,
+    job: build,
+    title: '',
+    flags,
+    stages,
+    holds,
+    last_touch: { at },
+  } as unknown as State
 }
 
 describe('what waits for the lead', () => {
@@ -40,6 +55,20 @@ describe('what waits for the lead', () => {
     const list = waitingForLead([state('new', '2', flags), state('old', '1', [flags[2] as Flag])])
     expect(list.map((item) => item.flag.id)).toEqual(['stop', 'out', 'out', 'close', 'begun'])
     expect(list.map((item) => item.build)).toEqual(['new', 'new', 'old', 'new', 'new'])
+  })
+
+  it('has the Holds that want nothing but a lead', () => {
+    const holds = [
+      { id: 'one', waits_for: ['lead'] },
+      { id: 'two', waits_for: ['builder'] },
+      { id: 'three', waits_for: [] },
+      { id: 'four', waits_for: ['builder', 'lead'] },
+    ]
+    const found = holdsForLead([state('x', '1', [], holds), state('y', '2', [])])
+    expect(found.map(({ state, hold }) => [state.build, hold.id])).toEqual([
+      ['x', 'one'],
+      ['x', 'four'],
+    ])
   })
 
   it('leaves out what is answered', () => {

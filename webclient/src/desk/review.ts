@@ -1,6 +1,7 @@
 /** What waits for the lead, worst first, over all builds; and the entry that a decision becomes. Nothing is judged here. */
 import type {
   Flag,
+  HoldSummary,
   PlaceView,
   Severity,
   Shown,
@@ -53,6 +54,15 @@ const SORTS: Flag['sort'][] = [
   'no card',
   'order',
 ]
+
+/** Holds in which nothing but a lead's signature is wanting. */
+export function holdsForLead(engines: State[]): { state: State; hold: HoldSummary }[] {
+  return engines.flatMap((state) =>
+    state.holds
+      .filter(({ waits_for }) => waits_for.includes('lead'))
+      .map((hold) => ({ state, hold })),
+  )
+}
 
 function weight({ flag }: Waiting): number {
   return RANK[flag.severity] * SORTS.length + SORTS.indexOf(flag.sort)

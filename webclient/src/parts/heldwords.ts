@@ -30,6 +30,8 @@ const KINDS: Record<string, string> = {
   decision: 'A decision',
   struck_out: 'A striking out',
   photo: 'A picture',
+  hold_signed: 'A signature of a Hold',
+  hold_opened: 'A Hold opened again',
 }
 
 /** The fields of an entry's text; of a text that nobody can read, none. */

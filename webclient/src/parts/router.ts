@@ -69,6 +69,10 @@ export const to = {
   build: (build: string) => `/build/${encodeURIComponent(build)}`,
   step: (build: string, step: string, show?: string) =>
     `/build/${encodeURIComponent(build)}/step/${encodeURIComponent(step)}${show ? `?show=${show}` : ''}`,
+  hold: (build: string, hold: string) =>
+    `/build/${encodeURIComponent(build)}/hold/${encodeURIComponent(hold)}`,
+  deskHold: (build: string, hold: string) =>
+    `/desk/build/${encodeURIComponent(build)}/hold/${encodeURIComponent(hold)}`,
   join: '/join',
   desk: '/desk',
   review: '/desk/review',

@@ -11,6 +11,7 @@ export {
   exportUnsent,
   guideView,
   halfEntered,
+  holdView,
   importFile,
   instruments,
   people,

@@ -4,7 +4,7 @@
  * Each is drawn on a 24 by 24 ground in the colour of its text; the word stands beside it, never inside.
  */
 import type { JSX } from 'preact'
-import type { Severity, StepState, VerdictWord } from '../brain/types.ts'
+import type { HoldState, Severity, StepState, VerdictWord } from '../brain/types.ts'
 import { verdictWords } from './verdictwords.ts'
 
 const line = { fill: 'none', stroke: 'currentColor', 'stroke-width': 2.6 } as const
@@ -113,6 +113,25 @@ const SHAPES: Record<string, JSX.Element> = {
       <path d="M2 22h20M2 2h20" {...line} stroke-width="2" />
     </>
   ),
+  waiting: ring,
+  'ready to sign': (
+    <>
+      {ring}
+      <circle cx="12" cy="12" r="4.6" fill="currentColor" />
+    </>
+  ),
+  'half signed': (
+    <>
+      {ring}
+      <path d="M12 3a9 9 0 0 1 0 18z" fill="currentColor" />
+    </>
+  ),
+  signed: (
+    <>
+      {disc}
+      {tick}
+    </>
+  ),
   're-check needed': (
     <>
       <path d="M19.5 8A8.5 8.5 0 1 0 20.5 13" {...line} />
@@ -152,6 +171,9 @@ const TONES: Record<string, string> = {
   accepted: 'good',
   'accepted by lead': 'good',
   're-check needed': 'warn',
+  'ready to sign': 'hold',
+  'half signed': 'hold',
+  signed: 'good',
   safe: 'good',
 }
 
@@ -175,7 +197,7 @@ export function Said({
   name,
   words,
 }: {
-  name: VerdictWord | Severity | StepState
+  name: VerdictWord | Severity | StepState | HoldState
   words?: string
 }) {
   return (

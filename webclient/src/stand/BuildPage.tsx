@@ -2,6 +2,7 @@ import { useMemo } from 'preact/hooks'
 import type { State, StepSummary } from '../brain/types.ts'
 import { EngineFacts } from '../parts/EngineFacts.tsx'
 import { FlagLine } from '../parts/FlagLine.tsx'
+import { HoldList } from '../parts/HoldList.tsx'
 import { PhotoKeys } from '../parts/PhotoKeys.tsx'
 import { PhotoList } from '../parts/Photos.tsx'
 import { to } from '../parts/router.ts'
@@ -83,6 +84,7 @@ export function BuildPage({ build }: { build: string }) {
         <div class="page stack">
           {state.note && <p class="job-note">{state.note}</p>}
           <Stages state={state} />
+          <HoldList state={state} href={to.hold} />
           <section class="stack" aria-label="Pictures">
             <h2>Pictures</h2>
             <PhotoList build={build} photos={state.photos} />

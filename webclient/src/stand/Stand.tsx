@@ -5,6 +5,7 @@ import { hand } from '../parts/spell.ts'
 import { TakeKeys } from '../parts/TakeKeys.tsx'
 import { BuildPage } from './BuildPage.tsx'
 import { Engines } from './Engines.tsx'
+import { HoldPage } from './HoldPage.tsx'
 import { StepPage } from './StepPage.tsx'
 
 /** Nobody to choose from: the people come with the first contact, and that wants a device that has joined. */
@@ -52,6 +53,9 @@ export function Stand() {
   const step = match('/build/:id/step/:step', path)
   if (step?.id && step.step)
     return <StepPage key={`${step.id}/${step.step}`} build={step.id} step={step.step} />
+  const hold = match('/build/:id/hold/:hold', path)
+  if (hold?.id && hold.hold)
+    return <HoldPage key={`${hold.id}/${hold.hold}`} build={hold.id} hold={hold.hold} />
   const build = match('/build/:id', path)
   if (build?.id) return <BuildPage key={build.id} build={build.id} />
   return match('/', path) ? <Engines /> : <Lost />

@@ -25,8 +25,8 @@ async function startedTab(mode: 'stand' | 'desk') {
 }
 
 async function settled(what: () => boolean): Promise<void> {
-  // A busy machine may take a while over one talk.
-  await vi.waitFor(() => expect(what()).toBe(true), { timeout: 2_500 })
+  // A busy machine may take a while over one talk, and the next look is counted from its end.
+  await vi.waitFor(() => expect(what()).toBe(true), { timeout: 4_500 })
 }
 
 it('talks at the start', async () => {

@@ -33,7 +33,7 @@ export const pinsWanted = signal<Wanted[]>([])
 
 const CODES = ['pin_needed', 'pin_missing']
 /** The shop asks no PIN for these. */
-const UNPROVEN = ['reading', 'photo']
+const UNPROVEN = ['reading', 'photo', 'hold_opened']
 const MOST = 1000
 
 /** Notes at which entries this talk stopped; `device` null: of this device. */
