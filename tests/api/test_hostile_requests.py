@@ -5,6 +5,7 @@ import gzip
 import json
 import re
 import socket
+import time
 import zlib
 from contextlib import ExitStack
 from typing import Any
@@ -210,6 +211,31 @@ def code_of(replies: list[Any]) -> tuple[int, str]:
 def test_a_body_that_drips_without_end_is_given_up(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(serving, "LONGEST", 0.2)
     told = taken(at("/api/v1/sync/push"), Dripping(), lambda data: pytest.fail("must not be asked"))
+    assert code_of(told) == (408, "too_slow")
+
+
+class DueAtOnce(Dripping):
+    """A busy machine: when it looks again, a piece and the end of all patience are both due. Ends by itself, some time
+    after it should have been given up."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.left = 5
+
+    async def __anext__(self) -> bytes:
+        if self.left == 0:
+            raise StopAsyncIteration
+        self.left -= 1
+        loop = asyncio.get_running_loop()
+        piece: asyncio.Future[bytes] = loop.create_future()
+        loop.call_later(0.001, piece.set_result, self.piece)
+        time.sleep(0.1)
+        return await piece
+
+
+def test_a_body_whose_piece_comes_as_its_time_is_over_is_given_up(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(serving, "LONGEST", 0.05)
+    told = taken(at("/api/v1/sync/push"), DueAtOnce(), lambda data: pytest.fail("must not be asked"))
     assert code_of(told) == (408, "too_slow")
 
 

@@ -126,7 +126,9 @@ async def pieces_of(scope: Any, protocol: Any) -> AsyncIterator[bytes]:
     waiting = protocol.__aiter__()
     while left >= 0:
         try:
-            piece = await asyncio.wait_for(waiting.__anext__(), SILENCE)
+            # Not `wait_for`: on Python 3.11 it swallows the end of LONGEST where a piece comes at that very moment.
+            async with asyncio.timeout(SILENCE):
+                piece = await waiting.__anext__()
         except StopAsyncIteration:
             return
         left -= len(piece)

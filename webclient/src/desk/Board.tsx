@@ -21,6 +21,14 @@ function Progress({ state }: { state: State }) {
           </li>
         )),
       )}
+      {state.holds
+        .filter((hold) => hold.state !== 'waiting')
+        .map((hold) => (
+          <li key={hold.id}>
+            <Said name={hold.state} words={hold.name} />
+            <span class="soft">{hold.state}</span>
+          </li>
+        ))}
     </ul>
   )
 }

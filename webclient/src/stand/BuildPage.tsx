@@ -51,15 +51,27 @@ function Stages({ state }: { state: State }) {
   )
 }
 
+/** Where the work goes on; a Hold that wants nothing but signatures comes before it. */
 function GoOn({ state }: { state: State }) {
-  if (!state.next) return null
+  const { build, next, holds } = state
+  const hold = holds.find(({ waits_for }) => waits_for.length > 0)
+  if (!next && !hold) return null
   return (
-    <div class="dock">
-      <a class="button main wide" href={to.step(state.build, state.next.step)}>
-        <span>
-          Go on <span class="line small">{state.next.words}</span>
-        </span>
-      </a>
+    <div class="dock stack">
+      {hold && (
+        <a class={next ? 'button wide' : 'button main wide'} href={to.hold(build, hold.id)}>
+          <span>
+            Sign <span class="line small">{hold.name}</span>
+          </span>
+        </a>
+      )}
+      {next && (
+        <a class="button main wide" href={to.step(build, next.step)}>
+          <span>
+            Go on <span class="line small">{next.words}</span>
+          </span>
+        </a>
+      )}
     </div>
   )
 }
