@@ -60,5 +60,11 @@ def helpers() -> dict[str, str]:
     node = get_node()
     # A Node that pip brought is started by a script; whoever kills that leaves the program itself running.
     program = ask([node.node, "-p", "process.execPath"])
-    found = {"STANDBOOK_NODE": program, "STANDBOOK_CHROMIUM": get_chromium(), "STANDBOOK_CERTUTIL": get_certutil()}
+    # Every process of the tests would compile our sources anew where the machine forbids keeping what was compiled.
+    found = {
+        "PYTHONDONTWRITEBYTECODE": "",
+        "STANDBOOK_NODE": program,
+        "STANDBOOK_CHROMIUM": get_chromium(),
+        "STANDBOOK_CERTUTIL": get_certutil(),
+    }
     return {"PATH": node.path, **found}

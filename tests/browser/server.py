@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import IO, NamedTuple
 
 from standbook.config import HOST
+from tests.browser.warm import CAN_FORK, Forked
 
 OPEN = "Standbook is open at"
 END_SECONDS = 20.0
@@ -62,7 +63,7 @@ class Server:
         self.data = data
         self.command = command
         self.port = free_port()
-        self.process: subprocess.Popen[str] | None = None
+        self.process: subprocess.Popen[str] | Forked | None = None
         self.said: IO[str] | None = None
 
     @property
@@ -72,17 +73,22 @@ class Server:
     def start(self) -> "Server":
         """Returns when the server has said that it is open. Raises ServerLost with what it said instead."""
         self.said = (self.data.parent / f"server-{self.port}.txt").open("a", encoding="utf-8")
-        words = [sys.executable, *self.command, "--port", str(self.port)]
-        environment = {**os.environ, "STANDBOOK_DATA": str(self.data)}
-        pipe = subprocess.PIPE
-        self.process = subprocess.Popen(
-            words, env=environment, stdout=pipe, stderr=self.said, text=True, encoding="utf-8"
-        )
+        self.process = self.started([*self.command, "--port", str(self.port)])
         assert self.process.stdout is not None
         for line in self.process.stdout:
             if line.startswith(OPEN):
                 return self
         raise self.lost()
+
+    def started(self, words: list[str]) -> "subprocess.Popen[str] | Forked":
+        assert self.said is not None
+        environment = {**os.environ, "STANDBOOK_DATA": str(self.data)}
+        if CAN_FORK:
+            return Forked(words[1:], environment, Path(self.said.name))
+        pipe = subprocess.PIPE
+        return subprocess.Popen(
+            [sys.executable, *words], env=environment, stdout=pipe, stderr=self.said, text=True, encoding="utf-8"
+        )
 
     def lost(self) -> ServerLost:
         assert self.process is not None
