@@ -76,6 +76,17 @@ ROWS = (
 )
 # fmt: on
 
+#: Windows that only ask, and thresholds of the calculators: nothing of a build is judged by them, so no build freezes
+#: them. Columns: id, key, low, high, unit. The engine's own sizes have theirs in its specification.
+# fmt: off
+WINDOWS = (
+    ("LIM-135", "compression_ratio_window", "7", "17", "1"),
+    ("LIM-211", "outlier_distance_in_mad", "", "3", "1"),
+    ("LIM-225", "engine_speed_window", "300", "12000", "rpm"),
+    ("LIM-230", "bolt_torque_window", "3", "300", "lbf*ft"),
+)
+# fmt: on
+
 #: Rows that only a part maker's card can give: without it there is a finding and no verdict.
 CARD_ONLY = {
     "main_housing_size": ("in", "quality", "found", "WARN", "housing size for the bearing"),
@@ -185,6 +196,17 @@ class Limits:
                 if row["key"] == key:
                     return card, row
         return None
+
+
+def window(key):
+    """(low, high, unit) of a window by its key, as text; an end may be empty. Raises Refusal for an unknown one."""
+    for _, name, low, high, unit in WINDOWS:
+        if name == key:
+            return low, high, unit
+    row = _first(as_dicts(), key, "found")
+    if row is None:
+        raise plain.Refusal("limit_unknown", "There is no window of this name: update the app.", {"key": key})
+    return row["low"], row["high"], row["unit"]
 
 
 def _first(rows, key, set_or_found):
