@@ -1,6 +1,7 @@
 """What every calculator takes and gives, held against the rows of the trade's table; what it says of bad input."""
 
 import json
+from collections.abc import Iterator
 from typing import Any
 
 import pytest
@@ -12,10 +13,12 @@ from standbook.trade.calculator import written
 from standbook.trade.calculators import CALCULATORS
 from standbook.trade.factors import FACTORS
 from standbook.trade.reckon import listed
+from tests.micropython import Brain
 
-from .vector_cases import rows
+from .vector_cases import cases, rows
 
 LISTED = {one["name"]: one for one in listed()}
+CASES = cases()
 
 
 def refused(name: str, **inputs: Any) -> str:
@@ -240,12 +243,40 @@ JUNK = st.one_of(
 )
 
 
-@given(st.sampled_from(sorted(CALCULATORS)), st.data())
-def test_no_calculator_breaks_over_junk(name: str, data: st.DataObject) -> None:
-    keys = [field["key"] for field in LISTED[name]["inputs"]]
-    inputs = data.draw(st.fixed_dictionaries(dict.fromkeys(keys, JUNK)))
-    answer = json.loads(calls.call("reckon", json.dumps({"name": name, "inputs": inputs})), parse_constant=pytest.fail)
+@st.composite
+def spoilt(draw: st.DrawFn) -> str:
+    """A question to some calculator: a vector's inputs, some of them replaced by junk or left out."""
+    case = draw(st.sampled_from(CASES))
+    keys = [field["key"] for field in LISTED[case.calculator]["inputs"]]
+    junk = draw(st.dictionaries(st.sampled_from(keys), JUNK, min_size=1))
+    # A number that is none is no JSON: no host hands one on.
+    kept = json.loads(json.dumps({**case.inputs, **junk}), parse_constant=str)
+    return json.dumps({"name": case.calculator, "inputs": kept})
+
+
+@given(spoilt())
+def test_no_calculator_breaks_over_junk(asked: str) -> None:
+    answer = json.loads(calls.call("reckon", asked), parse_constant=pytest.fail)
     assert answer.get("error", {}).get("code") != "call_failed", answer
+
+
+@pytest.fixture(scope="module")
+def phone() -> Iterator[Brain]:
+    with Brain() as brain:
+        yield brain
+
+
+@given(spoilt())
+def test_the_phone_says_of_junk_what_the_server_says(phone: Brain, asked: str) -> None:
+    here, there = (json.loads(call("reckon", asked)) for call in (calls.call, phone.call))
+    assert there.get("error") == here.get("error")
+    assert there.get("cautions") == here.get("cautions")
+
+
+@pytest.mark.parametrize(("name", "bad", "said"), BAD, ids=[f"{name} {json.dumps(bad)}" for name, bad, _ in BAD])
+def test_the_phone_refuses_with_the_servers_sentence(phone: Brain, name: str, bad: dict[str, Any], said: str) -> None:
+    asked = json.dumps({"name": name, "inputs": {**GOOD[name], **bad}})
+    assert json.loads(phone.call("reckon", asked)) == json.loads(calls.call("reckon", asked))
 
 
 def test_every_kind_of_an_input_has_units_or_words() -> None:

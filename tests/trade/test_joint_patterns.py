@@ -2,6 +2,7 @@
 
 import json
 import math
+from collections.abc import Iterator
 from itertools import pairwise
 from typing import Any
 
@@ -11,6 +12,7 @@ from hypothesis import strategies as st
 
 from standbook.trade import calls
 from standbook.trade.geometry.joint_patterns import LEVEL, natural
+from tests.micropython import Brain
 
 Points = dict[str, list[float]]
 IDS = st.text("LU0123456789", min_size=1, max_size=4)
@@ -89,3 +91,15 @@ def test_inches_and_millimetres_give_one_order() -> None:
     inches: Any = {"a": ["0 in", "0 in"], "b": ["4 in", "0 in"], "c": ["8 in", "3.5 in"], "d": ["8 in", "0 in"]}
     millimetres = {"a": [0.0, 0.0], "b": [101.6, 0.0], "c": [203.2, 88.9], "d": [203.2, 0.0]}
     assert sequence(inches) == sequence(millimetres)
+
+
+@pytest.fixture(scope="module")
+def phone() -> Iterator[Brain]:
+    with Brain() as brain:
+        yield brain
+
+
+@given(PATTERNS, st.sampled_from(["rows", "round"]))
+def test_the_phone_tightens_any_pattern_as_the_server_does(phone: Brain, points: Points, pattern: str) -> None:
+    asked = json.dumps({"name": "bolt-sequence", "inputs": {"points": points, "pattern": pattern}})
+    assert json.loads(phone.call("reckon", asked))["outputs"] == json.loads(calls.call("reckon", asked))["outputs"]

@@ -66,57 +66,53 @@ def wrong(key, why, wants="", code="input_wrong"):
 
 
 class Input:
-    """One input of a calculator: kind of quantity, or text, list, table, flag; a default in the canonical unit.
+    """One input of a calculator: kind of quantity, or text, numbers, table, flag; a default in the canonical unit.
 
-    `each` is the kind of a list's elements (kind "list"). `positive` inputs mean nothing at zero or below,
-    `not_negative` ones nothing below.
+    `over`: what the quantity must exceed to mean anything, as a length must exceed nothing; `least`: what it must not
+    fall below.
     """
 
-    def __init__(self, kind, required=True, default=None, each=None, positive=False, not_negative=False):
+    def __init__(self, kind, required=True, default=None, over=None, least=None):
         self.kind = kind
         self.required = required
         self.default = default
-        self.each = each
-        self.positive = positive
-        self.not_negative = not_negative
+        self.over = over
+        self.least = least
+
+    def form(self):
+        """The kind as a list of inputs names it."""
+        return "list" if self.kind == "numbers" else self.kind
+
+    def measured_as(self):
+        """The kind whose unit this input has: of a list, that of its elements."""
+        return "count" if self.kind == "numbers" else self.kind
 
     def wants(self):
         """What to give, in words with the units."""
-        return "a list as JSON with each " + asked_for(self.each) if self.each else asked_for(self.kind)
-
-    def unit_kind(self):
-        """The kind whose unit this input has: of a list, that of its elements."""
-        return "count" if self.kind == "numbers" else self.each or self.kind
+        return asked_for(self.kind)
 
     def read(self, key, given):
         """The value that was given. Raises Refusal naming the key and what it wants."""
         if self.kind == "table":
-            return self._json(key, given)
+            return self.from_json(key, given)
         if self.kind == "numbers":
             return self._whole_numbers(key, given)
-        if self.kind == "list":
-            return self._list(key, given)
         if self.kind == "text":
             if type(given) is not str:
                 raise wrong(key, ": this is no text", self.wants())
             return given
         if self.kind == "flag":
             return _flag(key, given)
-        return self._checked(key, read_quantity(key, self.kind, given))
+        return self.enough(key, read_quantity(key, self.kind, given))
 
     def _whole_numbers(self, key, given):
-        numbers = self._json(key, given)
+        numbers = self.from_json(key, given)
         if type(numbers) is not list or not all(type(number) is int for number in numbers):
             raise wrong(key, ": this is no list of whole numbers", self.wants())
         return numbers
 
-    def _list(self, key, given):
-        elements = self._json(key, given)
-        if type(elements) not in (list, tuple) or not elements:
-            raise wrong(key, ": this is no list", self.wants())
-        return [self._checked(key, read_quantity(key, self.each, element)) for element in elements]
-
-    def _json(self, key, given):
+    def from_json(self, key, given):
+        """A value, or what its JSON text says."""
         if type(given) is not str:
             return given
         try:
@@ -124,12 +120,33 @@ class Input:
         except plain.Refusal:
             raise wrong(key, ": this is not whole JSON", self.wants()) from None
 
-    def _checked(self, key, value):
-        if self.positive and value <= 0:
-            raise wrong(key, ": this must be above zero", self.wants())
-        if self.not_negative and value < 0:
-            raise wrong(key, ": this must not be below zero", self.wants())
+    def enough(self, key, value):
+        """The canonical value, where it is large enough to mean anything."""
+        if self.over is not None and value <= self.over:
+            raise wrong(key, ": this must be above " + self._bound(self.over), self.wants())
+        if self.least is not None and value < self.least:
+            raise wrong(key, ": this must not be below " + self._bound(self.least), self.wants())
         return value
+
+    def _bound(self, bound):
+        unit = CANONICAL[self.kind]
+        return "zero" if bound == 0 else quantity.with_unit(plain.number_text(bound, 3), unit)
+
+
+class ListInput(Input):
+    """A list of quantities of one kind, each given as a single one is; a list or its JSON text."""
+
+    def form(self):
+        return "list"
+
+    def wants(self):
+        return "a list as JSON with each " + asked_for(self.kind)
+
+    def read(self, key, given):
+        elements = self.from_json(key, given)
+        if type(elements) is not list or not elements:
+            raise wrong(key, ": this is no list", self.wants())
+        return [self.enough(key, read_quantity(key, self.kind, element)) for element in elements]
 
 
 def _flag(key, given):

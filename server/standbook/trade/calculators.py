@@ -191,7 +191,7 @@ CALCULATORS = {
         {
             "reading": LENGTH,
             "expected": LENGTH,
-            "turn_length": Input("length", False, 0.635, positive=True),
+            "turn_length": Input("length", False, 0.635, over=0.0),
             "closeness": Input("length", False, 0.0762),
         },
         {"turns_off": "count"},

@@ -1,7 +1,7 @@
 """Calculators of joints and fasteners, and of the odd reading in a family."""
 
 from . import families, plain
-from .calculator import Calculator, Input, read_quantity, wrong
+from .calculator import Calculator, Input, ListInput, read_quantity, wrong
 from .geometry import joint_patterns
 from .limits import window
 from .metal import grades, stretch, tension, threads
@@ -145,12 +145,12 @@ def _outlier(v):
     return families.outliers(v["values"], factor, v["smallest_deviation"])
 
 
-LENGTH = Input("length", positive=True)
-FORCE = Input("force", positive=True)
-TORQUE = Input("torque", positive=True)
-STRETCH = Input("length", not_negative=True)
-RATIO = Input("ratio", positive=True)
-FRICTION = Input("ratio", not_negative=True)
+LENGTH = Input("length", over=0.0)
+FORCE = Input("force", over=0.0)
+TORQUE = Input("torque", over=0.0)
+STRETCH = Input("length", least=0.0)
+RATIO = Input("ratio", over=0.0)
+FRICTION = Input("ratio", least=0.0)
 
 
 def _thread(more):
@@ -162,7 +162,7 @@ def _thread(more):
 JOINT_CALCULATORS = {
     "stress-area": Calculator(_thread({}), {"stress_area": "area"}, _stress_area, "threads"),
     "proof-load": Calculator(
-        _thread({"grade": Input("text", False), "proof_stress": Input("pressure", positive=True)}),
+        _thread({"grade": Input("text", False), "proof_stress": Input("pressure", over=0.0)}),
         {"proof_load": "force"},
         _proof_load,
         "threads",
@@ -175,7 +175,7 @@ JOINT_CALCULATORS = {
             "nut_factor": RATIO,
             "lubricant": Input("text", False),
             "thread_diameter": LENGTH,
-            "proof_load": Input("force", False, positive=True),
+            "proof_load": Input("force", False, over=0.0),
         },
         {"tension": "force", "share_of_proof": "ratio"},
         _tension,
@@ -190,7 +190,7 @@ JOINT_CALCULATORS = {
         {
             "tension": FORCE,
             "thread_pitch": LENGTH,
-            "pitch_diameter": Input("length", False, positive=True),
+            "pitch_diameter": Input("length", False, over=0.0),
             "turning_face_diameter": LENGTH,
             "thread_diameter": LENGTH,
             "thread_friction": FRICTION,
@@ -204,7 +204,7 @@ JOINT_CALCULATORS = {
     "stretch-load": Calculator(
         {
             "segments": Input("table"),
-            "elastic_modulus": Input("pressure", False, STEEL, positive=True),
+            "elastic_modulus": Input("pressure", False, STEEL, over=0.0),
             "stretch": STRETCH,
         },
         {"compliance": "compliance", "tension": "force", "thread_stress": "pressure"},
@@ -215,8 +215,8 @@ JOINT_CALCULATORS = {
     "turn-angle": Calculator(
         {
             "tension": FORCE,
-            "bolt_compliance": Input("compliance", positive=True),
-            "joint_compliance": Input("compliance", not_negative=True),
+            "bolt_compliance": Input("compliance", over=0.0),
+            "joint_compliance": Input("compliance", least=0.0),
             "thread_pitch": LENGTH,
         },
         {"turn_angle": "angle"},
@@ -228,7 +228,7 @@ JOINT_CALCULATORS = {
         {
             "joint_torque": TORQUE,
             "wrench_length": LENGTH,
-            "adapter_length": Input("length", not_negative=True),
+            "adapter_length": Input("length", least=0.0),
             "adapter_angle": Input("angle", False, 0.0),
         },
         {"wrench_torque": "torque"},
@@ -244,7 +244,7 @@ JOINT_CALCULATORS = {
         ("4 % is for setting wrenches above 10 N\u00b7m; at 10 N\u00b7m and below it is 6 %.",),
     ),
     "staged-torque": Calculator(
-        {"final_torque": TORQUE, "fractions": Input("list", False, STAGES, each="ratio")},
+        {"final_torque": TORQUE, "fractions": ListInput("ratio", False, STAGES)},
         {"steps": "torque"},
         lambda v: {"steps": tension.staged(v["final_torque"], v["fractions"])},
         "practice",
@@ -261,7 +261,7 @@ JOINT_CALCULATORS = {
         {
             "free_length_before": LENGTH,
             "free_length_after": LENGTH,
-            "allowed_stretch": Input("length", False, ALLOWED_STRETCH, not_negative=True),
+            "allowed_stretch": Input("length", False, ALLOWED_STRETCH, least=0.0),
         },
         {"permanent_stretch": "length", "replace": "flag"},
         _permanent,
@@ -270,14 +270,14 @@ JOINT_CALCULATORS = {
         _ask_shorter,
     ),
     "stretch-reading": Calculator(
-        {"stretch": STRETCH, "band": Input("list", each="length", not_negative=True)},
+        {"stretch": STRETCH, "band": ListInput("length", least=0.0)},
         {"verdict": "text"},
         _stretch_reading,
         "practice",
         ("A bolt above its maximum is never pulled again to a new reading.",),
     ),
     "family-outlier": Calculator(
-        {"values": Input("list", each="ratio"), "smallest_deviation": Input("ratio", False, 0.0, not_negative=True)},
+        {"values": ListInput("ratio"), "smallest_deviation": Input("ratio", False, 0.0, least=0.0)},
         {
             "median": "ratio",
             "median_absolute_deviation": "ratio",

@@ -69,8 +69,8 @@ def _one(name, calculator):
         inputs.append(
             {
                 "key": key,
-                "kind": "list" if declared.kind == "numbers" else declared.kind,
-                "unit": written(CANONICAL.get(declared.unit_kind())),
+                "kind": declared.form(),
+                "unit": written(CANONICAL.get(declared.measured_as())),
                 "required": declared.required,
                 "default": declared.default,
             }
