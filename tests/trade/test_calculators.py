@@ -214,7 +214,7 @@ def test_a_value_outside_the_plausible_range_is_asked_about_and_one_far_outside_
     assert len(outside["cautions"]) == len(inside["cautions"]) + 1
     assert "hot_lash: outside the usual range, plausible is 0.004 to 0.035 in" in outside["cautions"][-1]
     assert outside["outputs"]["cold_lash"]["value"] == pytest.approx(0.036 * 25.4)
-    for far in ("22 in", "0 in", "0.0003 in", "-0.02 in"):
+    for far in ("22 in", "0.3501 in", "0 in", "0.0003 in", "-0.02 in"):
         said = refused("cold-lash", hot_lash=far, correction="0 in")
         assert said.startswith("hot_lash: this is far outside"), far
         assert said.endswith("plausible is 0.004 to 0.035 in."), far
@@ -322,6 +322,16 @@ def test_growth_on_the_line_is_inside_and_so_is_a_stretch_on_the_cards_end() -> 
     for stretch in ("0.0055 in", "0.0065 in"):
         same = reckoned("stretch-reading", stretch=stretch, band=["0.0055 in", "0.0065 in"])
         assert same["outputs"]["verdict"]["value"] == "in"
+
+
+def test_a_reading_on_the_line_is_no_outlier_and_one_beyond_it_is() -> None:
+    family = [0.0023, 0.0022, 0.0024, 0.0023]
+    assert reckoned("family-outlier", values=[*family, 0.0026])["outputs"]["outliers"]["value"] == []
+    assert reckoned("family-outlier", values=[*family, 0.00261])["outputs"]["outliers"]["value"] == [0.00261]
+    assert reckoned("family-outlier", values=[*family, 0.00261], smallest_deviation=0.0004)["outputs"]["outliers"] == {
+        "value": [],
+        "unit": "1",
+    }
 
 
 def test_a_family_of_equal_readings_has_no_outlier_and_no_modified_z() -> None:

@@ -11,9 +11,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from standbook.trade import calls
-from standbook.trade.geometry.joint_patterns import LEVEL, natural
+from standbook.trade.geometry.joint_patterns import natural
 from tests.micropython import Brain
 
+#: Coordinates are rounded to 0.01 in before they make a level.
+LEVEL = 0.254
 Points = dict[str, list[float]]
 IDS = st.text("LU0123456789", min_size=1, max_size=4)
 #: A grid of eighths of an inch and free places: rows that nearly share a level as well as rows that do.
@@ -85,6 +87,15 @@ def test_ids_count_as_people_count() -> None:
     assert sorted(["L10", "L2", "10", "2", "L", "U1", "L2b"], key=natural) == ["2", "10", "L", "L2", "L2b", "L10", "U1"]
     row = {str(n): [0.0, float(n)] for n in (2, 10)}
     assert sequence(row) == ["2", "10"]
+
+
+def test_a_level_is_a_hundredth_of_an_inch_wide() -> None:
+    # The outer two lie as far from the middle but for a hair: one level, so the lower id comes first.
+    hair = {"1": [-100.10, 0.0], "2": [99.95, 0.0], "3": [0.15, 0.0]}
+    assert sequence(hair) == ["3", "1", "2"]
+    # A twentieth of an inch nearer is a level of its own.
+    nearer = {"1": [-100.6, 0.0], "2": [99.3, 0.0], "3": [1.3, 0.0]}
+    assert sequence(nearer) == ["3", "2", "1"]
 
 
 def test_inches_and_millimetres_give_one_order() -> None:
