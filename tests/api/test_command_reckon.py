@@ -12,7 +12,6 @@ import pytest
 from standbook import cli
 from standbook.trade import calls
 from standbook.trade.calculators import CALCULATORS
-from standbook.trade.plain import Refusal
 from tests.trade.test_vectors import assert_within
 from tests.trade.vector_cases import Case, cases
 
@@ -115,20 +114,14 @@ def test_bad_input_is_one_sentence_and_two(
     assert run(capsys, *words, "--json") == (2, "", f"standbook: {said}\n")
 
 
-def test_a_method_that_says_no_is_an_answer(
-    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
-) -> None:
-    def no(_: Any) -> None:
-        raise Refusal("setting_method_refused", "Two valves overlap: set them one by one.")
-
-    monkeypatch.setattr(CALCULATORS["wrench-band"], "work", no)
-    answer = answered(capsys, "wrench-band", "set_torque=75 lbf*ft")
+def test_a_method_that_says_no_is_an_answer(capsys: pytest.CaptureFixture[str]) -> None:
+    # No camshaft holds its valves open for 580 degrees: at every moment of the rule one stands on its lobe.
+    events = ("intake_opens_btdc", "intake_closes_abdc", "exhaust_opens_bbdc", "exhaust_closes_atdc")
+    words = ("setting-order", "firing_order=[1, 3, 4, 2]", *(f"{event}=200 deg" for event in events))
+    answer = answered(capsys, *words)
     assert (answer["outputs"], answer["refused"]) == ({}, True)
-    assert answer["reason"] == "Two valves overlap: set them one by one."
-    assert run(capsys, "wrench-band", "set_torque=75 lbf*ft")[:2] == (
-        0,
-        "refused: Two valves overlap: set them one by one.\n",
-    )
+    assert "on its lobe" in answer["reason"]
+    assert run(capsys, *words) == (0, f"refused: {answer['reason']}\n", "")
 
 
 def process(*words: str) -> "subprocess.CompletedProcess[str]":
