@@ -306,6 +306,10 @@ def test_a_tension_past_the_proof_load_is_said() -> None:
     assert [words for words in paste if words not in dry] == [
         "Past the proof load by this estimate: the fastener may yield."
     ]
+    # 720 lbf*in over 0.142 (0.144) times 0.4375 in: 90.8 % (89.6 %) of the proof load.
+    near, below = (reckoned("tension-from-torque", **same, nut_factor=k)["cautions"] for k in (0.142, 0.144))
+    assert [words for words in near if words not in dry] == ["Above 90 % of the proof load by this estimate."]
+    assert below == dry
     without = reckoned("tension-from-torque", torque="60 lbf*ft", thread_diameter="0.4375 in", nut_factor=0.11)
     assert without["outputs"]["share_of_proof"] == {"value": None, "unit": "1"}
 

@@ -1,18 +1,17 @@
 """Calculators of joints and fasteners, and of the odd reading in a family."""
 
-from . import families, plain
+from . import families, limits, plain
 from .calculator import Calculator, Input, ListInput, read_quantity, wrong
 from .geometry import joint_patterns
-from .limits import window
 from .metal import grades, stretch, tension, threads
 
 #: Steel, 30.0e6 psi (published: Machinery's Handbook, elastic moduli, from memory).
 STEEL = 206842719.0
 #: Setting wrenches above 10 N*m (published: ISO 6789, type II class A).
-WRENCH = 0.04
+WRENCH = limits.highest("wrench_error", "ratio")
 STAGES = (0.5, 0.75, 1.0)
 #: More than this and a rod bolt is replaced, unless its card says less (common practice).
-ALLOWED_STRETCH = 0.0254
+ALLOWED_STRETCH = limits.highest("rod_bolt_permanent_stretch", "length")
 #: How near a proof stress must come to its grade's: a card may print it in another unit, rounded.
 GRADE_CLOSENESS = 0.01
 LONGEST_ID = 40
@@ -40,8 +39,12 @@ def _tension(v):
 
 
 def _ask_proof(_v, results):
-    share = results["share_of_proof"]
-    return ["Past the proof load by this estimate: the fastener may yield."] if share and share > 1 else []
+    share = results["share_of_proof"] or 0.0
+    if share > 1:
+        return ["Past the proof load by this estimate: the fastener may yield."]
+    if share > limits.highest("tension_share_of_proof", "ratio"):
+        return ["Above " + limits.window("tension_share_of_proof")[1] + " % of the proof load by this estimate."]
+    return []
 
 
 def _torque(v):
@@ -141,7 +144,7 @@ def _stretch_reading(v):
 
 
 def _outlier(v):
-    factor = plain.parse_number(window("outlier_distance_in_mad")[1])
+    factor = limits.highest("outlier_distance_in_mad", "ratio")
     return families.outliers(v["values"], factor, v["smallest_deviation"])
 
 

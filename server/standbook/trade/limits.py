@@ -76,10 +76,14 @@ ROWS = (
 )
 # fmt: on
 
-#: Windows that only ask, and thresholds of the calculators: nothing of a build is judged by them, so no build freezes
-#: them. Columns: id, key, low, high, unit. The engine's own sizes have theirs in its specification.
+#: What the calculators ask by and take as their defaults: nothing of a build is judged by these rows, so no build
+#: freezes them. A row that a step comes to judge by moves up into the table. The engine's own sizes have their windows
+#: in its specification. Columns: id, key, low, high, unit.
 # fmt: off
-WINDOWS = (
+FOR_CALCULATORS = (
+    ("LIM-023", "wrench_error", "-4", "4", "%"),
+    ("LIM-028", "tension_share_of_proof", "", "90", "%"),
+    ("LIM-029", "rod_bolt_permanent_stretch", "", "0.0010", "in"),
     ("LIM-135", "compression_ratio_window", "7", "17", "1"),
     ("LIM-211", "outlier_distance_in_mad", "", "3", "1"),
     ("LIM-225", "engine_speed_window", "300", "12000", "rpm"),
@@ -199,14 +203,20 @@ class Limits:
 
 
 def window(key):
-    """(low, high, unit) of a window by its key, as text; an end may be empty. Raises Refusal for an unknown one."""
-    for _, name, low, high, unit in WINDOWS:
+    """(low, high, unit) of a row by its key, as text; an end may be empty. Raises Refusal for an unknown one."""
+    for _, name, low, high, unit in FOR_CALCULATORS:
         if name == key:
             return low, high, unit
     row = _first(as_dicts(), key, "found")
     if row is None:
-        raise plain.Refusal("limit_unknown", "There is no window of this name: update the app.", {"key": key})
+        raise plain.Refusal("limit_unknown", "There is no limit row for this: update the app.", {"key": key})
     return row["low"], row["high"], row["unit"]
+
+
+def highest(key, kind):
+    """The upper end of a row by its key, canonical."""
+    _, high, unit = window(key)
+    return quantity.to_canonical(kind, plain.parse_number(high), unit)
 
 
 def _first(rows, key, set_or_found):
