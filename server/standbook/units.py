@@ -22,7 +22,7 @@ KINDS = {
     "torque": ("N*m", "lbf*ft", "lbf*in", "kgf*m"),
     "energy": ("J", "lbf*ft"),
     "pressure": (
-        *("kPa", "Pa", "bar", "psi", "atm"),
+        *("kPa", "Pa", "bar", "psi", "atm", "MPa"),
         *("inHg", "inHg60", "mmHg", "inH2O", "kgf/cm2"),
     ),
     "temperature": ("degC", "degF", "K"),
@@ -33,6 +33,7 @@ KINDS = {
     "velocity": ("m/s", "ft/min", "mph", "km/h"),
     "power": ("kW", "W", "hp", "hpM"),
     "volume-flow": ("cm3/s", "ft3/min"),
+    "compliance": ("mm/N", "in/lbf"),
     "ratio": ("1", "%"),
     "count": ("1",),
 }

@@ -1,12 +1,15 @@
 """The calculators: what each takes, gives and does. Names and keys are fixed; a changed formula gets a new name."""
 
 from . import judge, plain, quantity, slips
-from .calculator import Calculator, Input
+from .calculator import Calculator, Input, wrong
 from .geometry import firing, valve_order
+from .joint_calculators import JOINT_CALCULATORS
 from .limits import Limits
 from .metal import bearings, lash
 
 NEGATIVE = "negative clearance: housing and journal swapped?"
+#: As many decimal places as any gauge of a shop shows.
+DECIMALS = (0.0, 1.0, 2.0, 3.0, 4.0, 5.0, 6.0)
 
 
 def _firing_phases(v):
@@ -15,8 +18,15 @@ def _firing_phases(v):
 
 
 def _shared_journals(v):
+    pairs = v["rod_journals"]
+    if type(pairs) is not list or not all(type(pair) is list and _are_whole(pair) for pair in pairs):
+        raise wrong("rod_journals", ": this is no table of cylinder numbers", "pairs as JSON, such as [[1, 2], [3, 4]]")
     check = firing.shared_journals(v["firing_order"], v["rod_journals"], v["bank_angle"])
     return {"phase_differences": check["differences"], "possible": check["possible"]}
+
+
+def _are_whole(numbers):
+    return all(type(number) is int for number in numbers)
 
 
 def _repeat(v):
@@ -31,6 +41,8 @@ def _repeat(v):
 
 def _swapped(v):
     unit = "in"
+    if v["decimals"] not in DECIMALS:
+        raise wrong("decimals", ": how many decimal places were typed, a whole number from 0 to 6")
     ends = [quantity.from_canonical("length", v[key], unit) for key in ("window_low", "window_high")]
     text = quantity.text_in("length", v["reading"], unit, int(v["decimals"]))
     found = slips.swapped_digits(text, ends[0] - 1e-9, ends[1] + 1e-9)
@@ -45,12 +57,14 @@ def _wrong_unit(v):
 
 def _verdict(v):
     if v["limit_kind"] not in judge.KINDS:
-        raise plain.Refusal("input_wrong", "limit_kind: hurts, quality, abort or info.", {"key": "limit_kind"})
+        raise wrong("limit_kind", ": hurts, quality, abort or info")
     return {"verdict": judge.verdict(v["limit_kind"], v["value"], v["low"], v["high"], v["uncertainty"])}
 
 
 def _fit(v):
     limits = Limits()
+    if v["set_or_found"] not in ("set", "found"):
+        raise wrong("set_or_found", ": set or found")
     shares = {kind: limits.number("gauge_step_share_of_band", "high", kind) for kind in ("set", "found")}
     fit = judge.fine_enough(v["set_or_found"], v["division"], v["dial"], v["low"], v["high"], shares)
     return {"effective_resolution": fit["step"], "band": fit["band"], "fine_enough": fit["fine"]}
@@ -90,7 +104,7 @@ def _lash_change(v):
     elif adjuster == "valve end":
         change = lash.change_by_valve_screw(v["turns"], v["thread_pitch"])
     else:
-        raise plain.Refusal("input_wrong", "adjuster: stud nut, pushrod end or valve end.", {"key": "adjuster"})
+        raise wrong("adjuster", ": stud nut, pushrod end or valve end")
     return {"lash_change": change}
 
 
@@ -177,7 +191,7 @@ CALCULATORS = {
         {
             "reading": LENGTH,
             "expected": LENGTH,
-            "turn_length": Input("length", False, 0.635),
+            "turn_length": Input("length", False, 0.635, over=0.0),
             "closeness": Input("length", False, 0.0762),
         },
         {"turns_off": "count"},
@@ -317,3 +331,4 @@ CALCULATORS = {
         ("Turning the engine against its springs: hands clear.",),
     ),
 }
+CALCULATORS.update(JOINT_CALCULATORS)
