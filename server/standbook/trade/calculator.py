@@ -12,6 +12,7 @@ SOURCES = {
     "geometry": "derived: geometry",
     "physics": "derived: physics",
     "arithmetic": "derived: arithmetic on the trade's definitions",
+    "statistics": "derived: statistics",
     "practice": "common practice",
 }
 
@@ -95,6 +96,11 @@ class Calculator:
                 "input_missing", key + " is missing" + (", in " + unit if unit else "") + ".", {"key": key}
             )
         return declared.default
+
+    def when_refused(self, message):
+        """The outputs of a method that refused itself, as far as this calculator names any for that."""
+        said = {"result": None, "refused": True, "message": message}
+        return {key: said[key] for key in said if key in self.outputs}
 
     def write(self, results):
         written = {}

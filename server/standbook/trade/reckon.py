@@ -19,9 +19,8 @@ def reckon(name, inputs):
     }
     try:
         answer["outputs"] = calculator.write(calculator.work(values))
-    except plain.Refusal as refusal:
-        if refusal.code != "setting_method_refused":
-            raise
+    except plain.MethodRefused as refusal:
+        answer["outputs"] = calculator.write(calculator.when_refused(refusal.message))
         answer["refused"] = True
         answer["reason"] = refusal.message
     return answer
