@@ -5,6 +5,7 @@ from .calculator import Calculator, Input
 from .geometry import firing, valve_order
 from .limits import Limits
 from .metal import bearings, lash
+from .rocker_calculators import ROCKER_CALCULATORS
 
 NEGATIVE = "negative clearance: housing and journal swapped?"
 
@@ -317,3 +318,4 @@ CALCULATORS = {
         ("Turning the engine against its springs: hands clear.",),
     ),
 }
+CALCULATORS.update(ROCKER_CALCULATORS)
