@@ -69,14 +69,23 @@ def _fill(case: Case, row: dict[str, str], vector: dict[str, Any], mapped: str) 
     if mapped.startswith('"'):
         case.inputs[row["key"]] = mapped.strip('"')
     elif row["direction"] == "in":
-        case.inputs[row["key"]] = _typed(vector["in"][key], unit)
+        case.inputs[row["key"]] = _typed(_part(vector["in"], key), unit)
     else:
         kind = "flag" if row["kind"] == "flag" else row["kind"]
         case.outputs[row["key"]] = Expected(vector["out"][key], kind, unit or None)
 
 
+def _part(values: Any, key: str) -> Any:
+    """A vector's input by its key; `geo.a` is one part of a geometry."""
+    for name in key.split("."):
+        values = values[name]
+    return values
+
+
 def _typed(value: Any, unit: str) -> Any:
-    """A vector's input as a person would give it: "2.5758 in", yes or no, a list as it is."""
+    """A vector's input as a person would give it: "2.5758 in", yes or no, a list of such, or a list as it is."""
+    if isinstance(value, list) and unit not in ("", "1"):
+        return [_typed(each, unit) for each in value]
     if isinstance(value, bool):
         return "yes" if value else "no"
     if unit == "1/in":  # threads per inch: the pitch is one inch over them
