@@ -5,6 +5,7 @@ The demo linkage is invented; the figures of its table were computed apart from 
 
 import json
 from collections.abc import Iterator
+from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
 import pytest
@@ -170,6 +171,16 @@ def test_the_smear_of_an_open_end_needs_the_lift_and_finds_the_same_pivot() -> N
     assert found["model_pivot_height"] == pytest.approx(sweep["pivot_position"], rel=0, abs=1e-9)
 
 
+@given(st.integers(5000, 11000), st.integers(0, 80), st.sampled_from([25, 50, 100]))
+def test_an_ordered_length_is_the_nearest_step_half_a_step_counting_up(length: int, preload: int, step: int) -> None:
+    """In thousandths of an inch, against exact decimals."""
+    inputs = {"zero_lash_length": length, "preload_depth": preload, "length_step": step}
+    ours = inches("order-length", {key: f"{value} thou" for key, value in inputs.items()})
+    steps = (Decimal(length + preload) / step).quantize(Decimal(1), ROUND_HALF_UP)
+    assert ours["order_length"] == pytest.approx(float(steps * step) / 1000, rel=1e-12)
+    assert ours["preload_at_same_pivot"] == pytest.approx(float(steps * step - length) / 1000, rel=0, abs=1e-9)
+
+
 # --- refused by name, on both interpreters --------------------------------------------------------------------------
 
 
@@ -191,7 +202,11 @@ REFUSED = [
     ),
     ("smear-only", {"rocker_kind": "stamped", "roller_radius": "0.8 in", "mark_width": "0.08 in"}, STAMPED),
     ("pushrod-correction", {**TWO, "contact_closed": "-0.6 in", "contact_open": "0.6 in"}, CONTACTS),
-    ("pushrod-goes", {**TWO, "goes": [["7.40 in", "0 in", "0.01 in"], ["7.45 in", "-0.6 in", "0.6 in"]]}, CONTACTS),
+    (
+        "pushrod-goes",
+        {**TWO, "goes": [["7.40 in", "0 in", "0.01 in"], ["7.45 in", "-0.6 in", "0.6 in"]]},
+        "Go 2: " + CONTACTS,
+    ),
     (
         "smear-only",
         {"valve_arm_length": "1.520 in", "roller_radius": "0.25 in", "mark_width": "1.6 in"},
@@ -221,7 +236,7 @@ REFUSED = [
     ),
     (
         "best-pushrod",
-        {**DEMO, "lobe_lift": "2.5 in"},
+        {**DEMO, "arm_angle_between": "240 deg"},
         "No pushrod length puts this arm square to the stem at half lift: check arms, angles and places.",
     ),
     (
@@ -234,7 +249,29 @@ REFUSED = [
             "valve_lift": "0.4 in",
             "rocker_ratio": 1.6,
         },
-        "No pivot height centres the mark of this rocker: the arm is too short for where the stud stands.",
+        "No pivot height centres the mark of this rocker: its arm does not fit where the stud stands.",
+    ),
+    (
+        "stamped-mark",
+        {
+            "valve_arm_length": "40 mm",
+            "pad_radius": "20 mm",
+            "pivot_height": "8 mm",
+            "stud_offset": "10 mm",
+            "valve_lift": "12 mm",
+            "rocker_ratio": 1.6,
+        },
+        "No pivot height centres the mark of this rocker: its arm does not fit where the stud stands.",
+    ),
+    (
+        "linkage-position",
+        {**DEMO, "lifter_lean": "-85 deg", "pivot_position": "0 in", "centre_to_centre_length": "7.5 in"},
+        "With these sizes the lifter would not open the valve: check places, angles and the pushrod's length.",
+    ),
+    (
+        "best-pushrod",
+        {**DEMO, "lifter_cup_across": "-9 in", "lifter_cup_along": "2 in", "lifter_lean": "40 deg"},
+        "With these sizes the pushrod would stand on the wrong side of the pivot: check the lifter's place.",
     ),
     (
         "stamped-contact",
@@ -321,6 +358,8 @@ WRONG = [
     ),
     ("pushrod-correction-noise", {**TWO, "edge_deviation": 0.1, "readings_per_contact": 1, "goes": 0}, "goes", ""),
     ("narrowest-mark", {"valve_lift": "0.5 in"}, "valve_arm_length", "mm"),
+    ("narrowest-mark", {"valve_lift": [12.7]}, "valve_lift", "mm"),
+    ("narrowest-mark", {"valve_lift": True}, "valve_lift", "mm"),
     ("witness-mark", {"stem_diameter": 8, "inner_edge": 4, "outer_edge": 3}, "outer_edge", "mm"),
     ("witness-mark", {"stem_diameter": 8, "inner_edge": 4, "outer_edge": 9}, "outer_edge", "mm"),
     ("witness-mark", {"stem_diameter": 8, "inner_edge": -1, "outer_edge": 3}, "inner_edge", "mm"),

@@ -53,6 +53,10 @@ def read_quantity(key, kind, given):
     """A quantity from "NUMBER UNIT", or a bare number in the canonical unit. Raises Refusal naming key and unit."""
     if type(given) in (int, float):
         return _finite(key, given * 1.0)
+    if type(given) is not str:
+        raise plain.Refusal(
+            "input_wrong", key + ": give one number, in " + CANONICAL[kind] + " or with its unit.", {"key": key}
+        )
     number, _, unit = plain.bare(given).partition(" ")
     unit = plain.bare(unit) or (CANONICAL[kind] if kind in BARE else None)
     try:

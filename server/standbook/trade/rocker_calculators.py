@@ -122,11 +122,17 @@ def _noise(v):
     }
 
 
-def _goes(v):
-    each = []
-    for length, closed, opened in v["goes"]:
+def _best_by_go(v, number, go):
+    length, closed, opened = go
+    try:
         raised = roller_tip.pivot_raise(v["valve_arm_length"], v["valve_lift"], closed, opened)
-        each.append(length + pushrod.change_for_raise(raised, v["rocker_ratio"]))
+    except plain.MethodRefused as refusal:
+        raise plain.MethodRefused(refusal.code, "Go " + str(number) + ": " + refusal.message, refusal.details) from None
+    return length + pushrod.change_for_raise(raised, v["rocker_ratio"])
+
+
+def _goes(v):
+    each = [_best_by_go(v, number + 1, go) for number, go in enumerate(v["goes"])]
     return {"best_lengths": each, "best_length": plain.mean(each), "spread": max(each) - min(each)}
 
 

@@ -9,18 +9,19 @@ HALVINGS = 80
 def zero_beyond(curve, start, step, steps):
     """The place nearest to `start`, walking by `step`, where `curve` changes its sign; None when it never does.
 
-    A curve that ends (it raises MethodRefused) ends the walk.
+    A curve that ends on the way (it raises MethodRefused) ends the walk; one that is not there at `start` is refused.
     """
+    at_start = curve(start)
+    if at_start == 0:
+        return start
     try:
-        return _walked(curve, start, step, steps)
+        return _walked(curve, start, at_start, step, steps)
     except plain.MethodRefused:
         return None
 
 
-def _walked(curve, start, step, steps):
-    near, at_near = start, curve(start)
-    if at_near == 0:
-        return start
+def _walked(curve, start, at_start, step, steps):
+    near, at_near = start, at_start
     for number in range(1, steps + 1):
         far = start + number * step
         at_far = curve(far)

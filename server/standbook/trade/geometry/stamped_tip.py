@@ -28,17 +28,20 @@ def centring_height(arm, pad_radius, stud_offset, lift):
     the stem within the lift, the outer edge is the arm itself.
     """
     half = _chord_middle_height(arm, stud_offset, lift)
-    if half is not None and half >= lift / 2.0 and half * lift < 2.0 * stud_offset * stud_offset:
-        return pad_radius - half - lift / 2.0
+    if half is not None and half >= lift / 2.0:
+        # Further up, the arm would have to stand upright with the valve closed.
+        return pad_radius - half - lift / 2.0 if half * lift < 2.0 * stud_offset * stud_offset else _refuse(stud_offset)
     inner = 2.0 * stud_offset - arm
     height = math.sqrt(arm * arm - inner * inner) if abs(inner) < arm else 0.0
-    if height < lift / 2.0:
-        raise plain.MethodRefused(
-            "cannot_be_centred",
-            "No pivot height centres the mark of this rocker: the arm is too short for where the stud stands.",
-            {"valve_arm_length": arm, "stud_offset": stud_offset},
-        )
-    return pad_radius - height
+    return pad_radius - height if height >= lift / 2.0 else _refuse(stud_offset)
+
+
+def _refuse(stud_offset):
+    raise plain.MethodRefused(
+        "cannot_be_centred",
+        "No pivot height centres the mark of this rocker: its arm does not fit where the stud stands.",
+        {"stud_offset": stud_offset},
+    )
 
 
 def _chord_middle_height(arm, stud_offset, lift):
