@@ -13,9 +13,10 @@ from standbook import cli
 from standbook.trade import calls
 from standbook.trade.calculators import CALCULATORS
 from tests.trade.test_vectors import assert_within
-from tests.trade.vector_cases import Case, cases
+from tests.trade.vector_cases import Case, Expected, cases
 
 CASES = cases()
+NOT_REFUSED = Expected(False, "flag", None, "refused")
 THREAD = ("thread_diameter=7/16", "thread_pitch=0.05 in", "thread_family=unified")
 
 
@@ -47,7 +48,8 @@ def test_a_vector_typed_at_the_command_line_comes_out_as_elsewhere(
     case: Case, capsys: pytest.CaptureFixture[str]
 ) -> None:
     answer = answered(capsys, case.calculator, *as_words(case.inputs))
-    assert set(answer) == {"name", "inputs", "outputs", "sources", "cautions"}
+    refused = {"refused", "reason"} if case.outputs.get("refused", NOT_REFUSED).value else set()
+    assert set(answer) == {"name", "inputs", "outputs", "sources", "cautions"} | refused
     for expected in case.outputs.values():
         assert set(answer["outputs"][expected.key]) == {"value", "unit"}
         assert_within(answer["outputs"][expected.key], expected, case)

@@ -52,6 +52,10 @@ def plain_value(value: Any) -> Any:
     return list(value) if isinstance(value, tuple) else value
 
 
+#: Inputs that the table lacks: with the inner edge made by the open end, the lift says where the closed contact was.
+BEYOND_THE_TABLE = {"smear-only": {"valve_lift"}}
+
+
 def test_there_is_a_row_for_every_calculator_and_a_calculator_for_every_row() -> None:
     assert {row["calculator"] for row in rows()} == set(CALCULATORS)
 
@@ -60,7 +64,7 @@ def test_there_is_a_row_for_every_calculator_and_a_calculator_for_every_row() ->
 def test_a_calculator_takes_exactly_the_inputs_of_its_rows(name: str) -> None:
     wanted = {row["key"]: row for row in rows() if row["calculator"] == name and row["direction"] == "in"}
     ours = {field["key"]: field for field in LISTED[name]["inputs"]}
-    assert set(ours) == set(wanted)
+    assert set(ours) == set(wanted) | BEYOND_THE_TABLE.get(name, set())
     for key, row in wanted.items():
         assert ours[key]["kind"] == row["kind"], key
         assert ours[key]["unit"] == (row["unit"] or None), key

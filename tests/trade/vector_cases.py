@@ -75,13 +75,21 @@ def _fill(case: Case, row: dict[str, str], vector: dict[str, Any], mapped: str) 
         case.inputs[row["key"]] = mapped.strip('"')
     elif row["direction"] == "in":
         units = COLUMNS.get(key)
-        case.inputs[row["key"]] = _table(vector["in"][key], units) if units else _typed(vector["in"][key], unit)
+        given = _part(vector["in"], key)
+        case.inputs[row["key"]] = _table(given, units) if units else _typed(given, unit)
     else:
         case.outputs[key] = Expected(vector["out"][key], row["kind"], unit or None, row["key"])
 
 
 def _table(lines: list[list[Any]], units: tuple[str, ...]) -> list[list[Any]]:
     return [[_typed(value, unit) for value, unit in zip(line, units, strict=True)] for line in lines]
+
+
+def _part(values: Any, key: str) -> Any:
+    """A vector's input by its key; `geo.a` is one part of a geometry."""
+    for name in key.split("."):
+        values = values[name]
+    return values
 
 
 def _typed(value: Any, unit: str) -> Any:

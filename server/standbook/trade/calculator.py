@@ -13,6 +13,7 @@ SOURCES = {
     "geometry": "derived: geometry",
     "physics": "derived: physics",
     "arithmetic": "derived: arithmetic on the trade's definitions",
+    "statistics": "derived: statistics",
     "practice": "common practice",
     "threads": "published: ASME B1.1 (inch) and ISO 898-1 (metric), nominal stress area",
     "nut factor": "derived: definition of the nut factor; the factor itself is common practice",
@@ -250,6 +251,11 @@ class Calculator:
         if declared.required:
             raise wrong(key, " is missing", declared.wants(), "input_missing")
         return declared.default
+
+    def when_refused(self, message):
+        """The outputs of a method that refused itself, as far as this calculator names any for that."""
+        said = {"result": None, "refused": True, "message": message}
+        return {key: said[key] for key in said if key in self.outputs}
 
     def write(self, results):
         shown = {}

@@ -6,6 +6,7 @@ from .geometry import firing, valve_order
 from .joint_calculators import JOINT_CALCULATORS
 from .limits import Limits
 from .metal import bearings, lash
+from .rocker_calculators import ROCKER_CALCULATORS
 
 NEGATIVE = "negative clearance: housing and journal swapped?"
 #: As many decimal places as any gauge of a shop shows.
@@ -332,3 +333,4 @@ CALCULATORS = {
     ),
 }
 CALCULATORS.update(JOINT_CALCULATORS)
+CALCULATORS.update(ROCKER_CALCULATORS)

@@ -5,8 +5,6 @@ from .calculator import Calculator, Input, ListInput, read_quantity, wrong
 from .geometry import joint_patterns
 from .metal import grades, stretch, tension, threads
 
-#: Steel, 30.0e6 psi (published: Machinery's Handbook, elastic moduli, from memory).
-STEEL = 206842719.0
 #: Setting wrenches above 10 N*m (published: ISO 6789, type II class A).
 WRENCH = limits.highest("wrench_error", "ratio")
 STAGES = (0.5, 0.75, 1.0)
@@ -207,7 +205,7 @@ JOINT_CALCULATORS = {
     "stretch-load": Calculator(
         {
             "segments": Input("table"),
-            "elastic_modulus": Input("pressure", False, STEEL, over=0.0),
+            "elastic_modulus": Input("pressure", False, stretch.STEEL, over=0.0),
             "stretch": STRETCH,
         },
         {"compliance": "compliance", "tension": "force", "thread_stress": "pressure"},

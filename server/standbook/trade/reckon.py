@@ -37,9 +37,8 @@ def _answer(name, calculator, inputs):
     }
     try:
         results = calculator.work(values)
-    except plain.Refusal as refusal:
-        if refusal.code != "setting_method_refused":
-            raise
+    except plain.MethodRefused as refusal:
+        answer["outputs"] = calculator.write(calculator.when_refused(refusal.message))
         answer["refused"] = True
         answer["reason"] = refusal.message
         return answer

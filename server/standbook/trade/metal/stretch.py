@@ -7,6 +7,8 @@ bolt may have yielded, so it is never simply pulled again).
 
 from .. import plain
 
+#: Elastic modulus of steel, 30.0e6 psi (published: Machinery's Handbook, elastic moduli, from memory).
+STEEL = 206842719.0
 KPA_IN_N_PER_MM2 = 1e-3
 FULL_TURN = 360.0
 #: Sizes are compared in whole millionths of a millimetre, as verdicts are: equal is inside.
