@@ -14,6 +14,11 @@ from typing import Any, NamedTuple
 from standbook.trade.factors import FACTORS
 
 VECTORS = Path(__file__).with_name("vectors")
+SPELT = {"in^3": "in3", "cm^3": "cm3", "1/degC": "1/K", "ddegC": "K"}
+"""Units that the table spells otherwise than we do."""
+
+MOST_DECIMALS = 15
+"""As many as a typed number may have: the pitch of 24 threads an inch never ends."""
 
 
 class Expected(NamedTuple):
@@ -30,7 +35,8 @@ class Case(NamedTuple):
     vector: str
     calculator: str
     inputs: dict[str, Any]
-    outputs: dict[str, Expected]
+    outputs: list[tuple[str, Expected]]
+    """Key and what must come out: a vector may state one output in two units."""
     tol: str
 
     def ask(self) -> str:
@@ -58,7 +64,7 @@ def cases() -> list[Case]:
         for entry in row["vectors"].split("; "):
             vector_id, _, mapped = entry.partition("=")
             vector = by_id[vector_id]
-            empty = Case(vector_id, row["calculator"], {}, {}, vector["tol"])
+            empty = Case(vector_id, row["calculator"], {}, [], vector["tol"])
             _fill(found.setdefault((vector_id, row["calculator"]), empty), row, vector, mapped)
     return [found[key] for key in sorted(found)]
 
@@ -66,13 +72,14 @@ def cases() -> list[Case]:
 def _fill(case: Case, row: dict[str, str], vector: dict[str, Any], mapped: str) -> None:
     """One row's share of a case; `mapped` is key, key@unit, or words in quotes that the vector implies."""
     key, _, unit = mapped.partition("@")
+    unit = SPELT.get(unit, unit)
     if mapped.startswith('"'):
         case.inputs[row["key"]] = mapped.strip('"')
     elif row["direction"] == "in":
         case.inputs[row["key"]] = _typed(vector["in"][key], unit)
     else:
         kind = "flag" if row["kind"] == "flag" else row["kind"]
-        case.outputs[row["key"]] = Expected(vector["out"][key], kind, unit or None)
+        case.outputs.append((row["key"], Expected(vector["out"][key], kind, unit or None)))
 
 
 def _typed(value: Any, unit: str) -> Any:
@@ -80,7 +87,9 @@ def _typed(value: Any, unit: str) -> Any:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if unit == "1/in":  # threads per inch: the pitch is one inch over them
-        return f"{1 / Decimal(value):f} in"
+        return f"{round(1 / Decimal(value), MOST_DECIMALS).normalize():f} in"
+    if isinstance(value, list) and unit not in ("", "1"):
+        return [_typed(each, unit) for each in value]
     if isinstance(value, int | float) and unit not in ("", "1"):
         return f"{Decimal(repr(value)):f} {unit}"
     return f"{Decimal(repr(value)):f}" if isinstance(value, int | float) else value
@@ -98,7 +107,7 @@ def canonical_size(case: Case) -> float:
     """The largest figure that goes in or comes out, in canonical units: what 1e-12 is relative to."""
     kinds = {row["key"]: row["kind"] for row in rows() if row["calculator"] == case.calculator}
     sizes = [abs(value) for key, text in case.inputs.items() for value in _canonical(text, kinds[key])]
-    for expected in case.outputs.values():
+    for _, expected in case.outputs:
         figures = expected.value if isinstance(expected.value, list) else [expected.value]
         kind = _kind_of(expected.kind, expected.unit)
         sizes += [abs(_scaled(x, kind, expected.unit)) for x in figures if type(x) in (int, float)]

@@ -17,12 +17,16 @@ SOURCES = {
 
 
 class Input:
-    """One input of a calculator: kind of quantity, or text, list, table, flag; a default in the canonical unit."""
+    """One input of a calculator: kind of quantity, or text, list, table, flag; a default in the canonical unit.
 
-    def __init__(self, kind, required=True, default=None):
+    `over`: what the quantity must exceed to mean anything, as a length must exceed nothing.
+    """
+
+    def __init__(self, kind, required=True, default=None, over=None):
         self.kind = kind
         self.required = required
         self.default = default
+        self.over = over
 
     def read(self, key, given):
         if self.kind == "table" or self.kind == "numbers":
@@ -31,7 +35,28 @@ class Input:
             return given
         if self.kind == "flag":
             return _flag(key, given)
-        return read_quantity(key, self.kind, given)
+        return self._enough(key, read_quantity(key, self.kind, given))
+
+    def _enough(self, key, value):
+        if self.over is not None and value <= self.over:
+            unit = CANONICAL[self.kind]
+            least = quantity.with_unit(plain.number_text(self.over, 0), unit)
+            raise plain.Refusal("input_wrong", key + ": give more than " + least + ".", {"key": key, "unit": unit})
+        return value
+
+
+class ListInput(Input):
+    """A list of quantities of one kind, each given as a single one is; a list or its JSON text."""
+
+    def read(self, key, given):
+        listed = given
+        if type(given) is str and plain.bare(given)[:1] == "[":
+            listed = plain.from_json(given)
+        if type(listed) is not list or not listed:
+            unit = CANONICAL[self.kind]
+            words = key + ": give a list, each with its unit or in " + unit + "."
+            raise plain.Refusal("input_wrong", words, {"key": key, "unit": unit})
+        return [Input.read(self, key, one) for one in listed]
 
 
 def _flag(key, given):

@@ -1,6 +1,6 @@
 """The calculators: what each takes, gives and does. Names and keys are fixed; a changed formula gets a new name."""
 
-from . import judge, plain, quantity, slips
+from . import crank_calculators, judge, plain, quantity, slips, valve_calculators
 from .calculator import Calculator, Input
 from .geometry import firing, valve_order
 from .limits import Limits
@@ -79,19 +79,6 @@ def _clearance(v):
 
 def _eccentricity(v):
     return {"eccentricity": bearings.eccentricity(v["first_leaning_bore"], v["second_leaning_bore"], v["upright_bore"])}
-
-
-def _lash_change(v):
-    adjuster = v["adjuster"]
-    if adjuster == "stud nut":
-        change = lash.change_by_stud_nut(v["turns"], v["thread_pitch"], v["rocker_ratio"])
-    elif adjuster == "pushrod end":
-        change = lash.change_by_pushrod_screw(v["turns"], v["thread_pitch"], v["rocker_ratio"])
-    elif adjuster == "valve end":
-        change = lash.change_by_valve_screw(v["turns"], v["thread_pitch"])
-    else:
-        raise plain.Refusal("input_wrong", "adjuster: stud nut, pushrod end or valve end.", {"key": "adjuster"})
-    return {"lash_change": change}
 
 
 def _head_metal(v):
@@ -268,7 +255,7 @@ CALCULATORS = {
             "rocker_ratio": RATIO,
         },
         {"lash_change": "length"},
-        _lash_change,
+        lambda v: {"lash_change": valve_calculators.change_at_the_valve(v)},
         "geometry",
         ("Lash is set by the feeler, never by counting turns.",),
     ),
@@ -317,3 +304,5 @@ CALCULATORS = {
         ("Turning the engine against its springs: hands clear.",),
     ),
 }
+CALCULATORS.update(crank_calculators.CALCULATORS)
+CALCULATORS.update(valve_calculators.CALCULATORS)

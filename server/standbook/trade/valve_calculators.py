@@ -1,0 +1,121 @@
+"""The calculators of lash and preload beyond those of `calculators`: they bind `metal.lash` and `geometry.preload`."""
+
+from . import plain
+from .calculator import Calculator, Input, ListInput
+from .geometry import preload
+from .metal import lash
+
+
+def change_at_the_valve(v):
+    """Lash change for the turns of an adjuster, by its place."""
+    adjuster = preload.adjuster_named(v["adjuster"])
+    if adjuster == preload.STUD_NUT:
+        return lash.change_by_stud_nut(v["turns"], v["thread_pitch"], v["rocker_ratio"])
+    if adjuster == preload.PUSHROD_END:
+        return lash.change_by_pushrod_screw(v["turns"], v["thread_pitch"], v["rocker_ratio"])
+    return lash.change_by_valve_screw(v["turns"], v["thread_pitch"])
+
+
+def _preload(v):
+    adjuster, turns, pitch = preload.adjuster_named(v["adjuster"]), v["turns"], v["thread_pitch"]
+    if turns < 0.0:
+        raise plain.Refusal("input_wrong", "turns: count them from zero lash on, 0 or more.", {"key": "turns"})
+    return {
+        "pivot_drop": preload.pivot_drop(adjuster, turns, pitch),
+        "preload_depth": preload.depth(adjuster, turns, pitch, v["rocker_ratio"]),
+        "lash_change": change_at_the_valve(v),
+        "turns_times_pitch": turns * pitch,
+    }
+
+
+def _linkage(v):
+    linkage = preload.Linkage(
+        v["valve_arm_length"],
+        v["roller_radius"],
+        v["pushrod_arm_length"],
+        v["arm_angle_between"],
+        v["stud_offset"],
+        v["stud_lean"],
+        (v["lifter_cup_across"], v["lifter_cup_along"]),
+        v["lifter_lean"],
+    )
+    return {
+        "preload_depth": linkage.plunger(v["pivot_position"], v["centre_to_centre_length"], v["pivot_drop"]),
+    }
+
+
+def _turns(v):
+    return {"turns": [preload.turns_for(depth, v["thread_pitch"], v["rocker_ratio"]) for depth in v["depths"]]}
+
+
+def _growth(v):
+    head, at_the_lash = lash.growth(
+        v["rocker_ratio"],
+        v["pivot_above_deck"],
+        v["seat_above_deck"],
+        v["expansion_difference"],
+        v["temperature_rise"],
+    )
+    return {"head_growth": head, "lash_growth": at_the_lash}
+
+
+LENGTH = Input("length")
+SIZE = Input("length", over=0.0)
+ANGLE = Input("angle")
+RATIO = Input("ratio", over=0.0)
+JUDGE_THE_DEPTH = "The depth is judged, by the lifter card: turns are only the way there."
+BOTTOMED = "A bottomed lifter holds the valve open: let it bleed down, then turn the engine slowly by hand."
+
+CALCULATORS = {
+    "preload": Calculator(
+        {
+            "adjuster": Input("text", False, preload.STUD_NUT),
+            "turns": Input("count"),
+            "thread_pitch": SIZE,
+            "rocker_ratio": RATIO,
+        },
+        {"pivot_drop": "length", "preload_depth": "length", "lash_change": "length", "turns_times_pitch": "length"},
+        _preload,
+        "geometry",
+        (JUDGE_THE_DEPTH, BOTTOMED),
+    ),
+    "preload-linkage": Calculator(
+        {
+            "valve_arm_length": SIZE,
+            "roller_radius": SIZE,
+            "pushrod_arm_length": SIZE,
+            "arm_angle_between": ANGLE,
+            "stud_offset": LENGTH,
+            "stud_lean": ANGLE,
+            "lifter_cup_across": LENGTH,
+            "lifter_cup_along": LENGTH,
+            "lifter_lean": ANGLE,
+            "pivot_position": LENGTH,
+            "centre_to_centre_length": SIZE,
+            "pivot_drop": SIZE,
+        },
+        {"preload_depth": "length"},
+        _linkage,
+        "geometry",
+        ("Pivot position and pushrod length must belong to the same zero lash.", BOTTOMED),
+    ),
+    "preload-turns": Calculator(
+        {"depths": ListInput("length"), "thread_pitch": SIZE, "rocker_ratio": RATIO},
+        {"turns": "count"},
+        _turns,
+        "geometry",
+        (JUDGE_THE_DEPTH,),
+    ),
+    "lash-growth": Calculator(
+        {
+            "pivot_above_deck": LENGTH,
+            "seat_above_deck": LENGTH,
+            "expansion_difference": Input("expansion"),
+            "temperature_rise": Input("temperature-difference"),
+            "rocker_ratio": RATIO,
+        },
+        {"head_growth": "length", "lash_growth": "length"},
+        _growth,
+        "physics",
+    ),
+}
