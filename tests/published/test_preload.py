@@ -94,10 +94,10 @@ def test_any_linkage_pushes_its_plunger_as_far_as_the_solver_finds(parts: Parts,
     [
         ({"centre_to_centre_length": "0.5 in"}, "centre_to_centre_length: this leaves lash"),
         ({"centre_to_centre_length": "7.4 in"}, "centre_to_centre_length: this leaves lash"),
-        ({"pivot_drop": "-0.025 in"}, "pivot_drop: give more than 0 mm."),
+        ({"pivot_drop": "-0.025 in"}, "pivot_drop: this must be above zero"),
         ({"pivot_position": "3 in"}, "pivot_position: the roller does not reach"),
-        ({"valve_arm_length": "0 in"}, "valve_arm_length: give more than 0 mm."),
-        ({"lifter_lean": "18 in"}, "lifter_lean: This needs another unit"),
+        ({"valve_arm_length": "0 in"}, "valve_arm_length: this must be above zero"),
+        ({"lifter_lean": "18 in"}, "lifter_lean: "),
     ],
 )
 def test_a_linkage_that_cannot_be_is_refused_by_the_name_of_what_is_wrong(changed: dict[str, str], words: str) -> None:
@@ -225,10 +225,10 @@ def test_an_adjuster_is_known_by_every_name_that_the_trade_writes(name: str, wor
     ("name", "inputs", "words"),
     [
         ("preload", {**PRELOAD, "adjuster": "lifter"}, "adjuster: stud nut, pushrod end screw or valve end screw."),
-        ("preload", {**PRELOAD, "turns": "-0.5"}, "turns: count them from zero lash on"),
-        ("preload", {**PRELOAD, "rocker_ratio": "0"}, "rocker_ratio: give more than 0."),
-        ("preload", {**PRELOAD, "thread_pitch": "0 in"}, "thread_pitch: give more than 0 mm."),
-        ("preload-turns", {**PRELOAD, "depths": "0.02 in"}, "depths: give a list, each with its unit or in mm."),
+        ("preload", {**PRELOAD, "turns": "-0.5"}, "turns: this must not be below zero"),
+        ("preload", {**PRELOAD, "rocker_ratio": "0"}, "rocker_ratio: this must be above zero"),
+        ("preload", {**PRELOAD, "thread_pitch": "0 in"}, "thread_pitch: this must be above zero"),
+        ("preload-turns", {**PRELOAD, "depths": "0.02 in"}, "depths: this is no"),
         ("preload-turns", {"depths": ["0.02"], "thread_pitch": "0.05 in", "rocker_ratio": "1.6"}, "depths: "),
     ],
 )

@@ -40,8 +40,8 @@ def reckon(host: Host, text: str) -> dict[str, Any]:
 @pytest.mark.parametrize("case", CASES, ids=IDS)
 def test_a_vector_comes_out_within_its_own_tolerance(host: Host, case: Case) -> None:
     outputs = reckon(host, case.ask())["outputs"]
-    for key, expected in case.outputs:
-        assert_within(outputs[key], expected, case)
+    for expected in case.outputs.values():
+        assert_within(outputs[expected.key], expected, case)
 
 
 def assert_within(output: dict[str, Any], expected: Expected, case: Case) -> None:
@@ -51,10 +51,8 @@ def assert_within(output: dict[str, Any], expected: Expected, case: Case) -> Non
     elif isinstance(expected.value, int | float):
         ours = in_unit(output["value"], expected.kind, expected.unit)
         assert ours == pytest.approx(expected.value, **tolerance(case, expected.unit))
-    elif expected.kind == "list":
-        ours_each = [
-            in_unit(value, "length" if expected.unit == "in" else "angle", expected.unit) for value in output["value"]
-        ]
+    elif expected.kind == "list" and expected.unit:
+        ours_each = [in_unit(value, "list", expected.unit) for value in output["value"]]
         assert ours_each == pytest.approx(expected.value, **tolerance(case, expected.unit))
     else:
         assert output["value"] == expected.value
@@ -100,7 +98,7 @@ def without_figures(value: Any) -> Any:
 
 
 def test_every_vector_of_our_steps_is_there_and_is_put_to_a_calculator() -> None:
-    wanted = [*range(1, 15), *range(33, 39), *range(41, 46), 99, *range(101, 109), *range(130, 138), *range(142, 154)]
+    wanted = [*range(1, 15), *range(33, 39), *range(41, 46), *range(99, 109), *range(130, 138), *range(142, 154)]
     wanted += [201, 222, 223, 286, 287]
     assert sorted(vectors()) == [f"TV-{number:03d}" for number in wanted]
     assert {case.vector for case in CASES} == set(vectors())

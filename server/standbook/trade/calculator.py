@@ -19,14 +19,17 @@ SOURCES = {
 class Input:
     """One input of a calculator: kind of quantity, or text, list, table, flag; a default in the canonical unit.
 
-    `over`: what the quantity must exceed to mean anything, as a length must exceed nothing.
+    `each` is the kind of a list's elements (kind "list"). `positive` inputs mean nothing at zero or below,
+    `not_negative` ones nothing below.
     """
 
-    def __init__(self, kind, required=True, default=None, over=None):
+    def __init__(self, kind, required=True, default=None, each=None, positive=False, not_negative=False):
         self.kind = kind
         self.required = required
         self.default = default
-        self.over = over
+        self.each = each
+        self.positive = positive
+        self.not_negative = not_negative
 
     def read(self, key, given):
         if self.kind == "table" or self.kind == "numbers":
@@ -35,28 +38,30 @@ class Input:
             return given
         if self.kind == "flag":
             return _flag(key, given)
-        return self._enough(key, read_quantity(key, self.kind, given))
+        if self.kind == "list":
+            return self._list(key, given)
+        return self._checked(key, self.kind, given)
 
-    def _enough(self, key, value):
-        if self.over is not None and value <= self.over:
-            unit = CANONICAL[self.kind]
-            least = quantity.with_unit(plain.number_text(self.over, 0), unit)
-            raise plain.Refusal("input_wrong", key + ": give more than " + least + ".", {"key": key, "unit": unit})
-        return value
-
-
-class ListInput(Input):
-    """A list of quantities of one kind, each given as a single one is; a list or its JSON text."""
-
-    def read(self, key, given):
-        listed = given
+    def _list(self, key, given):
+        elements = given
         if type(given) is str and plain.bare(given)[:1] == "[":
-            listed = plain.from_json(given)
-        if type(listed) is not list or not listed:
-            unit = CANONICAL[self.kind]
-            words = key + ": give a list, each with its unit or in " + unit + "."
+            elements = plain.from_json(given)
+        if type(elements) is not list or not elements:
+            unit = CANONICAL[self.each]
+            words = key + ": this is no list, give one with each element in its unit, " + unit + " for one."
             raise plain.Refusal("input_wrong", words, {"key": key, "unit": unit})
-        return [Input.read(self, key, one) for one in listed]
+        return [self._checked(key, self.each, element) for element in elements]
+
+    def _checked(self, key, kind, given):
+        value = read_quantity(key, kind, given)
+        unit = CANONICAL[kind]
+        if self.positive and value <= 0:
+            words = key + ": this must be above zero, in " + unit + "."
+            raise plain.Refusal("input_wrong", words, {"key": key, "unit": unit})
+        if self.not_negative and value < 0:
+            words = key + ": this must not be below zero, in " + unit + "."
+            raise plain.Refusal("input_wrong", words, {"key": key, "unit": unit})
+        return value
 
 
 def _flag(key, given):

@@ -60,8 +60,8 @@ def _deck_stack(v):
     }
 
 
-SIZE = Input("length", over=0.0)
-SPEED = Input("speed", over=0.0)
+SIZE = Input("length", positive=True)
+SPEED = Input("speed", positive=True)
 
 CALCULATORS = {
     "displacement": Calculator(

@@ -1,7 +1,6 @@
 """The calculators of lash and preload beyond those of `calculators`: they bind `metal.lash` and `geometry.preload`."""
 
-from . import plain
-from .calculator import Calculator, Input, ListInput
+from .calculator import Calculator, Input
 from .geometry import preload
 from .metal import lash
 
@@ -18,8 +17,6 @@ def change_at_the_valve(v):
 
 def _preload(v):
     adjuster, turns, pitch = preload.adjuster_named(v["adjuster"]), v["turns"], v["thread_pitch"]
-    if turns < 0.0:
-        raise plain.Refusal("input_wrong", "turns: count them from zero lash on, 0 or more.", {"key": "turns"})
     return {
         "pivot_drop": preload.pivot_drop(adjuster, turns, pitch),
         "preload_depth": preload.depth(adjuster, turns, pitch, v["rocker_ratio"]),
@@ -60,9 +57,9 @@ def _growth(v):
 
 
 LENGTH = Input("length")
-SIZE = Input("length", over=0.0)
+SIZE = Input("length", positive=True)
 ANGLE = Input("angle")
-RATIO = Input("ratio", over=0.0)
+RATIO = Input("ratio", positive=True)
 JUDGE_THE_DEPTH = "The depth is judged, by the lifter card: turns are only the way there."
 BOTTOMED = "A bottomed lifter holds the valve open: let it bleed down, then turn the engine slowly by hand."
 
@@ -70,7 +67,7 @@ CALCULATORS = {
     "preload": Calculator(
         {
             "adjuster": Input("text", False, preload.STUD_NUT),
-            "turns": Input("count"),
+            "turns": Input("count", not_negative=True),
             "thread_pitch": SIZE,
             "rocker_ratio": RATIO,
         },
@@ -100,7 +97,7 @@ CALCULATORS = {
         ("Pivot position and pushrod length must belong to the same zero lash.", BOTTOMED),
     ),
     "preload-turns": Calculator(
-        {"depths": ListInput("length"), "thread_pitch": SIZE, "rocker_ratio": RATIO},
+        {"depths": Input("list", each="length"), "thread_pitch": SIZE, "rocker_ratio": RATIO},
         {"turns": "count"},
         _turns,
         "geometry",
