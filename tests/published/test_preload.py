@@ -182,6 +182,30 @@ def test_on_the_demo_linkage_half_a_turn_is_within_two_percent(adjuster: str) ->
     assert by_turns(adjuster, ratio, 0.5)["lash_change"] == pytest.approx(LASHES[adjuster](DEMO, 0.025), rel=0.02)
 
 
+# --- heat -------------------------------------------------------------------------------------------------------
+
+
+@given(rise=st.integers(20, 120), pivot=st.integers(30, 60), seat=st.integers(0, 15), tenths=st.integers(14, 20))
+def test_lash_grows_hot_as_the_solver_finds_when_pivot_and_seat_rise_beyond_the_pushrod(
+    rise: int, pivot: int, seat: int, tenths: int
+) -> None:
+    # Aluminium over a steel pushrod, 23 against 11.5 millionths a kelvin: what rises by the same steel adds nothing.
+    beyond = 11.5e-6 * rise / 10
+    parts = lever(tenths / 10, 0, 0)
+    # The whole valve comes up with its seat: the gap is what the tip had, less what the tip came up.
+    expected = solver.lash_by_nut(parts, pivot * beyond) - seat * beyond
+    typed = {
+        "pivot_above_deck": f"{pivot / 10} in",
+        "seat_above_deck": f"{seat / 10} in",
+        "expansion_difference": "0.0000115 1/K",
+        "temperature_rise": f"{rise} K",
+        "rocker_ratio": str(tenths / 10),
+    }
+    outputs = ask("lash-growth", **typed)["outputs"]
+    assert outputs["lash_growth"]["value"] / INCH == pytest.approx(expected, rel=0.02)
+    assert outputs["head_growth"]["value"] / INCH == pytest.approx(pivot * beyond, rel=1e-9)
+
+
 # --- turns for a depth ------------------------------------------------------------------------------------------
 
 
