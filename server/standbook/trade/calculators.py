@@ -1,10 +1,12 @@
 """The calculators: what each takes, gives and does. Names and keys are fixed; a changed formula gets a new name."""
 
-from . import crank_calculators, judge, plain, quantity, slips, valve_calculators
+from . import judge, plain, quantity, slips
 from .calculator import Calculator, Input
+from .crank_calculators import CRANK_CALCULATORS
 from .geometry import firing, valve_order
 from .limits import Limits
 from .metal import bearings, lash
+from .valve_calculators import VALVE_CALCULATORS, change_at_the_valve
 
 NEGATIVE = "negative clearance: housing and journal swapped?"
 
@@ -255,7 +257,7 @@ CALCULATORS = {
             "rocker_ratio": RATIO,
         },
         {"lash_change": "length"},
-        lambda v: {"lash_change": valve_calculators.change_at_the_valve(v)},
+        lambda v: {"lash_change": change_at_the_valve(v)},
         "geometry",
         ("Lash is set by the feeler, never by counting turns.",),
     ),
@@ -304,5 +306,5 @@ CALCULATORS = {
         ("Turning the engine against its springs: hands clear.",),
     ),
 }
-CALCULATORS.update(crank_calculators.CALCULATORS)
-CALCULATORS.update(valve_calculators.CALCULATORS)
+CALCULATORS.update(CRANK_CALCULATORS)
+CALCULATORS.update(VALVE_CALCULATORS)

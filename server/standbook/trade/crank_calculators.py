@@ -63,7 +63,7 @@ def _deck_stack(v):
 SIZE = Input("length", positive=True)
 SPEED = Input("speed", positive=True)
 
-CALCULATORS = {
+CRANK_CALCULATORS = {
     "displacement": Calculator(
         {"bore_diameter": SIZE, "stroke": SIZE, "cylinders": Input("count")},
         {"displacement": "volume"},

@@ -64,7 +64,7 @@ JUDGE_THE_DEPTH = "The depth is judged, by the lifter card: turns are only the w
 PARALLEL = "The lever knows no lean: with pushrod and lifter both at 15\u00b0 to the stud it says 3.5 % too much depth."
 BOTTOMED = "A bottomed lifter holds the valve open: let it bleed down, then turn the engine slowly by hand."
 
-CALCULATORS = {
+VALVE_CALCULATORS = {
     "preload": Calculator(
         {
             "adjuster": Input("text", False, preload.STUD_NUT),
