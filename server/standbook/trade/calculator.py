@@ -19,17 +19,15 @@ SOURCES = {
 class Input:
     """One input of a calculator: kind of quantity, or text, list, table, flag; a default in the canonical unit.
 
-    `each` is the kind of a list's elements (kind "list"). `positive` inputs mean nothing at zero or below,
-    `not_negative` ones nothing below.
+    `over`: what the quantity must exceed to mean anything, as a length must exceed nothing; `least`: what it must reach.
     """
 
-    def __init__(self, kind, required=True, default=None, each=None, positive=False, not_negative=False):
+    def __init__(self, kind, required=True, default=None, over=None, least=None):
         self.kind = kind
         self.required = required
         self.default = default
-        self.each = each
-        self.positive = positive
-        self.not_negative = not_negative
+        self.over = over
+        self.least = least
 
     def read(self, key, given):
         if self.kind == "table" or self.kind == "numbers":
@@ -38,30 +36,34 @@ class Input:
             return given
         if self.kind == "flag":
             return _flag(key, given)
-        if self.kind == "list":
-            return self._list(key, given)
-        return self._checked(key, self.kind, given)
+        return self.enough(key, read_quantity(key, self.kind, given))
 
-    def _list(self, key, given):
+    def enough(self, key, value):
+        """The canonical value, where it is large enough to mean anything."""
+        if self.over is not None and value <= self.over:
+            raise self._too_small(key, ": this must be above ", self.over)
+        if self.least is not None and value < self.least:
+            raise self._too_small(key, ": this must not be below ", self.least)
+        return value
+
+    def _too_small(self, key, words, bound):
+        unit = CANONICAL[self.kind]
+        said = "zero" if bound == 0 else quantity.with_unit(plain.number_text(bound, 3), unit)
+        return plain.Refusal("input_wrong", key + words + said + ", in " + unit + ".", {"key": key, "unit": unit})
+
+
+class ListInput(Input):
+    """A list of quantities of one kind, each given as a single one is; a list or its JSON text."""
+
+    def read(self, key, given):
         elements = given
         if type(given) is str and plain.bare(given)[:1] == "[":
             elements = plain.from_json(given)
         if type(elements) is not list or not elements:
-            unit = CANONICAL[self.each]
+            unit = CANONICAL[self.kind]
             words = key + ": this is no list, give one with each element in its unit, " + unit + " for one."
             raise plain.Refusal("input_wrong", words, {"key": key, "unit": unit})
-        return [self._checked(key, self.each, element) for element in elements]
-
-    def _checked(self, key, kind, given):
-        value = read_quantity(key, kind, given)
-        unit = CANONICAL[kind]
-        if self.positive and value <= 0:
-            words = key + ": this must be above zero, in " + unit + "."
-            raise plain.Refusal("input_wrong", words, {"key": key, "unit": unit})
-        if self.not_negative and value < 0:
-            words = key + ": this must not be below zero, in " + unit + "."
-            raise plain.Refusal("input_wrong", words, {"key": key, "unit": unit})
-        return value
+        return [self.enough(key, read_quantity(key, self.kind, element)) for element in elements]
 
 
 def _flag(key, given):

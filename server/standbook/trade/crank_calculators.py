@@ -60,8 +60,8 @@ def _deck_stack(v):
     }
 
 
-SIZE = Input("length", positive=True)
-SPEED = Input("speed", positive=True)
+SIZE = Input("length", over=0.0)
+SPEED = Input("speed", over=0.0)
 
 CRANK_CALCULATORS = {
     "displacement": Calculator(

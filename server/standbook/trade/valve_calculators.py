@@ -1,6 +1,6 @@
 """The calculators of lash and preload beyond those of `calculators`: they bind `metal.lash` and `geometry.preload`."""
 
-from .calculator import Calculator, Input
+from .calculator import Calculator, Input, ListInput
 from .geometry import preload
 from .metal import lash
 
@@ -57,9 +57,9 @@ def _growth(v):
 
 
 LENGTH = Input("length")
-SIZE = Input("length", positive=True)
+SIZE = Input("length", over=0.0)
 ANGLE = Input("angle")
-RATIO = Input("ratio", positive=True)
+RATIO = Input("ratio", over=0.0)
 JUDGE_THE_DEPTH = "The depth is judged, by the lifter card: turns are only the way there."
 PARALLEL = "The lever knows no lean: with pushrod and lifter both at 15\u00b0 to the stud it says 3.5 % too much depth."
 BOTTOMED = "A bottomed lifter holds the valve open: let it bleed down, then turn the engine slowly by hand."
@@ -68,7 +68,7 @@ VALVE_CALCULATORS = {
     "preload": Calculator(
         {
             "adjuster": Input("text", False, preload.STUD_NUT),
-            "turns": Input("count", not_negative=True),
+            "turns": Input("count", least=0.0),
             "thread_pitch": SIZE,
             "rocker_ratio": RATIO,
         },
@@ -98,7 +98,7 @@ VALVE_CALCULATORS = {
         ("Pivot position and pushrod length must belong to the same zero lash.", BOTTOMED),
     ),
     "preload-turns": Calculator(
-        {"depths": Input("list", each="length"), "thread_pitch": SIZE, "rocker_ratio": RATIO},
+        {"depths": ListInput("length"), "thread_pitch": SIZE, "rocker_ratio": RATIO},
         {"turns": "count"},
         _turns,
         "geometry",
