@@ -19,7 +19,8 @@ SOURCES = {
 class Input:
     """One input of a calculator: kind of quantity, or text, list, table, flag; a default in the canonical unit.
 
-    `over`: what the quantity must exceed to mean anything, as a length must exceed nothing; `least`: what it must reach.
+    `over`: what the quantity must exceed to mean anything, as a length must exceed nothing; `least`: what it must
+    reach.
     """
 
     def __init__(self, kind, required=True, default=None, over=None, least=None):

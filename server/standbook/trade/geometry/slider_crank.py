@@ -52,7 +52,8 @@ def highest_angle(stroke, rod, offset=0.0):
 def true_stroke(stroke, rod, offset=0.0):
     """What the piston travels: a little more than the crank's stroke when the wrist pin is offset."""
     longest, shortest = rod + stroke / 2.0, rod - stroke / 2.0
-    return math.sqrt(longest * longest - offset * offset) - math.sqrt(shortest * shortest - offset * offset)
+    lowest = math.sqrt(max(shortest * shortest - offset * offset, 0.0))  # a rod just long enough: rounding may go below
+    return math.sqrt(longest * longest - offset * offset) - lowest
 
 
 def mean_speed(stroke, rpm):
