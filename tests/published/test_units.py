@@ -40,6 +40,8 @@ SP_811 = (
     ("velocity", "ft/min", "5.08e-3", 1),
     ("velocity", "mph", "0.44704", 1),
     ("velocity", "km/h", "0.2777778", 1),
+    ("velocity", "in/s", "2.54e-2", 1),
+    ("acceleration", "g0", "9.80665", 1),
 )
 
 PINT_DEFAULT = {
@@ -89,6 +91,9 @@ PINT_DEFAULT = {
     ("velocity", "ft/min"): "foot/minute",
     ("velocity", "mph"): "mile/hour",
     ("velocity", "km/h"): "kilometer/hour",
+    ("velocity", "in/s"): "inch/second",
+    ("acceleration", "m/s2"): "meter/second**2",
+    ("acceleration", "g0"): "standard_gravity",
     ("power", "kW"): "kilowatt",
     ("power", "W"): "watt",
     ("power", "hp"): "horsepower",
@@ -119,6 +124,7 @@ SCIPY = (
     ("pressure", "atm", scipy.constants.atm, 1e3),
     ("velocity", "mph", scipy.constants.mph, 1),
     ("velocity", "km/h", scipy.constants.kmh, 1),
+    ("acceleration", "g0", scipy.constants.g, 1),
     ("power", "hp", scipy.constants.hp, 1e3),
 )
 

@@ -16,6 +16,8 @@ from standbook.trade.factors import FACTORS
 VECTORS = Path(__file__).with_name("vectors")
 #: A table's columns whose units its own key tells, not the row of the calculator.
 COLUMNS = {"segments_in_in2": ("in", "in^2")}
+#: Units that the table spells otherwise than we do.
+SPELT = {"1/degC": "1/K", "ddegC": "K"}
 #: A person types no more digits than this.
 FIFTEEN_DECIMALS = Context(prec=14)
 
@@ -71,6 +73,7 @@ def cases() -> list[Case]:
 def _fill(case: Case, row: dict[str, str], vector: dict[str, Any], mapped: str) -> None:
     """One row's share of a case; `mapped` is key, key@unit, or words in quotes that the vector implies."""
     key, _, unit = mapped.partition("@")
+    unit = SPELT.get(unit, unit)
     if mapped.startswith('"'):
         case.inputs[row["key"]] = mapped.strip('"')
     elif row["direction"] == "in":
@@ -81,15 +84,15 @@ def _fill(case: Case, row: dict[str, str], vector: dict[str, Any], mapped: str) 
         case.outputs[key] = Expected(vector["out"][key], row["kind"], unit or None, row["key"])
 
 
-def _table(lines: list[list[Any]], units: tuple[str, ...]) -> list[list[Any]]:
-    return [[_typed(value, unit) for value, unit in zip(line, units, strict=True)] for line in lines]
-
-
 def _part(values: Any, key: str) -> Any:
     """A vector's input by its key; `geo.a` is one part of a geometry."""
     for name in key.split("."):
         values = values[name]
     return values
+
+
+def _table(lines: list[list[Any]], units: tuple[str, ...]) -> list[list[Any]]:
+    return [[_typed(value, unit) for value, unit in zip(line, units, strict=True)] for line in lines]
 
 
 def _typed(value: Any, unit: str) -> Any:

@@ -134,6 +134,19 @@ class Input:
         return "zero" if bound == 0 else quantity.with_unit(plain.number_text(bound, 3), unit)
 
 
+class Choice(Input):
+    """One of a few words; without a default one must be given."""
+
+    def __init__(self, words, default=None):
+        super().__init__("text", default is None, default)
+        self.words = words
+
+    def read(self, key, given):
+        if given not in self.words:
+            raise wrong(key, ": " + ", ".join(self.words[:-1]) + " or " + self.words[-1])
+        return given
+
+
 class ListInput(Input):
     """A list of quantities of one kind, each given as a single one is; a list or its JSON text."""
 

@@ -1,14 +1,17 @@
 """The calculators: what each takes, gives and does. Names and keys are fixed; a changed formula gets a new name."""
 
 from . import judge, plain, quantity, slips
-from .calculator import Calculator, Input, wrong
+from .calculator import Calculator, Choice, Input, wrong
+from .crank_calculators import CRANK_CALCULATORS
 from .geometry import firing, valve_order
 from .joint_calculators import JOINT_CALCULATORS
 from .limits import Limits
 from .metal import bearings, lash
 from .rocker_calculators import ROCKER_CALCULATORS
+from .valve_calculators import VALVE_CALCULATORS, change_at_the_valve
 
 NEGATIVE = "negative clearance: housing and journal swapped?"
+SET_OR_FOUND = ("set", "found")
 #: As many decimal places as any gauge of a shop shows.
 DECIMALS = (0.0, 1.0, 2.0, 3.0, 4.0, 5.0, 6.0)
 
@@ -57,16 +60,12 @@ def _wrong_unit(v):
 
 
 def _verdict(v):
-    if v["limit_kind"] not in judge.KINDS:
-        raise wrong("limit_kind", ": hurts, quality, abort or info")
     return {"verdict": judge.verdict(v["limit_kind"], v["value"], v["low"], v["high"], v["uncertainty"])}
 
 
 def _fit(v):
     limits = Limits()
-    if v["set_or_found"] not in ("set", "found"):
-        raise wrong("set_or_found", ": set or found")
-    shares = {kind: limits.number("gauge_step_share_of_band", "high", kind) for kind in ("set", "found")}
+    shares = {kind: limits.number("gauge_step_share_of_band", "high", kind) for kind in SET_OR_FOUND}
     fit = judge.fine_enough(v["set_or_found"], v["division"], v["dial"], v["low"], v["high"], shares)
     return {"effective_resolution": fit["step"], "band": fit["band"], "fine_enough": fit["fine"]}
 
@@ -94,19 +93,6 @@ def _clearance(v):
 
 def _eccentricity(v):
     return {"eccentricity": bearings.eccentricity(v["first_leaning_bore"], v["second_leaning_bore"], v["upright_bore"])}
-
-
-def _lash_change(v):
-    adjuster = v["adjuster"]
-    if adjuster == "stud nut":
-        change = lash.change_by_stud_nut(v["turns"], v["thread_pitch"], v["rocker_ratio"])
-    elif adjuster == "pushrod end":
-        change = lash.change_by_pushrod_screw(v["turns"], v["thread_pitch"], v["rocker_ratio"])
-    elif adjuster == "valve end":
-        change = lash.change_by_valve_screw(v["turns"], v["thread_pitch"])
-    else:
-        raise wrong("adjuster", ": stud nut, pushrod end or valve end")
-    return {"lash_change": change}
 
 
 def _head_metal(v):
@@ -208,7 +194,7 @@ CALCULATORS = {
     "wrong-unit": Calculator({"reading": RATIO, "nominal": RATIO}, {"guess": "text"}, _wrong_unit, "practice"),
     "limit-verdict": Calculator(
         {
-            "limit_kind": Input("text"),
+            "limit_kind": Choice(judge.KINDS),
             "value": LENGTH,
             "low": MAYBE_LENGTH,
             "high": MAYBE_LENGTH,
@@ -220,7 +206,7 @@ CALCULATORS = {
     ),
     "instrument-fit": Calculator(
         {
-            "set_or_found": Input("text"),
+            "set_or_found": Choice(SET_OR_FOUND),
             "division": LENGTH,
             "dial": Input("flag", False, False),
             "low": LENGTH,
@@ -283,7 +269,7 @@ CALCULATORS = {
             "rocker_ratio": RATIO,
         },
         {"lash_change": "length"},
-        _lash_change,
+        lambda v: {"lash_change": change_at_the_valve(v)},
         "geometry",
         ("Lash is set by the feeler, never by counting turns.",),
     ),
@@ -332,5 +318,7 @@ CALCULATORS = {
         ("Turning the engine against its springs: hands clear.",),
     ),
 }
+CALCULATORS.update(CRANK_CALCULATORS)
 CALCULATORS.update(JOINT_CALCULATORS)
 CALCULATORS.update(ROCKER_CALCULATORS)
+CALCULATORS.update(VALVE_CALCULATORS)

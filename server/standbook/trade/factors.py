@@ -81,6 +81,11 @@ FACTORS = {
         "ft/min": (0.00508, 0.0),
         "mph": (0.44704, 0.0),
         "km/h": (0.2777777777777778, 0.0),
+        "in/s": (0.0254, 0.0),
+    },
+    "acceleration": {
+        "m/s2": (1.0, 0.0),
+        "g0": (9.80665, 0.0),
     },
     "power": {
         "kW": (1.0, 0.0),
@@ -121,6 +126,7 @@ CANONICAL = {
     "angle": "deg",
     "speed": "rpm",
     "velocity": "m/s",
+    "acceleration": "m/s2",
     "power": "kW",
     "volume-flow": "cm3/s",
     "compliance": "mm/N",

@@ -1,7 +1,7 @@
 """Calculators of joints and fasteners, and of the odd reading in a family."""
 
 from . import families, limits, plain
-from .calculator import Calculator, Input, ListInput, read_quantity, wrong
+from .calculator import Calculator, Choice, Input, ListInput, read_quantity, wrong
 from .geometry import joint_patterns
 from .metal import grades, stretch, tension, threads
 
@@ -117,8 +117,6 @@ def _points(given):
 
 
 def _sequence(v):
-    if v["pattern"] not in joint_patterns.PATTERNS:
-        raise wrong("pattern", ": rows or round")
     return {"sequence": joint_patterns.centre_out(_points(v["points"]), v["pattern"])}
 
 
@@ -252,7 +250,7 @@ JOINT_CALCULATORS = {
         ("The maker's own steps come first.",),
     ),
     "bolt-sequence": Calculator(
-        {"points": Input("table"), "pattern": Input("text", False, "rows")},
+        {"points": Input("table"), "pattern": Choice(joint_patterns.PATTERNS, "rows")},
         {"sequence": "list"},
         _sequence,
         "practice",

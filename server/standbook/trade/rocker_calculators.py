@@ -1,10 +1,10 @@
 """The calculators of rocker geometry and pushrod length: what each takes, gives and does."""
 
 from . import plain
-from .calculator import Calculator, Input, ListInput, asked_for, wrong
+from .calculator import Calculator, Choice, Input, ListInput, asked_for, wrong
 from .geometry import pushrod, rocker_train, roller_tip, stamped_tip, witness_mark
 from .metal import stretch
-from .rocker_inputs import Choice, Lean, Rows, Whole
+from .rocker_inputs import TRAIN, Rows, Whole, train_of, with_more
 
 READ_TWICE = "Read each contact twice, re-inked, and take all goes together: the lever works on misread edges too."
 NO_CURE = "On a shaft or a pedestal no length cures a wide mark: shim or mill the stand."
@@ -13,14 +13,6 @@ PLANE = "A canted valve is measured and reckoned in the plane in which its rocke
 NET_LIFT = "Valve lift is what was measured at full lift, lash taken off."
 
 # --- the whole linkage ------------------------------------------------------------------------------------------
-
-
-def _train(v):
-    return rocker_train.Train(
-        (v["valve_arm_length"], v["roller_radius"], v["pushrod_arm_length"], v["arm_angle_between"]),
-        (v["stud_offset"], v["stud_lean"]),
-        (v["lifter_cup_across"], v["lifter_cup_along"], v["lifter_lean"]),
-    )
 
 
 def _of_sweep(sweep):
@@ -36,14 +28,14 @@ def _of_sweep(sweep):
 
 
 def _best(v):
-    sweep = rocker_train.best(_train(v), v["lobe_lift"])
+    sweep = rocker_train.best(train_of(v), v["lobe_lift"])
     results = _of_sweep(sweep)
     results["centre_to_centre_length"] = sweep.length
     return results
 
 
 def _centred(v):
-    train = _train(v)
+    train = train_of(v)
     narrowest = rocker_train.best(train, v["lobe_lift"])
     shorter, longer = rocker_train.centred(train, v["lobe_lift"], narrowest)
     return {
@@ -56,14 +48,14 @@ def _centred(v):
 
 
 def _sweep(v):
-    train = _train(v)
+    train = train_of(v)
     return _of_sweep(
         rocker_train.swept(train, rocker_train.pivot_for(train, v["centre_to_centre_length"]), v["lobe_lift"])
     )
 
 
 def _position(v):
-    found = rocker_train.position(_train(v), v["pivot_position"], v["centre_to_centre_length"], v["lobe_lift"])
+    found = rocker_train.position(train_of(v), v["pivot_position"], v["centre_to_centre_length"], v["lobe_lift"])
     return {
         "valve_lift": found.lift,
         "contact": found.contact,
@@ -260,17 +252,6 @@ MAYBE_SIZE = Input("length", False, over=0.0)
 RATIO = Input("ratio", over=0.0)
 KIND = Choice(roller_tip.KINDS, "roller tip")
 
-TRAIN = {
-    "valve_arm_length": SIZE,
-    "roller_radius": SIZE,
-    "pushrod_arm_length": SIZE,
-    "arm_angle_between": ANGLE,
-    "stud_offset": LENGTH,
-    "stud_lean": Lean(),
-    "lifter_cup_across": LENGTH,
-    "lifter_cup_along": LENGTH,
-    "lifter_lean": Lean(),
-}
 VALVE_SIDE = {"valve_arm_length": SIZE, "valve_lift": SIZE, "rocker_ratio": RATIO}
 STAMPED = {"valve_arm_length": SIZE, "pad_radius": SIZE, "pivot_height": LENGTH, "stud_offset": SIZE}
 SWEEP = {
@@ -283,24 +264,16 @@ SWEEP = {
 }
 REFUSABLE = {"result": "text", "refused": "flag", "message": "text"}
 
-
-def _with(base, more):
-    """A table of inputs or outputs with more of them."""
-    together = dict(base)
-    together.update(more)
-    return together
-
-
 ROCKER_CALCULATORS = {
     "best-pushrod": Calculator(
-        _with(TRAIN, {"lobe_lift": SIZE}),
-        _with(SWEEP, {"centre_to_centre_length": "length"}),
+        with_more(TRAIN, {"lobe_lift": SIZE}),
+        with_more(SWEEP, {"centre_to_centre_length": "length"}),
         _best,
         "geometry",
         (PLANE, NO_CURE),
     ),
     "centred-lengths": Calculator(
-        _with(TRAIN, {"lobe_lift": SIZE}),
+        with_more(TRAIN, {"lobe_lift": SIZE}),
         {
             "short_centred_length": "length",
             "short_mark_width": "length",
@@ -316,14 +289,14 @@ ROCKER_CALCULATORS = {
         ),
     ),
     "rocker-sweep": Calculator(
-        _with(TRAIN, {"lobe_lift": SIZE, "centre_to_centre_length": SIZE, "length_off_best": MAYBE_LENGTH}),
+        with_more(TRAIN, {"lobe_lift": SIZE, "centre_to_centre_length": SIZE, "length_off_best": MAYBE_LENGTH}),
         SWEEP,
         _sweep,
         "geometry",
         (PLANE, NO_CURE),
     ),
     "linkage-position": Calculator(
-        _with(TRAIN, {"pivot_position": LENGTH, "centre_to_centre_length": SIZE, "lobe_lift": LENGTH_FROM_NONE}),
+        with_more(TRAIN, {"pivot_position": LENGTH, "centre_to_centre_length": SIZE, "lobe_lift": LENGTH_FROM_NONE}),
         {"valve_lift": "length", "contact": "length", "rocker_ratio": "ratio", "arm_angle": "angle"},
         _position,
         "geometry",
@@ -331,7 +304,7 @@ ROCKER_CALCULATORS = {
     ),
     "narrowest-mark": Calculator(
         {"rocker_kind": KIND, "valve_arm_length": MAYBE_SIZE, "roller_radius": MAYBE_SIZE, "valve_lift": SIZE},
-        _with(REFUSABLE, {"pivot_height": "length", "mark_width": "length"}),
+        with_more(REFUSABLE, {"pivot_height": "length", "mark_width": "length"}),
         _narrowest,
         "geometry",
         (NET_LIFT,),
@@ -345,13 +318,13 @@ ROCKER_CALCULATORS = {
             "contact_closed": LENGTH,
             "contact_open": LENGTH,
         },
-        _with(REFUSABLE, {"raise_pivot": "length", "pushrod_change": "length"}),
+        with_more(REFUSABLE, {"raise_pivot": "length", "pushrod_change": "length"}),
         _correction,
         "geometry",
         (READ_TWICE, NO_CURE),
     ),
     "pushrod-correction-noise": Calculator(
-        _with(
+        with_more(
             VALVE_SIDE,
             {
                 "edge_deviation": LENGTH_FROM_NONE,
@@ -365,14 +338,14 @@ ROCKER_CALCULATORS = {
         (READ_TWICE,),
     ),
     "pushrod-goes": Calculator(
-        _with(VALVE_SIDE, {"goes": Rows(("pushrod length", "closed contact", "open contact"))}),
+        with_more(VALVE_SIDE, {"goes": Rows(("pushrod length", "closed contact", "open contact"))}),
         {"best_lengths": "length", "best_length": "length", "spread": "length"},
         _goes,
         "geometry",
         ("Goes that lie more than three deviations of one go apart contain a misread edge.", BASIS, NO_CURE),
     ),
     "length-error-cost": Calculator(
-        _with(VALVE_SIDE, {"length_error": LENGTH}), {"extra_width": "length"}, _error_cost, "geometry"
+        with_more(VALVE_SIDE, {"length_error": LENGTH}), {"extra_width": "length"}, _error_cost, "geometry"
     ),
     "smear-only": Calculator(
         {
@@ -383,7 +356,7 @@ ROCKER_CALCULATORS = {
             "inner_edge_made_by": Choice(roller_tip.INNER_ENDS, "closed"),
             "valve_lift": MAYBE_SIZE,
         },
-        _with(REFUSABLE, {"arm_height": "length", "pivot_height": "length", "model_pivot_height": "length"}),
+        with_more(REFUSABLE, {"arm_height": "length", "pivot_height": "length", "model_pivot_height": "length"}),
         _smear,
         "geometry",
         ("Only for a contact that runs out and back; width alone never tells which end makes the inner edge.",),
@@ -479,10 +452,14 @@ ROCKER_CALCULATORS = {
         "geometry",
     ),
     "stamped-contact": Calculator(
-        _with(STAMPED, {"lifts": ListInput("length")}), {"contacts": "length"}, _stamped_contacts, "geometry", (PLANE,)
+        with_more(STAMPED, {"lifts": ListInput("length")}),
+        {"contacts": "length"},
+        _stamped_contacts,
+        "geometry",
+        (PLANE,),
     ),
     "stamped-mark": Calculator(
-        _with(STAMPED, {"valve_lift": SIZE, "rocker_ratio": RATIO, "usable_flat_diameter": MAYBE_SIZE}),
+        with_more(STAMPED, {"valve_lift": SIZE, "rocker_ratio": RATIO, "usable_flat_diameter": MAYBE_SIZE}),
         {
             "centred_pivot_height": "length",
             "raise_pivot": "length",

@@ -1,6 +1,7 @@
-"""Inputs of the rocker's calculators that ask for more than a kind of quantity: leans, counts, choices, goes."""
+"""Inputs of the rocker's calculators: the linkage; what asks for more than a kind: leans, counts, goes."""
 
 from .calculator import Input, asked_for, read_quantity, wrong
+from .geometry import rocker_train
 
 
 class Whole(Input):
@@ -29,19 +30,6 @@ class Lean(Input):
         return value
 
 
-class Choice(Input):
-    """One of a few words."""
-
-    def __init__(self, words, default):
-        super().__init__("text", False, default)
-        self.words = words
-
-    def read(self, key, given):
-        if given not in self.words:
-            raise wrong(key, ": " + " or ".join(self.words))
-        return given
-
-
 class Rows(Input):
     """A table of lengths: rows of so many, given as a table or its JSON text."""
 
@@ -62,3 +50,32 @@ class Rows(Input):
         if type(row) is not list or len(row) != len(self.columns):
             raise wrong(key, ": each row has " + str(len(self.columns)) + " figures", self.wants())
         return [read_quantity(key, "length", cell) for cell in row]
+
+
+TRAIN = {
+    "valve_arm_length": Input("length", over=0.0),
+    "roller_radius": Input("length", over=0.0),
+    "pushrod_arm_length": Input("length", over=0.0),
+    "arm_angle_between": Input("angle"),
+    "stud_offset": Input("length"),
+    "stud_lean": Lean(),
+    "lifter_cup_across": Input("length"),
+    "lifter_cup_along": Input("length"),
+    "lifter_lean": Lean(),
+}
+
+
+def train_of(v):
+    """The linkage that was given by the inputs of `TRAIN`."""
+    return rocker_train.Train(
+        (v["valve_arm_length"], v["roller_radius"], v["pushrod_arm_length"], v["arm_angle_between"]),
+        (v["stud_offset"], v["stud_lean"]),
+        (v["lifter_cup_across"], v["lifter_cup_along"], v["lifter_lean"]),
+    )
+
+
+def with_more(base, more):
+    """A table of inputs or outputs with more of them."""
+    together = dict(base)
+    together.update(more)
+    return together
