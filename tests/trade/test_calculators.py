@@ -2,14 +2,15 @@
 
 import json
 from collections.abc import Iterator
+from math import inf, nan
 from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from standbook.trade import calls
-from standbook.trade.calculator import written
+from standbook.trade import calls, plain
+from standbook.trade.calculator import Calculator, written
 from standbook.trade.calculators import CALCULATORS
 from standbook.trade.factors import FACTORS
 from standbook.trade.reckon import listed
@@ -159,6 +160,9 @@ BAD = (
     ("stress-area", {"thread_diameter": "1.2.3 mm"}, "thread_diameter: this number has two decimal marks, give"),
     ("stress-area", {"thread_diameter": "-10 mm"}, f"thread_diameter: this must be above zero, give {LENGTHS}."),
     ("stress-area", {"thread_diameter": []}, f"thread_diameter: this is no number with its unit, give {LENGTHS}."),
+    ("stress-area", {"thread_diameter": 1e15}, "thread_diameter: this number has more digits than any gauge shows"),
+    ("stress-area", {"thread_diameter": 10**400}, "thread_diameter: this number has more digits than any gauge"),
+    ("stress-area", {"thread_pitch": 9e-16}, f"thread_pitch: this must be above zero, give {LENGTHS}."),
     ("stress-area", {"thread_diameter": None}, f"thread_diameter is missing, give {LENGTHS}."),
     ("stress-area", {"thread_family": "pipe"}, "thread_family: unified or metric."),
     ("stress-area", {"thread_family": 7}, "thread_family: this is no text, give words."),
@@ -230,8 +234,16 @@ def test_a_housing_is_not_taken_for_a_cylinder() -> None:
     assert "plausible" not in refused("housing-growth", bore_diameter="2.0 lb", **same)
 
 
+def test_the_first_output_by_its_key_that_is_no_finite_number_is_named_and_so_is_one_in_a_list() -> None:
+    calculator = Calculator({}, {"zeta": "length", "alpha": "length"}, dict, "arithmetic")
+    for results, key in (({"zeta": inf, "alpha": nan}, "alpha"), ({"zeta": [1.0, inf], "alpha": 1.0}, "zeta")):
+        with pytest.raises(plain.Refusal, match=f"^{key}: this is no finite number.$"):
+            calculator.write(results)
+
+
 JUNK = st.one_of(
     st.none(),
+    st.sampled_from([1e302, -1e154, 1e15, 1e-16, 5e-324]),
     st.booleans(),
     st.integers(-(10**6), 10**6),
     st.floats(),

@@ -180,7 +180,7 @@ def _finite(key, number):
 def read_quantity(key, kind, given):
     """A quantity from "NUMBER UNIT", or a bare number in the canonical unit. Raises Refusal naming key and unit."""
     if type(given) in (int, float):
-        return _finite(key, given * 1.0)
+        return _bare_number(key, kind, given)
     if type(given) is not str:
         raise wrong(key, ": this is no number with its unit", asked_for(kind))
     number, _, unit = plain.bare(given).partition(" ")
@@ -191,6 +191,18 @@ def read_quantity(key, kind, given):
     if unit not in FACTORS[kind]:
         raise wrong(key, ": this unit does not fit" if unit else ": the unit is missing", asked_for(kind))
     return quantity.to_canonical(kind, value, unit)
+
+
+def _bare_number(key, kind, given):
+    """A JSON number as a float, in the places of a typed one: a longer is refused, what lies below the last is nothing.
+
+    So no product or quotient of a few of them leaves the range of a float.
+    """
+    if type(given) is float:
+        _finite(key, given)
+    if abs(given) >= plain.POWERS[plain.MOST_DIGITS]:
+        raise wrong(key, ": " + FAULTS["number_long"], asked_for(kind))
+    return given * 1.0 if abs(given) >= 1.0 / plain.POWERS[plain.MOST_DIGITS] else 0.0
 
 
 def _number(key, kind, text):
@@ -271,14 +283,18 @@ class Calculator:
         return {key: said[key] for key in said if key in self.outputs}
 
     def write(self, results):
+        """The results with their units. Raises Refusal naming the first, by its key, that is no finite number."""
+        for key in plain.keys_in_order(results):
+            listed = results[key] if type(results[key]) is list else [results[key]]
+            for number in listed:
+                if type(number) is float:
+                    _finite(key, number)
         shown = {}
         for key in results:
             kind = self.outputs[key]
             value = results[key]
             if kind == "flag":
                 value = "yes" if value else "no"
-            if type(value) is float:
-                _finite(key, value)
             shown[key] = {"value": value, "unit": written(CANONICAL.get(kind))}
         return shown
 
