@@ -17,6 +17,8 @@ from standbook.api.first_lead import has_shop
 from standbook.api.services import KEY, Services
 from standbook.app import create_app
 from standbook.caretaker import Caretaker, restore, restore_files
+from standbook.cli_reckon import add_words as add_reckoning_words
+from standbook.cli_reckon import reckon_as_told
 from standbook.cli_serve import add_words as add_serving_words
 from standbook.cli_serve import serve_as_told
 from standbook.cli_words import Unable, shown
@@ -94,8 +96,9 @@ def parser() -> argparse.ArgumentParser:
         ("erase", erase_customer, "erase a customer's name, phone, email, address and note for good; the book stays"),
         ("pin", new_pin, "give somebody of the shop a new PIN for the stand"),
         ("restore", bring_back, "put a backup in the place of what is here, which is put aside first"),
+        ("reckon", reckon_as_told, "work something out: one of the trade's calculators by name, or their list"),
     ):
-        opens = command not in (openapi, bring_back, take_in)
+        opens = command not in (openapi, bring_back, take_in, reckon_as_told)
         commands.add_parser(name, help=words, description=words).set_defaults(command=command, opens=opens)
     add_serving_words(commands.choices["demo"], network=False)
     add_serving_words(commands.choices["serve"], network=True)
@@ -104,6 +107,7 @@ def parser() -> argparse.ArgumentParser:
     commands.choices["export"].add_argument("folder", type=Path, help="a folder that is not there yet")
     commands.choices["import"].add_argument("folder", type=Path, help="an exported shop's folder")
     add_erasing_words(commands.choices["erase"])
+    add_reckoning_words(commands.choices["reckon"])
     for name in ("password", "pin"):
         commands.choices[name].add_argument("person", help="the person's id, as the list of people has it")
     return top

@@ -22,7 +22,7 @@ KINDS = {
     "torque": ("N*m", "lbf*ft", "lbf*in", "kgf*m"),
     "energy": ("J", "lbf*ft"),
     "pressure": (
-        *("kPa", "Pa", "bar", "psi", "atm"),
+        *("kPa", "Pa", "bar", "psi", "atm", "MPa"),
         *("inHg", "inHg60", "mmHg", "inH2O", "kgf/cm2"),
     ),
     "temperature": ("degC", "degF", "K"),
@@ -30,9 +30,11 @@ KINDS = {
     "expansion": ("1/K", "1/degF"),
     "angle": ("deg",),
     "speed": ("rpm", "rad/s"),
-    "velocity": ("m/s", "ft/min", "mph", "km/h"),
+    "velocity": ("m/s", "ft/min", "mph", "km/h", "in/s"),
+    "acceleration": ("m/s2", "g0"),
     "power": ("kW", "W", "hp", "hpM"),
     "volume-flow": ("cm3/s", "ft3/min"),
+    "compliance": ("mm/N", "in/lbf"),
     "ratio": ("1", "%"),
     "count": ("1",),
 }
@@ -43,7 +45,7 @@ apart on purpose: a dimension check alone would let a torque through as an energ
 """
 
 # Ids that the definition syntax cannot carry as a name.
-EXPRESSIONS = {"rad/s": "rad_s", "1/degF": "1/ddegF", "%": "percent"}
+EXPRESSIONS = {"rad/s": "rad_s", "1/degF": "1/ddegF", "%": "percent", "m/s2": "m/s**2", "g0": "standard_gravity"}
 
 # A temperature is a step plus a zero point: degC = step * 5/9 + zero.
 ZERO_POINTS = {

@@ -40,6 +40,8 @@ SP_811 = (
     ("velocity", "ft/min", "5.08e-3", 1),
     ("velocity", "mph", "0.44704", 1),
     ("velocity", "km/h", "0.2777778", 1),
+    ("velocity", "in/s", "2.54e-2", 1),
+    ("acceleration", "g0", "9.80665", 1),
 )
 
 PINT_DEFAULT = {
@@ -77,6 +79,7 @@ PINT_DEFAULT = {
     ("pressure", "mmHg"): "mmHg",
     ("pressure", "inH2O"): "inch_H2O",
     ("pressure", "kgf/cm2"): "force_kilogram/cm**2",
+    ("pressure", "MPa"): "megapascal",
     ("temperature-difference", "K"): "kelvin",
     ("temperature-difference", "ddegF"): "delta_degree_Fahrenheit",
     ("expansion", "1/K"): "1/kelvin",
@@ -88,12 +91,17 @@ PINT_DEFAULT = {
     ("velocity", "ft/min"): "foot/minute",
     ("velocity", "mph"): "mile/hour",
     ("velocity", "km/h"): "kilometer/hour",
+    ("velocity", "in/s"): "inch/second",
+    ("acceleration", "m/s2"): "meter/second**2",
+    ("acceleration", "g0"): "standard_gravity",
     ("power", "kW"): "kilowatt",
     ("power", "W"): "watt",
     ("power", "hp"): "horsepower",
     ("power", "hpM"): "metric_horsepower",
     ("volume-flow", "cm3/s"): "cm**3/second",
     ("volume-flow", "ft3/min"): "foot**3/minute",
+    ("compliance", "mm/N"): "mm/newton",
+    ("compliance", "in/lbf"): "inch/force_pound",
     ("ratio", "1"): "dimensionless",
     ("ratio", "%"): "percent",
     ("count", "1"): "dimensionless",
@@ -116,6 +124,7 @@ SCIPY = (
     ("pressure", "atm", scipy.constants.atm, 1e3),
     ("velocity", "mph", scipy.constants.mph, 1),
     ("velocity", "km/h", scipy.constants.kmh, 1),
+    ("acceleration", "g0", scipy.constants.g, 1),
     ("power", "hp", scipy.constants.hp, 1e3),
 )
 

@@ -232,6 +232,61 @@ def test_one_turn_through_goes_one_way(order: list[int], card: tuple[int, int, i
     assert all(0 <= angle < 720 for angle in angles)
 
 
+def reckon(name: str, order: list[int], card: tuple[int, int, int, int], **more: int) -> dict[str, Any]:
+    """The answer of a calculator that takes a firing order and a cam card."""
+    keys = ("intake_opens_btdc", "intake_closes_abdc", "exhaust_opens_bbdc", "exhaust_closes_atdc")
+    inputs = {"firing_order": order, **dict(zip(keys, card, strict=True)), **more}
+    answer: dict[str, Any] = json.loads(calls.call("reckon", json.dumps({"name": name, "inputs": inputs})))
+    return answer
+
+
+def valves_at(order: list[int], card: tuple[int, int, int, int], crank: int, margin: int) -> dict[str, list[int]]:
+    """Cylinders by side whose valve may be set at this crank angle, as the calculator has them."""
+    outputs = reckon("valves-that-may-be-set", order, card, crank_angle=crank, margin=margin)["outputs"]
+    return {"I": outputs["intake_valves"]["value"], "E": outputs["exhaust_valves"]["value"]}
+
+
+@given(order=ORDERS, card=CARDS, crank=st.integers(-720, 1440), margin=st.integers(0, 40))
+def test_the_valves_that_may_be_set_are_those_shut_by_the_margin_and_no_others(
+    order: list[int], card: tuple[int, int, int, int], crank: int, margin: int
+) -> None:
+    free = valves_at(order, card, crank, margin)
+    for side in "IE":
+        start, end = lift_interval(side, card)
+        for place, cylinder in enumerate(order):
+            after_firing = (crank - 720.0 * place / len(order)) % 720.0
+            beyond = max(
+                min(after_firing + turn - (start - margin), end + margin - after_firing - turn)
+                for turn in (-720.0, 0.0, 720.0)
+            )
+            if abs(beyond) > 1e-6:  # to the last bit on the edge it may be either
+                assert (cylinder in free[side]) == (beyond < 0), (cylinder, side)
+
+
+@given(order=ORDERS, card=CARDS)
+def test_two_positions_are_refused_where_the_two_lists_together_miss_a_valve(
+    order: list[int], card: tuple[int, int, int, int]
+) -> None:
+    lists = [valves_at(order, card, crank, int(valve_order.MARGIN)) for crank in (0, 360)]
+    reached = {(cylinder, side) for free in lists for side in "IE" for cylinder in free[side]}
+    assert (listed_or_refused("two positions", order, card) is None) == (len(reached) < 2 * len(order))
+
+
+@given(order=ORDERS, card=CARDS)
+def test_the_setting_order_calculator_answers_with_the_list_or_with_the_reason_and_no_figure(
+    order: list[int], card: tuple[int, int, int, int]
+) -> None:
+    answer = reckon("setting-order", order, card)
+    listed = listed_or_refused("one turn-through", order, card)
+    if listed is None:
+        assert answer["refused"] is True
+        assert "on its lobe" in answer["reason"]
+        assert answer["outputs"] == {}
+    else:
+        expected = [[angle, f"{cylinder}{side}"] for angle, cylinder, side in listed]
+        assert answer["outputs"]["setting_list"]["value"] == expected
+
+
 @given(st.lists(st.integers(0, 20), max_size=20))
 def test_an_order_that_does_not_name_each_cylinder_once_is_refused(order: list[int]) -> None:
     assume(sorted(order) != list(range(1, len(order) + 1)) or not 1 <= len(order) <= 16)

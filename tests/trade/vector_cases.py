@@ -7,25 +7,32 @@ computed apart from this project's code.
 
 import csv
 import json
-from decimal import Decimal
+from decimal import Context, Decimal
 from pathlib import Path
 from typing import Any, NamedTuple
 
 from standbook.trade.factors import FACTORS
 
 VECTORS = Path(__file__).with_name("vectors")
+#: A table's columns whose units its own key tells, not the row of the calculator.
+COLUMNS = {"segments_in_in2": ("in", "in^2")}
+#: Units that the table spells otherwise than we do.
+SPELT = {"1/degC": "1/K", "ddegC": "K"}
+#: A person types no more digits than this.
+FIFTEEN_DECIMALS = Context(prec=14)
 
 
 class Expected(NamedTuple):
-    """One output: the vector's figure in the vector's unit (None where the kind has none)."""
+    """One figure of a vector: its value in the vector's unit (None where the kind has none), and our output's key."""
 
     value: Any
     kind: str
     unit: str | None
+    key: str
 
 
 class Case(NamedTuple):
-    """One vector put to one calculator."""
+    """One vector put to one calculator; `outputs` by the vector's own keys."""
 
     vector: str
     calculator: str
@@ -66,21 +73,38 @@ def cases() -> list[Case]:
 def _fill(case: Case, row: dict[str, str], vector: dict[str, Any], mapped: str) -> None:
     """One row's share of a case; `mapped` is key, key@unit, or words in quotes that the vector implies."""
     key, _, unit = mapped.partition("@")
+    unit = SPELT.get(unit, unit)
     if mapped.startswith('"'):
         case.inputs[row["key"]] = mapped.strip('"')
     elif row["direction"] == "in":
-        case.inputs[row["key"]] = _typed(vector["in"][key], unit)
+        units = COLUMNS.get(key)
+        given = _part(vector["in"], key)
+        case.inputs[row["key"]] = _table(given, units) if units else _typed(given, unit)
     else:
-        kind = "flag" if row["kind"] == "flag" else row["kind"]
-        case.outputs[row["key"]] = Expected(vector["out"][key], kind, unit or None)
+        case.outputs[key] = Expected(vector["out"][key], row["kind"], unit or None, row["key"])
+
+
+def _part(values: Any, key: str) -> Any:
+    """A vector's input by its key; `geo.a` is one part of a geometry."""
+    for name in key.split("."):
+        values = values[name]
+    return values
+
+
+def _table(lines: list[list[Any]], units: tuple[str, ...]) -> list[list[Any]]:
+    return [[_typed(value, unit) for value, unit in zip(line, units, strict=True)] for line in lines]
 
 
 def _typed(value: Any, unit: str) -> Any:
-    """A vector's input as a person would give it: "2.5758 in", yes or no, a list as it is."""
+    """A vector's input as a person would give it: "2.5758 in", yes or no; in a list or table each for itself."""
+    if isinstance(value, list) and unit not in ("", "1"):
+        return [_typed(element, unit) for element in value]
+    if isinstance(value, dict):
+        return {name: _typed(element, unit) for name, element in value.items()}
     if isinstance(value, bool):
         return "yes" if value else "no"
     if unit == "1/in":  # threads per inch: the pitch is one inch over them
-        return f"{1 / Decimal(value):f} in"
+        return f"{FIFTEEN_DECIMALS.divide(Decimal(1), Decimal(value)):f} in"
     if isinstance(value, int | float) and unit not in ("", "1"):
         return f"{Decimal(repr(value)):f} {unit}"
     return f"{Decimal(repr(value)):f}" if isinstance(value, int | float) else value
@@ -90,7 +114,7 @@ def in_unit(value: float, kind: str, unit: str | None) -> float:
     """A canonical figure in the vector's unit."""
     if unit is None or unit == "1":
         return value
-    scale, offset = FACTORS[_kind_of(kind, unit)][unit]
+    scale, offset = FACTORS[_kind_of(kind, unit)][unit.replace("^", "")]
     return (value - offset) / scale
 
 
@@ -115,10 +139,11 @@ def _canonical(given: Any, kind: str) -> list[float]:
 def _scaled(value: float, kind: str, unit: str | None) -> float:
     if not unit or unit == "1":
         return float(value)
-    scale, offset = FACTORS[kind][unit]
+    scale, offset = FACTORS[kind][unit.replace("^", "")]
     return value * scale + offset
 
 
 def _kind_of(kind: str, unit: str | None) -> str:
     """A list is of the kind of its elements' unit."""
-    return {"in": "length", "deg": "angle"}.get(str(unit), kind) if kind == "list" else kind
+    kinds = {"in": "length", "deg": "angle", "lbf*ft": "torque"}
+    return kinds.get(str(unit), kind) if kind == "list" else kind

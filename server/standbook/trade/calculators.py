@@ -1,12 +1,19 @@
 """The calculators: what each takes, gives and does. Names and keys are fixed; a changed formula gets a new name."""
 
 from . import judge, plain, quantity, slips
-from .calculator import Calculator, Input
+from .calculator import Calculator, Choice, Input, wrong
+from .crank_calculators import CRANK_CALCULATORS
 from .geometry import firing, valve_order
+from .joint_calculators import JOINT_CALCULATORS
 from .limits import Limits
 from .metal import bearings, lash
+from .rocker_calculators import ROCKER_CALCULATORS
+from .valve_calculators import VALVE_CALCULATORS, change_at_the_valve
 
 NEGATIVE = "negative clearance: housing and journal swapped?"
+SET_OR_FOUND = ("set", "found")
+#: As many decimal places as any gauge of a shop shows.
+DECIMALS = (0.0, 1.0, 2.0, 3.0, 4.0, 5.0, 6.0)
 
 
 def _firing_phases(v):
@@ -15,8 +22,15 @@ def _firing_phases(v):
 
 
 def _shared_journals(v):
+    pairs = v["rod_journals"]
+    if type(pairs) is not list or not all(type(pair) is list and _are_whole(pair) for pair in pairs):
+        raise wrong("rod_journals", ": this is no table of cylinder numbers", "pairs as JSON, such as [[1, 2], [3, 4]]")
     check = firing.shared_journals(v["firing_order"], v["rod_journals"], v["bank_angle"])
     return {"phase_differences": check["differences"], "possible": check["possible"]}
+
+
+def _are_whole(numbers):
+    return all(type(number) is int for number in numbers)
 
 
 def _repeat(v):
@@ -31,6 +45,8 @@ def _repeat(v):
 
 def _swapped(v):
     unit = "in"
+    if v["decimals"] not in DECIMALS:
+        raise wrong("decimals", ": how many decimal places were typed, a whole number from 0 to 6")
     ends = [quantity.from_canonical("length", v[key], unit) for key in ("window_low", "window_high")]
     text = quantity.text_in("length", v["reading"], unit, int(v["decimals"]))
     found = slips.swapped_digits(text, ends[0] - 1e-9, ends[1] + 1e-9)
@@ -44,14 +60,12 @@ def _wrong_unit(v):
 
 
 def _verdict(v):
-    if v["limit_kind"] not in judge.KINDS:
-        raise plain.Refusal("input_wrong", "limit_kind: hurts, quality, abort or info.", {"key": "limit_kind"})
     return {"verdict": judge.verdict(v["limit_kind"], v["value"], v["low"], v["high"], v["uncertainty"])}
 
 
 def _fit(v):
     limits = Limits()
-    shares = {kind: limits.number("gauge_step_share_of_band", "high", kind) for kind in ("set", "found")}
+    shares = {kind: limits.number("gauge_step_share_of_band", "high", kind) for kind in SET_OR_FOUND}
     fit = judge.fine_enough(v["set_or_found"], v["division"], v["dial"], v["low"], v["high"], shares)
     return {"effective_resolution": fit["step"], "band": fit["band"], "fine_enough": fit["fine"]}
 
@@ -79,19 +93,6 @@ def _clearance(v):
 
 def _eccentricity(v):
     return {"eccentricity": bearings.eccentricity(v["first_leaning_bore"], v["second_leaning_bore"], v["upright_bore"])}
-
-
-def _lash_change(v):
-    adjuster = v["adjuster"]
-    if adjuster == "stud nut":
-        change = lash.change_by_stud_nut(v["turns"], v["thread_pitch"], v["rocker_ratio"])
-    elif adjuster == "pushrod end":
-        change = lash.change_by_pushrod_screw(v["turns"], v["thread_pitch"], v["rocker_ratio"])
-    elif adjuster == "valve end":
-        change = lash.change_by_valve_screw(v["turns"], v["thread_pitch"])
-    else:
-        raise plain.Refusal("input_wrong", "adjuster: stud nut, pushrod end or valve end.", {"key": "adjuster"})
-    return {"lash_change": change}
 
 
 def _head_metal(v):
@@ -177,7 +178,7 @@ CALCULATORS = {
         {
             "reading": LENGTH,
             "expected": LENGTH,
-            "turn_length": Input("length", False, 0.635),
+            "turn_length": Input("length", False, 0.635, over=0.0),
             "closeness": Input("length", False, 0.0762),
         },
         {"turns_off": "count"},
@@ -193,7 +194,7 @@ CALCULATORS = {
     "wrong-unit": Calculator({"reading": RATIO, "nominal": RATIO}, {"guess": "text"}, _wrong_unit, "practice"),
     "limit-verdict": Calculator(
         {
-            "limit_kind": Input("text"),
+            "limit_kind": Choice(judge.KINDS),
             "value": LENGTH,
             "low": MAYBE_LENGTH,
             "high": MAYBE_LENGTH,
@@ -205,7 +206,7 @@ CALCULATORS = {
     ),
     "instrument-fit": Calculator(
         {
-            "set_or_found": Input("text"),
+            "set_or_found": Choice(SET_OR_FOUND),
             "division": LENGTH,
             "dial": Input("flag", False, False),
             "low": LENGTH,
@@ -268,7 +269,7 @@ CALCULATORS = {
             "rocker_ratio": RATIO,
         },
         {"lash_change": "length"},
-        _lash_change,
+        lambda v: {"lash_change": change_at_the_valve(v)},
         "geometry",
         ("Lash is set by the feeler, never by counting turns.",),
     ),
@@ -317,3 +318,7 @@ CALCULATORS = {
         ("Turning the engine against its springs: hands clear.",),
     ),
 }
+CALCULATORS.update(CRANK_CALCULATORS)
+CALCULATORS.update(JOINT_CALCULATORS)
+CALCULATORS.update(ROCKER_CALCULATORS)
+CALCULATORS.update(VALVE_CALCULATORS)

@@ -76,6 +76,21 @@ ROWS = (
 )
 # fmt: on
 
+#: What the calculators ask by and take as their defaults: nothing of a build is judged by these rows, so no build
+#: freezes them. A row that a step comes to judge by moves up into the table. The engine's own sizes have their windows
+#: in its specification. Columns: id, key, low, high, unit.
+# fmt: off
+FOR_CALCULATORS = (
+    ("LIM-023", "wrench_error", "-4", "4", "%"),
+    ("LIM-028", "tension_share_of_proof", "", "90", "%"),
+    ("LIM-029", "rod_bolt_permanent_stretch", "", "0.0010", "in"),
+    ("LIM-135", "compression_ratio_window", "7", "17", "1"),
+    ("LIM-211", "outlier_distance_in_mad", "", "3", "1"),
+    ("LIM-225", "engine_speed_window", "300", "12000", "rpm"),
+    ("LIM-230", "bolt_torque_window", "3", "300", "lbf*ft"),
+)
+# fmt: on
+
 #: Rows that only a part maker's card can give: without it there is a finding and no verdict.
 CARD_ONLY = {
     "main_housing_size": ("in", "quality", "found", "WARN", "housing size for the bearing"),
@@ -185,6 +200,23 @@ class Limits:
                 if row["key"] == key:
                     return card, row
         return None
+
+
+def window(key):
+    """(low, high, unit) of a row by its key, as text; an end may be empty. Raises Refusal for an unknown one."""
+    for _, name, low, high, unit in FOR_CALCULATORS:
+        if name == key:
+            return low, high, unit
+    row = _first(as_dicts(), key, "found")
+    if row is None:
+        raise plain.Refusal("limit_unknown", "There is no limit row for this: update the app.", {"key": key})
+    return row["low"], row["high"], row["unit"]
+
+
+def highest(key, kind):
+    """The upper end of a row by its key, canonical."""
+    _, high, unit = window(key)
+    return quantity.to_canonical(kind, plain.parse_number(high), unit)
 
 
 def _first(rows, key, set_or_found):

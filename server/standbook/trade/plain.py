@@ -30,6 +30,10 @@ class Refusal(Exception):
         return {"error": {"code": self.code, "message": self.message, "details": self.details}}
 
 
+class MethodRefused(Refusal):
+    """The method does not hold for what it was given, however well that was typed: an answer with its reason."""
+
+
 #: The only white space that is taken off: CPython's bare strip() knows wider kinds than MicroPython's.
 SPACES = " \t\r\n"
 

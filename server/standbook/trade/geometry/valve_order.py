@@ -61,7 +61,7 @@ def one_turn_through(order, events, after_opening=AFTER_EXHAUST_OPENING, before_
     moments = (("I", events.exhaust[0] + after_opening), ("E", events.intake[1] - before_closing))
     for side, local in moments:
         if not on_base_circle(events, side, local):
-            raise plain.Refusal(
+            raise plain.MethodRefused(
                 "setting_method_refused",
                 "With this cam the rule would set a valve on its lobe: set each cylinder at its own firing point.",
                 {"valve": side},
@@ -80,7 +80,7 @@ def two_positions(order, events, margin=MARGIN):
     first_time = [v for v in listed if seen.setdefault((v[1], v[2]), v[0]) == v[0]]
     if len(seen) < 2 * len(order):
         missing = [str(c) + s for c in plain.in_order(order) for s in ("I", "E") if (c, s) not in seen]
-        raise plain.Refusal(
+        raise plain.MethodRefused(
             "setting_method_refused",
             "Two crank positions do not reach every valve with this cam: set one valve at a time instead.",
             {"missing": missing},
@@ -92,7 +92,7 @@ def own_firing_tdc(order, events, margin=0.0):
     """Both valves of every cylinder at its own firing TDC: [(angle, cylinder, side)]; refused on a very long cam."""
     for side in ("I", "E"):
         if not on_base_circle(events, side, 0.0, margin):
-            raise plain.Refusal(
+            raise plain.MethodRefused(
                 "setting_method_refused",
                 "By these seat figures a valve is on its lobe at firing top dead centre: look at the cam card again.",
                 {"valve": side},

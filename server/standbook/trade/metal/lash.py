@@ -28,3 +28,9 @@ def head_metal_effect(ratio, pivot_height, seat_height, new_expansion, old_expan
     """More lash hot with the new head metal: (1+R) times the pivot's extra rise, less the seat's; from the deck."""
     extra = (new_expansion - old_expansion) * rise
     return (1.0 + ratio) * pivot_height * extra - seat_height * extra
+
+
+def growth(ratio, pivot_height, seat_height, expansion_difference, rise):
+    """(growth of the head beside the pushrod up to the pivot, what that makes at the lash) from cold to hot."""
+    head = pivot_height * expansion_difference * rise
+    return head, head_metal_effect(ratio, pivot_height, seat_height, expansion_difference, 0.0, rise)
