@@ -1,6 +1,6 @@
 """The calls that the two hosts make: JSON text in, JSON text out. Errors come back as text too, never as exceptions."""
 
-from . import VERSION, engine, facts, instruments, limits, plain, quantity, reckon
+from . import VERSION, engine, facts, instruments, limits, plain, quantity
 from .build import Build
 from .entries import check as check_entry_dict
 from .holds import HOLDS, WORDS
@@ -202,6 +202,13 @@ def use_limits(args):
     return {}
 
 
+def work_out(args):
+    """One calculator. They are many, and a screen that asks for none must not wait until they are loaded."""
+    from . import reckon
+
+    return reckon.reckon(args["name"], args["inputs"])
+
+
 CALLS = {
     "catalogue": catalogue,
     "open": open_build,
@@ -218,5 +225,5 @@ CALLS = {
     "check_engine": check_engine,
     "check_entry": check_entry,
     "use_limits": use_limits,
-    "reckon": lambda args: reckon.reckon(args["name"], args["inputs"]),
+    "reckon": work_out,
 }
