@@ -5,6 +5,9 @@ import { waitAfter } from './backoff.ts'
 
 let shop: FakeShop
 
+// An expectation that fails says so before the test's own time is over.
+vi.setConfig({ testTimeout: 20_000 })
+
 beforeEach(() => {
   vi.unstubAllGlobals()
   freshBrowser()
