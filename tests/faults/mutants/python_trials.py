@@ -21,8 +21,8 @@ FOREIGN = (
     "alembic", "argon2", "flask", "flask_migrate", "flask_smorest", "flask_sqlalchemy", "hypothesis", "marshmallow",
     "msgspec", "PIL.Image", "PIL.ImageOps", "PIL.JpegImagePlugin", "sqlalchemy.dialects.sqlite",
 )  # fmt: skip
-#: A fault may let a test wait for ever.
-MOST_SECONDS = 60
+#: A fault may let a test wait for ever; a whole file of tests on a busy machine may take one minute.
+MOST_SECONDS = 120
 #: Plugins among what was imported once are of no interest to what pytest rewrites.
 IMPORTED = "ignore:Module already imported:pytest.PytestAssertRewriteWarning"
 #: What pytest itself says; anything else is a trial that came to nothing.

@@ -37,6 +37,7 @@ class Server:
         self.deaths = 0
         self.skew = 0.0
         self.pid: int | None = None
+        self.dying: int | None = None
         command = [sys.executable, "-m", "tests.faults.real.nursery", str(folder), str(port)]
         self.log = (folder.parent / "server.log").open("w+", encoding="utf-8")
         pipe = subprocess.PIPE
@@ -66,22 +67,24 @@ class Server:
         """Until it is open; one that a request has ended meanwhile is started again."""
         until = time.monotonic() + PATIENCE
         while time.monotonic() < until:
-            with contextlib.suppress(OSError), socket.create_connection((HOST, self.port), 1):
-                return
-            time.sleep(OPEN_AGAIN)
             if not self.is_running():
                 self.bury()
                 self.start()
+            with contextlib.suppress(OSError), socket.create_connection((HOST, self.port), 1):
+                return
+            time.sleep(OPEN_AGAIN)
         raise AssertionError(f"the server did not open: {self.said()}")
 
     def kill(self) -> None:
         """As a power cut does it; from any thread. `bury` afterwards."""
         if self.pid is not None:
+            self.dying = self.pid
             os.kill(self.pid, signal.SIGKILL)
 
     def is_running(self) -> bool:
-        """Whether the process is there and not dead."""
-        return self.pid is not None and bool(self.wish("is_running")["running"])
+        """Whether the process is there and not dead. One that was killed still takes connections until the system has
+        come round to ending it."""
+        return self.pid not in (None, self.dying) and bool(self.wish("is_running")["running"])
 
     def bury(self) -> None:
         if self.pid is not None:
