@@ -161,6 +161,8 @@ async function liedTo(seed: number) {
 
 beforeEach(() => {
   vi.unstubAllGlobals()
+  // One tab at a time: those of a thousand trials before would hear of each change, and take longer than the trials.
+  vi.stubGlobal('BroadcastChannel', undefined)
 })
 
 const AT_A_TIME = 100
