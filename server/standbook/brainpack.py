@@ -55,7 +55,7 @@ def compiled(cross: str, package: Path, module: Path) -> bytes:
     with tempfile.TemporaryDirectory() as folder:
         out = Path(folder) / "module.mpy"
         done = subprocess.run(
-            [cross, "-s", name, "-o", str(out), str(module)], capture_output=True, text=True, check=False
+            [cross, "-O3", "-s", name, "-o", str(out), str(module)], capture_output=True, text=True, check=False
         )
         if done.returncode:
             raise PackFailure(f"MicroPython does not take {name}: {(done.stderr or done.stdout).strip()}")
