@@ -123,3 +123,27 @@ def test_a_text_is_handed_out_under_a_name_of_ours_and_is_never_shown(client: Fl
     assert answer.headers["Content-Disposition"] == f'attachment; filename="{sha256}.bin"'
     assert (answer.mimetype, answer.headers["X-Content-Type-Options"]) == ("application/octet-stream", "nosniff")
     assert answer.headers["Cache-Control"].startswith("private")
+
+
+@pytest.mark.parametrize("takes", ["gzip, deflate, br, zstd", "br"])
+def test_an_asset_that_the_build_has_packed_goes_out_so(book: Book, client: FlaskClient, takes: str) -> None:
+    (book.settings.web / "assets" / "index-abc123.js.br").write_bytes(b"packed")
+    answer = client.get("/assets/index-abc123.js", headers={"Accept-Encoding": takes})
+    assert (answer.data, answer.headers["Content-Encoding"]) == (b"packed", "br")
+    assert answer.headers["Content-Type"] == "text/javascript; charset=utf-8"
+    assert "immutable" in answer.headers["Cache-Control"]
+    assert "Accept-Encoding" in answer.headers["Vary"]
+
+
+@pytest.mark.parametrize("takes", ["gzip", "identity", "br;q=0, gzip", ""])
+def test_who_does_not_take_it_packed_so_gets_it_as_before(book: Book, client: FlaskClient, takes: str) -> None:
+    (book.settings.web / "assets" / "index-abc123.js.br").write_bytes(b"packed")
+    answer = client.get("/assets/index-abc123.js", headers={"Accept-Encoding": takes})
+    assert answer.headers.get("Content-Encoding") in ("gzip", None)
+    assert answer.data != b"packed"
+    assert "Accept-Encoding" in answer.headers["Vary"]
+
+
+def test_a_packed_file_of_another_version_is_gone_with_it(book: Book, client: FlaskClient) -> None:
+    (book.settings.web / "assets" / "index-old.js.br").write_bytes(b"packed")
+    assert client.get("/assets/index-old.js", headers={"Accept-Encoding": "gzip"}).status_code == 404

@@ -42,7 +42,7 @@ def page(_view: str = "") -> Response:
 @blueprint.get("/assets/<path:name>")
 def asset(name: str) -> Response:
     """A hashed file may be kept for ever. One of another version is gone: never the page in its place."""
-    found = file(name, FOR_EVER, "assets")
+    found = packed(name) or file(name, FOR_EVER, "assets")
     if found is None:
         raise NotFound
     return found
@@ -78,6 +78,18 @@ def file(name: str, cache: str, folder: str = "") -> Response | None:
     with suppress(OverflowError):
         response.make_conditional(request)
     return response
+
+
+def packed(name: str) -> Response | None:
+    """A hashed file as the build has packed it, for who takes that; None else."""
+    if request.accept_encodings.quality("br") <= 0 or kind_of(Path(name)) not in KINDS.values():
+        return None
+    found = file(f"{name}.br", FOR_EVER, "assets")
+    if found is not None:
+        found.content_type = kind_of(Path(name))
+        found.headers["Content-Encoding"] = "br"
+        found.vary.add("Accept-Encoding")
+    return found
 
 
 def inside(folder: Path, name: str) -> Path | None:
