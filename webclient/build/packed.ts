@@ -1,6 +1,6 @@
 /** Brotli beside each hashed file: packed once here, as small as it goes, and not at each request. */
 import { readdirSync, readFileSync, writeFileSync } from 'node:fs'
-import { join } from 'node:path'
+import { join, resolve } from 'node:path'
 import { brotliCompressSync } from 'node:zlib'
 import type { Plugin } from 'vite'
 
@@ -12,7 +12,7 @@ export function packed(): Plugin {
     name: 'packed',
     apply: 'build',
     configResolved({ root, build }) {
-      folder = join(root, build.outDir, build.assetsDir)
+      folder = resolve(root, build.outDir, build.assetsDir)
     },
     closeBundle: {
       order: 'post',
