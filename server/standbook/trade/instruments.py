@@ -85,6 +85,58 @@ def step_of(instrument):
     return _size(instrument, "step")
 
 
+def check(gauge):
+    """Raises Refusal, with one sentence, unless a lead has said all that an instrument of the shop needs."""
+    if plain.bare(gauge["name"]) == "":
+        raise _unfit("give it a name, as it is marked")
+    _check_figures(gauge, _quantity_by(gauge["kind"]))
+    _check_dates(gauge)
+    if gauge["kind"] in TORQUE_KINDS:
+        _check_wrench(gauge)
+
+
+def _quantity_by(kind):
+    """What a kind of the list measures. Raises Refusal for another one."""
+    for row in _KINDS:
+        if row[0] == kind:
+            return quantity_of(row[4])
+    raise _unfit("choose a kind from the list")
+
+
+def _check_figures(gauge, measured):
+    step, trust = gauge["step"], gauge["trust"]
+    if step is None or quantity_of(step["unit"]) != measured or step_of(gauge) <= 0:
+        raise _unfit("say what it reads to, as a number with its unit")
+    percent = gauge["kind"] in TORQUE_KINDS
+    if trust is None or (trust["unit"] != PERCENT if percent else quantity_of(trust["unit"]) != measured):
+        raise _unfit("say how far it is trusted, a torque wrench in percent")
+    if plain.parse_number(trust["text"]) < 0:
+        raise _unfit("a trust figure is not below zero")
+
+
+def _check_dates(gauge):
+    for name in ("calibrated_on", "calibration_due"):
+        if gauge[name] is not None and not clock.is_day(gauge[name]):
+            raise _unfit("write dates as year-month-day, like 2026-11-27")
+
+
+def _check_wrench(gauge):
+    ends = [gauge["range_low"], gauge["range_high"]]
+    if None in ends or not all(quantity_of(end["unit"]) == "torque" for end in ends):
+        raise _unfit("a torque wrench needs its range, from and up to, as torques")
+    low, high = [quantity.typed_value("torque", end) for end in ends]
+    if not 0 <= low < high:
+        raise _unfit("the range begins below where it ends")
+    if gauge["band"] is None or not 0 < plain.parse_number(gauge["band"]) < 100:
+        raise _unfit("a torque wrench needs its band in percent, 4 for a click wrench above 10 N\u00b7m, 6 below")
+    if gauge["calibrated_on"] is None:
+        raise _unfit("a torque wrench needs the day of its last calibration")
+
+
+def _unfit(words):
+    return plain.Refusal("instrument_unfit", words)
+
+
 def is_overdue(instrument, made_at):
     """Whether it was past its calibration on the day when it was used: by date, or a wrench by its pulls."""
     due = instrument.get("calibration_due")
