@@ -21,7 +21,9 @@ def seed(ledger: Ledger, writer: Writer) -> None:
     with writer.writing() as connection:
         shop_id = open_shop(connection, shop.NAME)
         people = {name: take_on(connection, shop_id, name, role, password) for name, role, password in shop.PEOPLE}
-        add_as_given(connection, shop_id, shop.instruments())
+        calibrated = shop.calibrations()
+        gauges = [{**gauge, "calibrated_on": calibrated.get(gauge["id"])} for gauge in shop.instruments()]
+        add_as_given(connection, shop_id, gauges)
     player = Player(ledger, people)
     for engine in (v8, six):
         player.play(engine.BUILD)

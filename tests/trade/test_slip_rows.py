@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 
 import pytest
 
-from standbook.trade import instruments, plain, quantity, slips
+from standbook.trade import gauges, instruments, plain, quantity, slips, steppers
 from standbook.trade.build import Build
 from standbook.trade.limits import Limits
 from standbook.trade.preview import preview
@@ -396,3 +396,44 @@ def test_a_wrench_is_due_after_twelve_months_or_more_than_five_thousand_pulls() 
 def test_what_is_no_date_is_refused(date: str) -> None:
     with pytest.raises(plain.Refusal):
         instruments.due_after(date)
+
+
+# --- the pad's steps ---
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "gauge", "less", "more", "by"),
+    [
+        ("2.5758", "in", MICROMETER, "2.5757", "2.5759", "0.0001 in"),
+        ("0.016", "in", BLADES, "0.015", "0.017", "0.001 in"),
+        ("0.016", "in", None, "0.015", "0.017", "0.001 in"),
+        ("16", "thou", BLADES, "15", "17", "1 thou"),
+        ("0.40", "mm", None, "0.39", "0.41", "0.01 mm"),
+        ("2.58", "in", MICROMETER, "2.5799", "2.5801", "0.0001 in"),
+        ("0.0005", "in", BLADES, None, "0.0015", "0.001 in"),
+        ("9.99", "mm", None, "9.98", "10.00", "0.01 mm"),
+        ("75", "lbf*ft", WRENCH, "74", "76", "1 ft-lb"),
+    ],
+)
+def test_a_step_of_the_pad_is_one_step_of_the_gauge_or_a_thousandth(
+    text: str, unit: str, gauge: Any, less: str | None, more: str, by: str
+) -> None:
+    kind = "torque" if unit == "lbf*ft" else "length"
+    found = steppers.of_reading(kind, typed(text, unit), gauge)
+    assert (found["less"] and found["less"]["text"], found["more"], found["by"]) == (less, typed(more, unit), by)
+
+
+def test_what_is_not_measured_has_no_steps() -> None:
+    assert steppers.of_reading("choice", typed("yes", None), None) is None
+
+
+def test_the_sheet_of_gauges_says_what_each_reads_and_what_to_check() -> None:
+    found = gauges.notes([MICROMETER, WRENCH | {"calibration_due": "2026-11-24"}], "2026-11-25")
+    assert found["mic-1"]["words"] == "reads to 0.0001 in, trusted to \u00b10.0001 in"
+    assert found["wrench"]["words"] == (
+        "reads to 1 ft-lb, trusted to \u00b14 %, 30 ft-lb to 150 ft-lb, calibration due 2026-11-24"
+    )
+    assert (found["mic-1"]["overdue"], found["mic-1"]["severity"]) == (None, None)
+    assert found["wrench"]["severity"] == "STOP"
+    assert found["wrench"]["overdue"].startswith("Wrench: calibration was due on 2026-11-24")
+    assert all(note["check"] for note in found.values())

@@ -30,6 +30,7 @@ _KINDS = (
      "Calibration in date, zero or scale as it should be, the torque within the wrench's range."),
     ("angle_gauge", "Angle gauge for fasteners", "1", "2", "deg", False, "Arm fixed, zero after the first step."),
 )  # fmt: skip
+_PICKED = {"torque": "torque", "angle": "angle", "temperature-difference": "temperature"}
 _CHECKS = {row[0]: row[6] for row in _KINDS}
 PERCENT = "%"
 #: Gauges whose zero wanders and is checked again after a row of readings.
@@ -38,7 +39,7 @@ ZEROED = ("dial_bore_gauge", "dial_bore_gauge_metric", "dial_indicator", "test_i
 LOW_TRUST = ("telescoping_gauge",)
 TORQUE_KINDS = ("torque_wrench",)
 #: What measures a quantity that is no length, whatever the step names.
-KINDS_FOR = {"torque": TORQUE_KINDS, "angle": ("angle_gauge",), "temperature": ("thermometer",)}
+KINDS_FOR = {"torque": TORQUE_KINDS, "angle": ("angle_gauge",)}
 #: Places of which a gauge is asked and that can slip: a temperature is neither.
 ASKED = ("length", "torque", "angle")
 
@@ -53,6 +54,7 @@ def kinds():
             "trust": _typed(trust, PERCENT if kind in TORQUE_KINDS else unit),
             "dial": dial,
             "check": check,
+            "units": list(quantity.PICKED[_PICKED.get(quantity_of(unit), "length")]),
             "torque": kind in TORQUE_KINDS,
         }
         for kind, words, step, trust, unit, dial, check in _KINDS

@@ -1,6 +1,6 @@
 """What would follow if a reading were recorded: its echo, slips, the values it touches. Nothing is stored."""
 
-from . import flags, instruments, judge, plain, slips
+from . import flags, instruments, judge, plain, slips, steppers
 from .book import Entry
 from .views import show_value
 
@@ -20,10 +20,13 @@ def preview(work, place_id, typed, instrument, why="first", corrects=None, day="
         return _preview(error=refusal.as_dict()["error"])
     fold = work.build.fold_with(work.step.id, place, _entry(work, place, typed, instrument, why, corrects))
     bench = work.bench.with_reading(place.id, fold.accepted())
-    asked = _slips(work, place, typed, instrument, bench) + _overdue(place, instrument, day)
+    asked = _slips(work, place, typed, instrument, bench) + _overdue(instrument, day)
     if fold.apart or fold.disagree:
-        return _preview(value=shown, slips=asked, sentence=APART, ask=bool(asked))
-    return _judged(shown, asked, _touched(work, bench, place.id))
+        found = _preview(value=shown, slips=asked, sentence=APART, ask=bool(asked))
+    else:
+        found = _judged(shown, asked, _touched(work, bench, place.id))
+    found["steps"] = steppers.of_reading(place.kind, typed, instrument)
+    return found
 
 
 APART = "This does not agree with the reading before: record it and take a third."
@@ -60,9 +63,9 @@ def _check_kind(place, typed):
         raise plain.Refusal("number_empty", "Nothing typed yet.", {"place": place.id})
 
 
-def _overdue(place, instrument, day):
+def _overdue(instrument, day):
     """A wrench past its calibration is named before its reading is kept; the flag that stops stands afterwards."""
-    if place.kind not in instruments.KINDS_FOR or not instrument or instrument["kind"] not in instruments.TORQUE_KINDS:
+    if not instrument or instrument["kind"] not in instruments.TORQUE_KINDS:
         return []
     if not instruments.is_overdue(instrument, day):
         return []
@@ -119,4 +122,5 @@ def _preview(error=None, value=None, slips=(), values=(), verdict=None, severity
         "severity": severity,
         "sentence": sentence,
         "ask": ask,
+        "steps": None,
     }
