@@ -11,6 +11,7 @@ import { useDoing } from './doing.ts'
 import { calibratedOn, inUnit, type Kind, ofKept, ofKind } from './instrumentform.ts'
 import { Done } from './PersonFields.tsx'
 
+const NAMELESS = 'An instrument wants a name, as it is marked: type it in.'
 const kinds = () => catalogue.value?.instrument_kinds ?? []
 
 /** Half-typed words are a draft of this browser until they are kept or left. */
@@ -206,7 +207,10 @@ export function InstrumentForm({ kept, done }: Props) {
   const send = (event: Event) => {
     event.preventDefault()
     doing.run(
-      () => keepInstrument(fields, kept ?? undefined),
+      async () => {
+        if (fields.name.trim() === '') throw Object.assign(new Error(NAMELESS), { code: 'name' })
+        await keepInstrument(fields, kept ?? undefined)
+      },
       '',
       () => leave(true),
     )
