@@ -59,6 +59,24 @@ function Line({ id, label, help, value, type, kind = 'text', digits }: LineProps
   )
 }
 
+/** As long as it is marked: on a narrow screen it has lines. */
+function NameField({ id, fields, type }: Typing) {
+  return (
+    <div class="field">
+      <label for={`${id}-name`}>Name, as it is marked</label>
+      <textarea
+        id={`${id}-name`}
+        rows={2}
+        maxLength={80}
+        value={fields.name}
+        onInput={(event) =>
+          type({ ...fields, name: event.currentTarget.value.replaceAll('\n', ' ') })
+        }
+      />
+    </div>
+  )
+}
+
 function KindField({ id, fields, type }: Typing) {
   const choose = (name: string) => {
     const kind = kinds().find((one) => one.kind === name)
@@ -225,12 +243,7 @@ export function InstrumentForm({ kept, done }: Props) {
     >
       <div class="spec-form">
         <KindField {...typing} />
-        <Line
-          id={`${id}-name`}
-          label="Name, as it is marked"
-          value={fields.name}
-          type={(name) => type({ ...fields, name })}
-        />
+        <NameField {...typing} />
         <FigureFields {...typing} kind={kind} />
         <DateFields {...typing} kind={kind} />
       </div>
