@@ -58,7 +58,7 @@ function GuideKeys({ work, place, now, view }: Props) {
         <button type="button" class="button plain grow" onClick={() => work.openByHand(place.id)}>
           Set to another value
         </button>
-        <GaugeKey work={work} view={view} place={place} />
+        <GaugeKey work={work} place={place} />
       </div>
       {skip && (
         <SkipSheet
