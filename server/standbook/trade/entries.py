@@ -25,7 +25,7 @@ DECISIONS = ("accept", "measure_again")
 AT = ("engine", "away")
 #: What a signer says of a line that no step of the book holds.
 ANSWERS = ("done", "not_in_job")
-WORDY = ("choice", "flag", "text")
+WORDY = ("choice", "flag", "text", "wrench")
 HEX = "0123456789abcdef"
 FIELDS = (
     "id", "build", "kind", "step", "place", "why", "body", "person", "device", "device_no", "made_at", "seen",
@@ -148,6 +148,9 @@ def _instrument(gauge):
     due = gauge.get("calibration_due")
     _need(due is None or type(due) is str, "instrument", "given with its calibration date or none")
     _need(instruments.step_of(gauge) > 0, "instrument", "one whose step is more than nothing")
+    for end in ("lowest", "highest"):
+        _need(gauge.get(end) is None or is_typed(gauge[end]), "instrument", "given with both ends of its scale or none")
+    instruments.torque_range(gauge)
 
 
 def _step_signed(entry, body):

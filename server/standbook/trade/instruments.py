@@ -17,6 +17,7 @@ _KINDS = (
     ("plastic_strip", "Plastic gauge strip", "0.0005", "0.0005", "in", False),
     ("straight_edge", "Straight-edge or alignment bar with feelers", "0.0005", "0.0005", "in", False),
     ("thermometer", "Thermometer", "1", "2", "degF", False),
+    ("torque_wrench", "Torque wrench, click type", "1", "4", "lbf*ft", False),
 )
 #: Gauges whose zero wanders and is checked again after a row of readings.
 ZEROED = ("dial_bore_gauge", "dial_bore_gauge_metric", "dial_indicator", "test_indicator")
@@ -28,9 +29,14 @@ TORQUE_KINDS = ("torque_wrench",)
 def kinds():
     """The kinds for the catalogue."""
     return [
-        {"kind": kind, "words": words, "step": _typed(step, unit), "trust": _typed(trust, unit), "dial": dial}
+        {"kind": kind, "words": words, "step": _typed(step, unit), "trust": _trust(kind, trust, unit), "dial": dial}
         for kind, words, step, trust, unit, dial in _KINDS
     ]
+
+
+def _trust(kind, text, unit):
+    """A torque wrench is trusted to a share of its setting (published: ISO 6789, type II class A, above 10 N*m)."""
+    return _typed(text, "%" if kind in TORQUE_KINDS else unit)
 
 
 def _typed(text, unit):
@@ -65,6 +71,17 @@ def trust_of(instrument):
     return _size(instrument, "trust")
 
 
+_KINDS_OF_SIZE = {"thermometer": "temperature-difference", "torque_wrench": "torque"}
+
+
+def torque_range(instrument):
+    """(lowest, highest) torque of a wrench's scale in N*m, from its optional `lowest` and `highest`; None unknown."""
+    if not instrument or instrument["kind"] not in TORQUE_KINDS or not instrument.get("highest"):
+        return None
+    ends = [instrument.get(end) for end in ("lowest", "highest")]
+    return [0.0 if end is None else quantity.typed_value("torque", end) for end in ends]
+
+
 #: (kind, text, unit) -> canonical: a shop has few gauges, and each stands in thousands of readings.
 _sizes = {}
 MOST_SIZES = 1000
@@ -73,8 +90,8 @@ MOST_SIZES = 1000
 def _size(instrument, key):
     if not instrument:
         return None
-    kind = "temperature-difference" if instrument["kind"] == "thermometer" else "length"
     typed = instrument[key]
+    kind = "ratio" if typed["unit"] == "%" else _KINDS_OF_SIZE.get(instrument["kind"], "length")
     named = (kind, typed["text"], typed["unit"])
     if named not in _sizes:
         if len(_sizes) >= MOST_SIZES:

@@ -35,6 +35,8 @@ ROWS = (
      "quality", "set", "WARN", "gauge step as a share of the band, set values"),
     ("LIM-009", "identical_values_in_a_row", "count", ("found value",), "identical_values_in_a_row", "", "", "4", "1",
      "info", "found", "NOTE", "places in a row with one identical found value"),
+    ("LIM-022", "wrench_setting_share_of_range", "limit", (), "wrench_setting_share_of_range", "", "20", "100", "%",
+     "quality", "set", "WARN", "torque wrench within its range, share of its highest torque (published: ISO 6789)"),
     ("LIM-043", "main_housing_out_of_round", "limit", (), "main_housing_out_of_round", "", "", "0.0005", "in",
      "quality", "found", "WARN", "housing out-of-round"),
     ("LIM-044", "main_housing_taper", "limit", (), "main_housing_taper", "", "", "0.0003", "in",
@@ -73,6 +75,10 @@ ROWS = (
      "info", "set", "WARN", "lash as it can be typed"),
     ("LIM-196", "valve_setting_margin", "limit", (), "valve_setting_margin", "", "25", "", "deg",
      "quality", "set", "WARN", "margin beyond the seat events"),
+    ("LIM-501", "seconds_for_each_fastener", "count", (), "seconds_for_each_fastener", "", "2", "", "1",
+     "quality", "found", "WARN", "seconds that a pass takes for each fastener, at least"),
+    ("LIM-502", "minutes_before_retorque", "count", (), "minutes_before_retorque", "", "10", "", "min",
+     "quality", "found", "WARN", "minutes before a composition gasket is gone over again"),
 )
 # fmt: on
 
@@ -82,6 +88,7 @@ ROWS = (
 # fmt: off
 FOR_CALCULATORS = (
     ("LIM-023", "wrench_error", "-4", "4", "%"),
+    ("LIM-024", "wrench_error_small", "-6", "6", "%"),
     ("LIM-028", "tension_share_of_proof", "", "90", "%"),
     ("LIM-029", "rod_bolt_permanent_stretch", "", "0.0010", "in"),
     ("LIM-135", "compression_ratio_window", "7", "17", "1"),
@@ -264,4 +271,4 @@ def _end(text, unit, size):
 
 
 TABLE_TEXT = table_text()
-TABLE_SHA256 = "9e80dbd8bd6aab036b82305d0fce7721f28f2d8298df2904ae3328056d53829a"
+TABLE_SHA256 = "3918fbcb1957538c97ecb35f422fb87eccc523edf33abd707fb46e11e63e087c"

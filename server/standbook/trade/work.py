@@ -15,8 +15,9 @@ def wants(only, group):
 class Place:
     """A place that a reading belongs to.
 
-    `kind`: length, temperature, torque, angle, choice, flag or text. `set_or_found`: the hand adjusts until the gauge
-    agrees (set), or the part says what it is (found). `family`: places whose readings should resemble each other.
+    `kind`: length, temperature, torque, angle, choice, flag, text or wrench (its name; the entry's instrument is it).
+    `set_or_found`: the hand adjusts until the gauge agrees (set), or the part says what it is (found). `family`: places
+    whose readings should resemble each other.
     """
 
     def __init__(
@@ -156,6 +157,8 @@ class Step:
         self.findings = module.findings
         self.expect = module.expect
         self.guide = getattr(module, "guide", None)
+        #: joints_of(engine): what a step of style "joint" tightens; its guide is a view of them.
+        self.joints_of = getattr(module, "joints_of", None)
         self.applies = getattr(module, "applies", _always)
         self._more_cautions = getattr(module, "cautions", None)
 
@@ -171,13 +174,15 @@ class Step:
 class Accepted:
     """The accepted reading of a place, as a step sees it."""
 
-    def __init__(self, number, typed, instrument, rank=None):
+    def __init__(self, number, typed, instrument, rank=None, entries=()):
         self.number = number
         self.typed = typed
         self.instrument = instrument
         self._decimals = None
         #: Where the first reading that it rests on stands in the order of the book; None outside a book.
         self.rank = rank
+        #: All live readings of the place in the order of the book, for who made them and when; none outside a book.
+        self.entries = entries
 
     def decimals(self):
         """How many decimal places were typed."""
