@@ -114,7 +114,7 @@ class Build:
             "last_touch": self._last_touch(),
             "engine": self.settled("engine", self._engine_views),
             "limits": self.settled("limits", self._limits_view),
-            "stages": [self._stage(stage, title, works) for stage, title in STAGES],
+            "stages": [stage for stage in [self._stage(*named, works) for named in STAGES] if stage["steps"]],
             "holds": holdviews.summaries(self),
             "flags": self._flags(works),
             "photos": views.photo_views(self, None),

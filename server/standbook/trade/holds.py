@@ -168,7 +168,12 @@ HOLDS = (
         falls_with=("clean_and_plugged",),
         lines=(
             Line(20, "rings filed and assigned to cylinders"),
-            Line(21, "crank laid; mains tightened; crank end play and rotating drag again"),
+            Line(
+                21,
+                "crank laid; mains tightened; crank end play and rotating drag again",
+                ("main_cap_bolts",),
+                "crank laid; crank end play and rotating drag again",
+            ),
         ),
     ),
     Hold(
@@ -205,7 +210,7 @@ HOLDS = (
             Line(25, "oil pump, pickup clearance, windage tray, pan; front cover, front seal"),
             Line(26, "damper fitted, pointer verified against true top dead centre"),
             Line(27, "lifters in, paired to lobes"),
-            Line(28, "heads on: gasket, dowels, lubricant, staged torque"),
+            Line(28, "heads on: gasket, dowels, lubricant, staged torque", ("head_bolts",), "heads on: gasket, dowels"),
         ),
     ),
     Hold(
