@@ -24,6 +24,7 @@ MICROMETER_MM = "OM-50M"
 BORE_GAUGE_MM = "BG-02M"
 FEELERS = "FG-04"
 THERMOMETER = "TH-01"
+TORQUE_WRENCH = "TW-03"
 # id, kind, name, unit, step, trust, dial, days until the calibration is due
 GAUGES: tuple[tuple[str, str, str, str, str, str, bool, int | None], ...] = (
     (MICROMETER, "outside_micrometer", "Micrometer 2 to 3 in, OM-23", "in", "0.0001", "0.0001", False, 190),
@@ -34,6 +35,7 @@ GAUGES: tuple[tuple[str, str, str, str, str, str, bool, int | None], ...] = (
     (FEELERS, "feeler_gauges", "Feelers 0.004 to 0.035 in, FG-04", "in", "0.001", "0.0005", False, None),
     ("PS-01", "plastic_strip", "Plastic strip 0.001 to 0.003 in", "in", "0.0005", "0.0005", False, None),
     ("DC-02", "digital_caliper", "Caliper 6 in, DC-02", "in", "0.0005", "0.001", False, 30),
+    (TORQUE_WRENCH, "torque_wrench", "Torque wrench 20 to 100 ft-lb, TW-03", "lbf*ft", "1", "4", False, 140),
     (THERMOMETER, "thermometer", "Surface thermometer, TH-01", "degF", "1", "2", False, None),
 )
 
@@ -47,5 +49,8 @@ def gauge(
     id: str, kind: str, name: str, unit: str, step: str, trust: str, dial: bool, days: int | None
 ) -> dict[str, Any]:
     due = None if days is None else (datetime.now(UTC) + timedelta(days=days)).date().isoformat()
-    sizes = {"step": {"text": step, "unit": unit}, "trust": {"text": trust, "unit": unit}}
+    sizes = {
+        "step": {"text": step, "unit": unit},
+        "trust": {"text": trust, "unit": "%" if kind == "torque_wrench" else unit},
+    }
     return {"id": id, "kind": kind, "name": name, "dial": dial, "calibration_due": due, **sizes}

@@ -32,6 +32,8 @@ ENGINE = {
     "block_material": "iron",
     "head_material": "aluminium",
     "rod_material": "steel",
+    "head_bolt_rows": [[1, 2, 3, 4, 5], [6, 7, 8, 9, 10]],
+    "main_bolts": count(4),
     "lifter_kind": "flat_solid",
     "rocker_kind": "roller_stud",
     "rocker_ratio": typed("1.6", "1"),

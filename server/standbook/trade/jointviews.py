@@ -130,13 +130,19 @@ def _pass(work, one, passes, turn, progress):
         [_key(joint.ALL, "Pass " + str(progress.at + 1) + " done, all " + str(len(turn)))],
         setting=setting,
         under=under,
-        next="Next: " + one.fastener_words(number) + " (" + number + ")",
+        next="Next: " + _named(one, number),
         step_key=_key(joint.ALL if last else number, "Only " + number + " is tight"),
         number=number,
     )
 
 
 _ANGLE_LINES = ["The second person watches the angle while it is turned, or reads the paint marks after it."]
+
+
+def _named(one, number):
+    """Words of a fastener, with its number in the pattern where they do not say it."""
+    words = one.fastener_words(number)
+    return words if words == "bolt " + number else words + ", number " + number
 
 
 def _lubricant(bench):

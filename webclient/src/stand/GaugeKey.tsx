@@ -13,7 +13,8 @@ interface Props {
 export function GaugeKey({ work, view, place }: Props) {
   const [open, setOpen] = useState(false)
   const gauge = work.gauge.value
-  if (view.instrument_kinds.length === 0 || place.kind !== 'length') return null
+  if (view.instrument_kinds.length === 0 || place.kind !== 'length' || view.style === 'joint')
+    return null
   const close = () => {
     setOpen(false)
     if (work.gauge.value === undefined) void work.useGauge(null)

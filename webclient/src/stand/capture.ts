@@ -152,9 +152,11 @@ export class Capture {
     })
   }
 
-  /** The gauge in hand measures sizes; a temperature, a torque or an answer does not come from it. */
+  /** A gauge measures sizes, a torque wrench is named; a temperature or an answer comes from neither. */
   private gauge(): Instrument | null {
-    return this.place.value?.kind === 'length' ? this.instrument.value : null
+    const gauge = this.instrument.value
+    const measures = gauge?.kind === 'torque_wrench' ? 'wrench' : 'length'
+    return this.place.value?.kind === measures ? gauge : null
   }
 
   private draft(place: PlaceView): string {
