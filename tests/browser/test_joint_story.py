@@ -47,14 +47,14 @@ def first_pass_and_a_creak(stand: JointStand) -> None:
     stand.standing_at("Pass 1 of 3").ready(*CAUTIONS)
     expect(stand.setting).to_have_text(re.compile("^29.3 ft-lb$"))
     stand.close_pass(1).standing_at("Pass 2 of 3").felt("7", "It creaked")
-    stand.standing_at("Bolt 7 creaked").button("loosened, cleaned, tightened again").tap()
+    stand.standing_at("Bolt 7 creaked").button("Loosened, cleaned, tightened again").tap()
     stand.standing_at("Pass 2 of 3")
 
 
 def a_call_in_the_middle_of_the_second_pass(phone: Pocket, stand: JointStand) -> JointStand:
     """Fastener by fastener; after the third the page is killed, and stands again where the hand was."""
     for number in ("3", "8", "2"):
-        stand.button(f"Only {number} is tight").tap()
+        stand.button(f"Bolt {number} tight").tap()
     expect(stand.plan).to_have_accessible_name(re.compile("3 of 10 tight in this pass, next bolt 9"))
     phone.kill()
     again = JointStand(phone.open())
@@ -67,7 +67,7 @@ def a_call_in_the_middle_of_the_second_pass(phone: Pocket, stand: JointStand) ->
 def rest_of_it(stand: JointStand) -> None:
     stand.close_pass(2).standing_at("Pass 3 of 3")
     expect(stand.setting).to_have_text(re.compile(f"^{ON_THE_WRENCH} ft-lb$"))
-    expect(stand.page.get_by_text("65 ft-lb (88.1 N·m) at the fastener")).to_be_visible()
+    expect(stand.page.get_by_text("on the wrench, for 65 ft-lb (88.1 N·m) at the fastener")).to_be_visible()
     stand.close_pass(3)
 
 

@@ -263,7 +263,7 @@ def test_what_the_hand_sets_is_shown_in_the_unit_of_the_wrench() -> None:
     now = JointMaker().set_up(metric, steps=("1", None)).now()
     assert now["setting"]["words"] == "88.1 N·m (65.0 ft-lb)"
     # F12 by ISO 6789 type II class A above 10 N·m: 4 % of 88.128 N·m either way (derived: arithmetic).
-    assert "84.6 to 91.7 N·m" in now["lines"][1]
+    assert "84.6 to 91.7 N·m" in now["lines"][0]
 
 
 def test_a_wrench_past_its_calibration_stops_the_work() -> None:

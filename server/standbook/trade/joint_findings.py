@@ -17,10 +17,10 @@ def of_setup(bench, only=None):
     found = _setting(bench) + _wrench(bench) + _written(bench)
     if bench.text("lubricant") in (joint.OTHER, joint.DRY):
         words = "The lubricant is not the one that the card names. " + LUBRICANT
-        found.append(Finding("lubricant", "HOLD", words, "lubricant"))
+        found.append(Finding("lubricant", "HOLD", words, "lubricant", "joint"))
     if bench.text("reuse") == joint.USED:
         words = "Single-use fasteners that were used before: fit new ones."
-        found.append(Finding("used_before", "HOLD", words, "reuse"))
+        found.append(Finding("used_before", "HOLD", words, "reuse", "joint"))
     return found
 
 
@@ -118,7 +118,7 @@ def _felt(bench, one):
         stop = word == joint.KEPT_TURNING
         words += "It yields or its thread pulls: mark it, take it out, fit a new one." if stop else _LOOSEN
         severity = "STOP" if stop else "HOLD"
-        found.append(Finding("felt." + one.id + "." + number, severity, words, one.felt(number)))
+        found.append(Finding("felt." + one.id + "." + number, severity, words, one.felt(number), "joint"))
     return found
 
 
@@ -186,17 +186,17 @@ def _check(bench, one, passes):
     found = []
     if answer == joint.MOVED and not joint_progress.after(bench, passes[0].place, place):
         words = one.words + ": a fastener moved under the second person's wrench. All are loosened and tightened again."
-        found.append(Finding("moved." + one.id, "HOLD", words, place))
+        found.append(Finding("moved." + one.id, "HOLD", words, place, "joint"))
     if answer in (joint.CLICKED, joint.MOVED) and not joint_progress.click_fits(bench):
         words = one.words + ": no wrench goes on this joint again, a click proves nothing here. "
         words += "The angle is watched while it is turned, or read by the paint marks."
-        found.append(Finding("click." + one.id, "HOLD", words, place))
+        found.append(Finding("click." + one.id, "HOLD", words, place, "joint"))
     if answer in (joint.WATCHED, joint.MARKS) and joint_progress.click_fits(bench):
         words = one.words + ": there is no angle to watch, the second person pulls each fastener to its click."
-        found.append(Finding("no_angle." + one.id, "HOLD", words, place))
+        found.append(Finding("no_angle." + one.id, "HOLD", words, place, "joint"))
     if entry is not None and entry.person in joint_progress.doers(bench, passes):
         words = one.words + ": checked by the one who tightened it. Somebody else checks it, the lead where nobody is."
-        found.append(Finding("own_check." + one.id, "HOLD", words, place))
+        found.append(Finding("own_check." + one.id, "HOLD", words, place, "joint"))
     if answer != joint.WATCHED and joint_progress.after(bench, passes[-1].place, place):
         words = one.words + ": tightened again after the second person's check. It is checked again."
         found.append(Finding("check_old." + one.id, "HOLD", words, place, "order"))
@@ -208,7 +208,7 @@ def _retorque(bench, one):
     place, last = one.place("retorque"), one.place(joint.FINAL)
     if bench.text(place) == "yes" and not joint_progress.click_fits(bench):
         words = one.words + ": gone over again, which such a joint must never be. The lead decides."
-        return [Finding("retorque_wrong." + one.id, "HOLD", words, place)]
+        return [Finding("retorque_wrong." + one.id, "HOLD", words, place, "joint")]
     if not joint_progress.wants_retorque(bench) or bench.at(last) is None:
         return []
     least = bench.limits.number("minutes_before_retorque", "low")

@@ -92,7 +92,7 @@ def _is_after(bench, place, other):
 def _act(place, title, lines, keys, **more):
     """An act: keys write their text at the place. `setting` 72 px; `not_by`: persons who may not do it."""
     found = {"place": place, "title": title, "lines": lines, "keys": keys, "setting": None, "under": ""}
-    found.update({"next": None, "step_key": None, "not_by": [], "wait": None, "number": None})
+    found.update({"lubricant": "", "next": None, "step_key": None, "not_by": [], "wait": None, "number": None})
     found.update(more)
     return found
 
@@ -101,15 +101,20 @@ def _key(text, words):
     return {"text": text, "words": words}
 
 
+def _begun(words):
+    """With a capital letter, as a line begins."""
+    return words[:1].upper() + words[1:]
+
+
 def _deal(one, wrong):
     number, word = wrong
     title = one.fastener_words(number) + " " + dict(joint.WRONG)[word]
-    keys = [_key(answer, words) for answer, words in joint.DEALT]
+    keys = [_key(answer, _begun(words)) for answer, words in joint.DEALT]
     if word == joint.KEPT_TURNING:
         lines, keys = ["It yields or its thread pulls: mark it, take it out, fit a new one."], keys[1:]
     else:
         lines = ["Loosen it, look at thread, face and lubricant. The joint waits for it."]
-    return _act(one.felt(number), title[:1].upper() + title[1:], lines, keys, number=number)
+    return _act(one.felt(number), _begun(title), lines, keys, number=number)
 
 
 def _yes(work, place, title, words):
@@ -120,7 +125,7 @@ def _pass(work, one, passes, turn, progress):
     bench, each = work.bench, passes[progress.at]
     title = "Pass " + str(progress.at + 1) + " of " + str(len(passes))
     number = turn[len(progress.done)]
-    lines = [_lubricant(bench)] + (_torque_lines(bench, each.torque) if each.torque is not None else _ANGLE_LINES)
+    lines = _torque_lines(bench, each.torque) if each.torque is not None else _ANGLE_LINES
     setting, under = _setting(bench, each)
     last = len(progress.done) == len(turn) - 1
     return _act(
@@ -130,8 +135,9 @@ def _pass(work, one, passes, turn, progress):
         [_key(joint.ALL, "Pass " + str(progress.at + 1) + " done, all " + str(len(turn)))],
         setting=setting,
         under=under,
+        lubricant=_lubricant(bench),
         next="Next: " + _named(one, number),
-        step_key=_key(joint.ALL if last else number, "Only " + number + " is tight"),
+        step_key=_key(joint.ALL if last else number, _begun(one.fastener_words(number)) + " tight"),
         number=number,
     )
 
@@ -149,7 +155,7 @@ def _lubricant(bench):
     used = bench.text("lubricant")
     card = bench.text("card_lubricant") or ""
     if used == joint.SAME:
-        return "With " + card
+        return "with " + card
     return "The card wants " + card + ": this setting does not hold for what is on the threads. Ask the lead."
 
 
@@ -163,7 +169,7 @@ def _setting(bench, each):
     if bench.text("adapter") != joint.OFFSET:
         return shown, shown["echo"]
     at = quantity.show("torque", each.torque, unit, _decimals(each.torque, unit))["words"]
-    return shown, "set on the wrench, corrected for the adapter: " + at + " at the fastener"
+    return shown, "on the wrench, for " + at + " at the fastener"
 
 
 def _decimals(torque, unit):
@@ -196,7 +202,8 @@ def _check(work, one, passes):
     if joint_progress.click_fits(work.bench):
         lines = [
             "Set the wrench yourself by the card: " + (work.bench.text("source") or "") + ".",
-            "A slow steady pull on each: it clicks and does not move. A click shows not much less, never not more.",
+            "A slow steady pull on each: it clicks and does not move. A click shows that none is much too low; too high "
+            "it never shows.",
         ]
         fit = (joint.CLICKED, joint.MOVED)
     else:

@@ -103,6 +103,7 @@ export interface Flag {
     | 'order'
     | 'engine'
     | 'missing'
+    | 'joint'
   /** "found so: …" or "accepted by lead: …"; null while nobody answered. */
   answer: string | null
   /** A lead's decision is (still) wanted. */
@@ -481,6 +482,8 @@ export interface JointAct {
   setting: Shown | null
   /** What the setting is at the fastener. */
   under: string
+  /** "with engine oil": a torque holds for no other; "" where no wrench goes on. */
+  lubricant: string
   next: string | null
   /** For who taps fastener by fastener. */
   step_key: JointKey | null

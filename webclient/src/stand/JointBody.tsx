@@ -37,7 +37,9 @@ function Setting({ now }: { now: JointAct }) {
           {unit}
         </span>
       </strong>
-      {now.under && <span class="joint-under">{now.under}</span>}
+      <span class="joint-under">
+        {now.under} <strong>{now.lubricant}</strong>
+      </span>
     </p>
   )
 }
@@ -156,21 +158,23 @@ function Setup({ work, guide, card }: { work: Work; guide: JointGuide; card: Joi
 /** One joint under both hands: what to set, which pass, where the wrench goes next. */
 export function JointBody({ work, view, guide, card, children }: Props) {
   const { now } = card
+  const lines = now?.lines.map((line) => <p key={line}>{line}</p>)
   return (
     <main class="floor" id="main">
       <div class="page joint">
         {children}
-        <h2 class="joint-title">{now?.title ?? card.words}</h2>
+        <div class="joint-head">
+          <h2 class="joint-title">{now?.title ?? card.words}</h2>
+          {now?.next && <p class="joint-next">{now.next}</p>}
+        </div>
         {card.stuck && <p class="flag warn">{card.stuck}</p>}
         {now && <Setting now={now} />}
         {now?.wait && <Wait wait={now.wait} />}
-        {now?.next && <p class="joint-next">{now.next}</p>}
         <TroubleLine trouble={work.capture.trouble.value} />
+        {!now?.setting && lines}
         {card.plan && <JointPlan plan={card.plan} words={card.words} />}
-        {now?.lines.map((line) => (
-          <p key={line}>{line}</p>
-        ))}
-        <KeptLine capture={work.capture} view={view} />
+        {now?.setting && lines}
+        <KeptLine capture={work.capture} view={view} hidden />
         {card.who.map((line) => (
           <p key={line} class="joint-who">
             {line}

@@ -103,7 +103,10 @@ export function JointPage({ work, view }: Props) {
   useEffect(() => {
     if (wanted && !work.byHand.value && capture.place.peek()?.id !== wanted) void work.goTo(wanted)
   }, [guide, wanted])
-  const asked = onlyPlace(view, work.byHand.value ? place?.id : guide?.ask)
+  const ask = onlyPlace(view, guide?.ask)
+  // A thumb may go to and fro between the questions.
+  const roams = work.byHand.value || (ask !== null && place?.group === ask.group)
+  const asked = roams ? place : ask
   if (asked?.kind === 'wrench') return <WrenchAsk work={work} view={view} place={asked} />
   if (asked && place?.id === asked.id) return <CaptureBody work={work} view={view} place={place} />
   if (!guide || asked) return <main class="floor" id="main" aria-busy="true" />

@@ -21,7 +21,7 @@ export function JointPlan({ plan, words }: { plan: Plan; words: string }) {
           <svg
             key={number}
             x={`${8 + 84 * x}%`}
-            y={`${12 + 76 * y}%`}
+            y={`${15 + 70 * y}%`}
             class={`bolt ${state}`}
             overflow="visible"
             aria-hidden="true"
