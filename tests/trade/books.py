@@ -41,6 +41,7 @@ SPECIFICATION: dict[str, Any] = {
     "head_material": "aluminium",
     "head_bolt_rows": [[1, 2, 3], [4, 5]],
     "main_bolts": {"text": "2", "unit": "1"},
+    "rod_bolt_method": "stretch",
     "lifter_kind": "flat_solid",
     "lash_hot_intake": {"text": "0.022", "unit": "in"},
     "lash_hot_exhaust": {"text": "0.024", "unit": "in"},
@@ -114,7 +115,8 @@ PLACES = all_places()
 #: Few enough that readings meet, of every step, and with steps that rest on another's readings.
 FEW_SIZES = ("MH1.V.F", "MH1.P1.F", "MJ1.F.0", "MJ1.R.90", "MB1.V", "MB1.strip", "1I.lash")
 FEW_OF_JOINTS = ("H1.pass1", "H1.final", "H1.check", "H1.bolt2.felt", "MC.thrust", "setting", "wrench")
-FEW = (*FEW_SIZES, *FEW_OF_JOINTS, "gauge_zero", "method", "state", "caps_tight")
+FEW_OF_RODS = ("RF1.free1", "RF1.stretch1", "RF1.after1", "RF1.second1", "bolts")
+FEW = (*FEW_SIZES, *FEW_OF_JOINTS, *FEW_OF_RODS, "gauge_zero", "method", "state", "caps_tight")
 FEW_PLACES = [pair for pair in PLACES if pair[1].id in FEW]
 
 

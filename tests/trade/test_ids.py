@@ -35,6 +35,8 @@ def every_value() -> Iterator[str]:
         maker.reading("main_housings", place, "2.7660")
     for place in ("ML1", "ML"):
         maker.reading("main_housings", place, "0.0001")
+    for place in ("RF1.after1", "RF1.after2"):
+        maker.reading("rod_bolts", place, "1.6")
     for step in ("main_housings", "journals", "main_bearing_clearance"):
         maker.reading(step, "temperature", "68", "degF")
         maker.reading(step, "room_temperature", "68", "degF")

@@ -9,6 +9,9 @@ from .book_maker import BUILD
 from .joint_maker import HEADS, MAINS, JointMaker
 
 
+PEOPLE = [{"id": "mara", "name": "Mara K."}, {"id": "lead", "name": "Jon T."}]
+
+
 def books() -> dict[str, JointMaker]:
     """Joints that go through everything: an adapter, steps of the card, a fastener that felt wrong, a new round."""
     heads = JointMaker().set_up(
@@ -44,7 +47,7 @@ def test_every_act_of_a_joint_reads_alike_at_the_stand_and_at_the_desk() -> None
         for step, maker in books().items():
             first = next(at for at, text in enumerate(maker.texts) if json.loads(text)["kind"] == "reading")
             opening = [{"text": text, "seq": at + 1} for at, text in enumerate(maker.texts[:first])]
-            asked = [("open", {"entries": opening})]
+            asked = [("people", {"people": PEOPLE}), ("open", {"entries": opening})]
             for at, text in enumerate(maker.texts[first:], first):
                 asked += [("add", {"entries": [{"text": text, "seq": at + 1}]}), ("guide", {"step": step})]
             asked += [("step", {"step": step}), ("state", {})]

@@ -20,6 +20,7 @@ LIFTERS = (
     ("flat_hydraulic", "Flat tappet, hydraulic"),
     ("roller_hydraulic", "Roller, hydraulic"),
 )
+ROD_BOLTS = (("stretch", "Tightened by stretch"), ("torque", "Tightened by torque or angle"))
 ROCKERS = (
     ("stamped", "Stamped, on studs"),
     ("roller_stud", "Roller tip, on studs"),
@@ -63,6 +64,7 @@ _FIELDS = (
     ("rod_material", "Rods", "choice", False, None, ROD_METALS, {}, ""),
     ("head_bolt_rows", "Head bolts by number, as they lie on a head", "table", False, None, (), {},
      "One row for each row of bolts, front to rear, the row at the exhaust first: 1 2 3 4 5, then 6 7 8 9 10."),
+    ("rod_bolt_method", "Rod bolts", "choice", False, None, ROD_BOLTS, {}, "As the bolt maker's card has it."),
     ("main_bolts", "Bolts on each main cap", "count", False, ("2", "6", "1"), (), {}, "2, 4, or 6 with cross bolts."),
     ("lifter_kind", "Lifters", "choice", True, None, LIFTERS, {}, ""),
     ("rocker_kind", "Rockers", "choice", False, None, ROCKERS, {}, ""),

@@ -189,7 +189,12 @@ HOLDS = (
         needs=("crank",),
         falls_with=("crank",),
         lines=(
-            Line(22, "pistons and rods in; rod bolts by stretch; side clearance; rotating drag after each cylinder"),
+            Line(
+                22,
+                "pistons and rods in; rod bolts by stretch; side clearance; rotating drag after each cylinder",
+                ("rod_bolts",),
+                "pistons and rods in; side clearance; rotating drag after each cylinder",
+            ),
             Line(23, "cam in, timing set, cam end play, true top dead centre, degreed"),
             Line(24, "deck clearance on all cylinders, final numbers"),
         ),

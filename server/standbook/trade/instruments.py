@@ -17,6 +17,7 @@ _KINDS = (
     ("plastic_strip", "Plastic gauge strip", "0.0005", "0.0005", "in", False),
     ("straight_edge", "Straight-edge or alignment bar with feelers", "0.0005", "0.0005", "in", False),
     ("thermometer", "Thermometer", "1", "2", "degF", False),
+    ("stretch_gauge", "Rod-bolt stretch gauge", "0.0001", "0.0003", "in", False),
     ("torque_wrench", "Torque wrench, click type", "1", "4", "lbf*ft", False),
 )
 #: Gauges whose zero wanders and is checked again after a row of readings.

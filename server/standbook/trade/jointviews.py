@@ -202,7 +202,7 @@ def _check(work, one, passes):
     if joint_progress.click_fits(work.bench):
         lines = [
             "Set the wrench yourself by the card: " + (work.bench.text("source") or "") + ".",
-            "A slow steady pull on each: it clicks and does not move. A click shows that none is much too low; too high "
+            "A slow steady pull on each: it clicks and does not move. A click shows that none is far too low; too high "
             "it never shows.",
         ]
         fit = (joint.CLICKED, joint.MOVED)

@@ -11,6 +11,7 @@ LARGEST = {
     "lifter_kind": "flat_solid",
     "numbering": [list(range(1, 9)), list(range(9, 17))],
     "head_bolt_rows": [list(range(1, 61))],
+    "rod_bolt_method": "stretch",
     "main_bolts": {"text": "6", "unit": "1"},
 }
 _kinds = {}

@@ -33,6 +33,7 @@ class Place:
         family=None,
         hint=None,
         gauges=None,
+        blind=False,
     ):
         self.id = id
         self.words = words
@@ -46,6 +47,8 @@ class Place:
         self.hint = hint
         #: Kinds of gauge that the trade takes for this very place; None: those of the step.
         self.gauges = gauges
+        #: Read without seeing what others read elsewhere: a second person's reading.
+        self.blind = blind
         #: Places of the same part: a changed part takes the readings of all of them along.
         self.mates = (id,)
 
@@ -86,6 +89,7 @@ class Value:
         extra_decimals=0,
         ask=None,
         lead_in="",
+        do_next="",
     ):
         self.id = id
         self.words = words
@@ -104,6 +108,8 @@ class Value:
         self.ask = uses if ask is None else ask
         #: A sentence in front of the verdict, where the number alone would not speak.
         self.lead_in = lead_in
+        #: What to do where it is out; "": what the trade usually does with a set or a found value.
+        self.do_next = do_next
 
 
 class Finding:
