@@ -1,8 +1,11 @@
 """A joint under the mechanic's hands: the questions before it, the passes, the second person."""
 
-from playwright.sync_api import Locator, expect
+from collections.abc import Iterator
 
-from tests.browser.stand import Stand, starts
+from playwright.sync_api import Locator, Page, expect
+
+from standbook.trade.steps import head_bolts
+from tests.browser.stand import JONAS, ROSA, Stand, starts
 
 HEAD_BOLTS = "Head bolts"
 WRENCH = "Torque wrench 20 to 100 ft-lb, TW-03"
@@ -12,6 +15,7 @@ KEYS = (
     ("The fasteners", "Used again, the card allows it"),
     ("Head gasket", "Layers of steel"),
 )
+CAUTIONS = [caution.line for caution in head_bolts.CAUTIONS if caution.level == "tap"]
 CARD, OIL = "Head card, page 2", "engine oil, 30 weight"
 #: The crow-foot of the trade reference's worked example: 65 ft-lb are 58.5 on the wrench.
 TORQUE, ON_THE_WRENCH = "65", "58.5"
@@ -26,7 +30,7 @@ class JointStand(Stand):
     """The stand while a joint is tightened."""
 
     def set_up(self) -> "JointStand":
-        """All that is asked before the wrench goes on: plain torque, by the card, with a crow-foot straight out."""
+        """All that is asked before the wrench: plain torque, by the card, with a crow-foot straight out."""
         for question, words in KEYS:
             self.at(question).answer(words)
         self.at("Torque of the card, the snug torque where an angle follows").press(TORQUE).next()
@@ -36,7 +40,11 @@ class JointStand(Stand):
         self.at("Adapter on the wrench").answer("Crow-foot or other offset")
         for question, digits in ADAPTER:
             self.at(question).press(digits).next()
-        self.at("Torque wrench").page.get_by_role("button", name=starts(WRENCH)).tap()
+        self.at("Torque wrench")
+        return self
+
+    def take_wrench(self) -> "JointStand":
+        self.page.get_by_role("button", name=starts(WRENCH)).tap()
         return self
 
     def write(self, question: str, words: str) -> None:
@@ -75,3 +83,39 @@ class JointStand(Stand):
         sheet.get_by_role("button", name=fastener, exact=True).tap()
         sheet.get_by_role("button", name=what, exact=True).tap()
         return self
+
+
+def past_a_joint(page: Page) -> Iterator[str]:
+    """Names each screen of a joint while it stands there, from the engine's page to a head that was checked."""
+    stand = JointStand(page)
+    stand.step(HEAD_BOLTS)
+    stand.at("Tightened by")
+    yield "joint, first question"
+    stand.set_up()
+    yield "joint, wrench"
+    stand.take_wrench().standing_at("Pass 1 of 3")
+    yield "joint, caution"
+    stand.ready(*CAUTIONS)
+    yield "joint, pass"
+    stand.close_pass(1).standing_at("Pass 2 of 3").button("Bolt 3 tight").tap()
+    stand.button("Something felt wrong").tap()
+    sheet = stand.sheet("Something felt wrong")
+    expect(sheet).to_be_visible()
+    yield "joint, which fastener"
+    sheet.get_by_role("button", name="8", exact=True).tap()
+    yield "joint, what it did"
+    sheet.get_by_role("button", name="It kept turning", exact=True).tap()
+    stand.standing_at("Bolt 8 kept turning")
+    yield "joint, a bolt that kept turning"
+    stand.button("Replaced by a new one").tap()
+    stand.close_pass(2).close_pass(3).standing_at("The second person")
+    yield "joint, another hand"
+    stand.button("Hand the phone over").tap()
+    stand.sheet("Who is at the stand?").get_by_role("button", name=ROSA).tap()
+    stand.give_pin(ROSA, "Take the phone")
+    yield "joint, second person"
+    stand.button("Every one clicked and none moved").tap()
+    stand.standing_at("Pass 1 of 3").page.get_by_role("button", name="Left head").tap()
+    expect(page.get_by_text(f"Tightened by {JONAS}", exact=True)).to_be_visible()
+    page.get_by_text("How it is tightened", exact=True).tap()
+    yield "joint, checked"

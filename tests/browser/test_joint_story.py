@@ -4,15 +4,13 @@ import re
 
 from playwright.sync_api import expect
 
-from standbook.trade.steps import head_bolts
 from tests.browser.engines import JOB, fresh_v8
-from tests.browser.joint import HEAD_BOLTS, KEYS, ON_THE_WRENCH, JointStand
+from tests.browser.joint import CAUTIONS, HEAD_BOLTS, KEYS, ON_THE_WRENCH, JointStand
 from tests.browser.pocket import Pocket
 from tests.browser.server import Server
 from tests.browser.shop import Shop, assert_whole
 from tests.browser.stand import JONAS, ROSA, Stand
 
-CAUTIONS = [caution.line for caution in head_bolts.CAUTIONS if caution.level == "tap"]
 #: Readings of the story: the questions with the adapter's three figures and the wrench, then what was done.
 ASKED = len(KEYS) + 3 + 1 + 1 + 3 + 1
 DONE = 1 + 2 + 3 + 1 + 1 + 1
@@ -31,7 +29,7 @@ def test_a_head_is_tightened_without_the_shop_and_checked_by_the_second_person_o
 
     stand = JointStand(phone.open())
     stand.engine(JOB).step(HEAD_BOLTS)
-    stand.set_up()
+    stand.set_up().take_wrench()
     first_pass_and_a_creak(stand)
     stand = a_call_in_the_middle_of_the_second_pass(phone, stand)
     rest_of_it(stand)

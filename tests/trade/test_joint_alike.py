@@ -8,7 +8,6 @@ from tests.micropython import Brain
 from .book_maker import BUILD
 from .joint_maker import HEADS, MAINS, JointMaker
 
-
 PEOPLE = [{"id": "mara", "name": "Mara K."}, {"id": "lead", "name": "Jon T."}]
 
 

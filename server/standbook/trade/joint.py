@@ -32,6 +32,9 @@ SEEN_BY = (
     (WATCHED, "Watched the angle while it was turned"),
     (MARKS, "Read the angle by the paint marks, head to part"),
 )
+ADAPTER_SIZES = ("wrench_length", "adapter_length", "adapter_angle")
+#: Places that are only asked after a certain answer.
+CALLED_FOR = ("angle",) + ADAPTER_SIZES
 #: The text of a pass that was closed with one tap; else it holds the number of the fastener that was tightened last.
 ALL = "all"
 #: Passes before the last one that a card may have.

@@ -88,7 +88,7 @@ def wrench_torque(bench, torque):
     """What to set on the wrench for a torque at the fastener. Raises Refusal where the adapter was not measured."""
     if bench.text("adapter") != joint.OFFSET:
         return torque
-    sizes = [bench.number(name) for name in ("wrench_length", "adapter_length", "adapter_angle")]
+    sizes = [bench.number(name) for name in joint.ADAPTER_SIZES]
     if None in sizes:
         raise _missing("the sizes of the adapter: wrench length, adapter length and angle")
     return tension.wrench_setting(torque, sizes[0], sizes[1], sizes[2])

@@ -9,7 +9,7 @@ def guide(work):
     return {
         "step": work.step.id,
         "ask": _ask(work),
-        "setup": [_line(work, place) for place in work.groups[0].places] if work.groups else [],
+        "setup": [_line(work, place) for place in _answerable(work)],
         "joints": [_card(work, one) for one in work.step.joints_of(bench.engine)],
         "after": "All tightened and checked. See the table and sign.",
     }
@@ -24,9 +24,15 @@ def _ask(work):
     return None
 
 
+def _answerable(work):
+    """Places of the setup without those that only another answer would call for."""
+    idle = [name for name in joint.CALLED_FOR if name not in _needed(work.bench)]
+    return [place for place in work.groups[0].places if place.id not in idle] if work.groups else []
+
+
 def _needed(bench):
     """Places of the setup that other answers call for."""
-    adapter = ("wrench_length", "adapter_length", "adapter_angle") if bench.text("adapter") == joint.OFFSET else ()
+    adapter = joint.ADAPTER_SIZES if bench.text("adapter") == joint.OFFSET else ()
     return adapter + (("angle",) if bench.text("method") == joint.ANGLE else ())
 
 
@@ -136,19 +142,13 @@ def _pass(work, one, passes, turn, progress):
         setting=setting,
         under=under,
         lubricant=_lubricant(bench),
-        next="Next: " + _named(one, number),
+        next="Next: " + one.fastener_words(number),
         step_key=_key(joint.ALL if last else number, _begun(one.fastener_words(number)) + " tight"),
         number=number,
     )
 
 
 _ANGLE_LINES = ["The second person watches the angle while it is turned, or reads the paint marks after it."]
-
-
-def _named(one, number):
-    """Words of a fastener, with its number in the pattern where they do not say it."""
-    words = one.fastener_words(number)
-    return words if words == "bolt " + number else words + ", number " + number
 
 
 def _lubricant(bench):

@@ -9,13 +9,13 @@ export function JointPlan({ plan, words }: { plan: Plan; words: string }) {
   const { fasteners, sides } = plan
   const done = fasteners.filter(({ state }) => state === 'done').length
   const next = fasteners.find(({ state }) => state === 'next')
-  const r = fasteners.length > 24 ? 15 : 20
+  const r = new Set(fasteners.map(({ y }) => y)).size > 3 ? 15 : 20
   const said = `${words}, front to the left: ${done} of ${fasteners.length} tight in this pass`
   return (
-    <figure class="joint-plan" role="img" aria-label={next ? `${said}, next ${next.words}` : said}>
-      <figcaption>
+    <div class="joint-plan" role="img" aria-label={next ? `${said}, next ${next.words}` : said}>
+      <p class="joint-sides">
         <strong>◀ Front</strong> <span>{sides[0]}</span>
-      </figcaption>
+      </p>
       <svg class="joint-field" aria-hidden="true">
         {fasteners.map(({ number, x, y, state }) => (
           <svg
@@ -37,6 +37,6 @@ export function JointPlan({ plan, words }: { plan: Plan; words: string }) {
         ))}
       </svg>
       {sides[1] && <p class="joint-side">{sides[1]}</p>}
-    </figure>
+    </div>
   )
 }

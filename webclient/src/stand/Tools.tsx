@@ -36,7 +36,7 @@ function SameAsLast({
   place: PlaceView
 }) {
   const last = lastReadings(view, place.kind, 1)[0]?.shown
-  if (!last || place.readings.length > 0 || place.blind) return null
+  if (!last || place.readings.length > 0 || place.unit === null || place.blind) return null
   const same = () => {
     if (last.unit !== null) capture.pickUnit(last.unit)
     capture.type(last.text)
