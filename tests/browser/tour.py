@@ -6,6 +6,7 @@ from playwright.sync_api import FilePayload, Page, expect
 
 from standbook.trade.steps import main_bearing_clearance
 from tests.browser.engines import HOLD_JOB, JOB, SET_JOB, fresh_v8, ready_for_its_first_hold, v8_with_its_lash_set
+from tests.browser.joint import past_a_joint
 from tests.browser.lead import Desk
 from tests.browser.shop import Shop
 from tests.browser.stand import (
@@ -62,6 +63,8 @@ def past_the_stand(page: Page) -> Iterator[str]:
     yield from a_table(stand)
     yield from setting_valves(stand)
     yield from a_hold(stand)
+    stand.back().back_to(HOLD_JOB).back().engine(JOB)
+    yield from past_a_joint(stand.page)
 
 
 def engines(stand: Stand) -> Iterator[str]:

@@ -1,13 +1,19 @@
 """The work steps in build order, and the stages: each stretch of work is named by the hold point that ends it."""
 
 from ..work import Step
-from . import journals, main_bearing_clearance, main_housings, solid_lash
+from . import head_bolts, journals, main_bearing_clearance, main_cap_bolts, main_housings, rod_bolts, solid_lash
 
 STAGES = (
     ("parts_accepted", "Inspection, until the parts are accepted"),
+    ("crank", "Final assembly, until the crank is in"),
+    ("short_block", "Final assembly, until the short block is whole"),
+    ("heads_on", "Final assembly, until the heads are on"),
     ("release_for_priming", "Final assembly, until release for priming"),
 )
-STEPS = [Step(module) for module in (main_housings, journals, main_bearing_clearance, solid_lash)]
+STEPS = [
+    Step(module)
+    for module in (main_housings, journals, main_bearing_clearance, main_cap_bolts, rod_bolts, head_bolts, solid_lash)
+]
 BY_ID = {step.id: step for step in STEPS}
 
 
