@@ -53,6 +53,11 @@ def _decided(work, flag_id, severity, sort, place, words, note=None):
     return _flag(work, flag_id, severity, sort, words, about, place, answer, reason is None)
 
 
+def is_accepted(work, flag_id, place):
+    """Whether the lead has accepted a flag of that name with a reason that still holds."""
+    return _accepted_reason(work, work.step.id + ":" + flag_id, place) is not None
+
+
 def _accepted_reason(work, about, place):
     """The lead's reason for accepting a flag; it lapses when the place was read again without his knowing."""
     decision = work.decision(about)
@@ -141,7 +146,7 @@ def of_place(work, place, bench):
 
 def _slip_flags(work, place, fold, bench):
     """Slips of the readings that count, each asked for itself: a mean has more digits than any gauge."""
-    if place.kind != "length" or place.id in work.asked:
+    if place.kind not in slips.KINDS or place.id in work.asked:
         return []
     found = {}
     for reading in fold.used_readings():

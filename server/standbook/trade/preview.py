@@ -1,6 +1,7 @@
 """What would follow if a reading were recorded: its echo, slips, the values it touches. Nothing is stored."""
 
 from . import flags, judge, plain
+from . import slips as slip_checks
 from .book import Entry
 from .views import show_value
 
@@ -62,7 +63,7 @@ def _check_kind(place, typed):
 
 def _slips(work, place, typed, instrument, bench):
     """Slips of the reading itself, then what the step's own findings would say about this place."""
-    if place.kind != "length":
+    if place.kind not in slip_checks.KINDS:
         return []
     found = work.suspected(place, typed, instrument, bench)
     known = [finding.id for finding in work.findings]

@@ -6,6 +6,8 @@ typed unit, so that the question speaks in the figures that the hand typed.
 
 from . import plain, quantity
 
+#: Kinds of quantity whose readings are looked at for slips.
+KINDS = ("length", "turns", "angle")
 #: Plausible window around an expectation: the spec widened by 0.010 in, canonical.
 WINDOW = 0.010 * 25.4
 #: One turn of the thimble: 40 threads an inch, or half a millimetre of pitch.
@@ -27,17 +29,22 @@ USUAL_DECIMALS = {"in": 4, "mm": 2}
 
 
 class Expectation:
-    """What a reading should be near: `value` and a plausible window from `low` to `high`, canonical."""
+    """What a reading should be near: `value` and a plausible window from `low` to `high`, canonical.
 
-    def __init__(self, value, low, high):
+    `band`: (low, high) of the limit itself where the window is wider, for slips that stay inside the window.
+    """
+
+    def __init__(self, value, low, high, band=None):
         self.value = value
         self.low = low
         self.high = high
+        self.band = band
 
     def in_unit(self, kind, unit):
         """The same in the typed unit."""
         parts = [quantity.from_canonical(kind, x, unit) for x in (self.value, self.low, self.high)]
-        return Expectation(parts[0], parts[1], parts[2])
+        band = self.band and [quantity.from_canonical(kind, x, unit) for x in self.band]
+        return Expectation(parts[0], parts[1], parts[2], band)
 
     def holds(self, number):
         return self.low - 1e-9 <= number <= self.high + 1e-9
@@ -78,8 +85,9 @@ def suspicions(typed, expected, limits):
     if expected is None or expected.value is None:
         return found
     near = expected.in_unit(typed.kind, typed.unit)
-    if near.holds(typed.number):
-        return found
+    eighths = _eighths(typed, near)
+    if eighths or near.holds(typed.number):
+        return eighths or found
     for guess in (_turn, _swapped, _dropped, _unit):
         guesses = guess(typed, near, limits)
         if guesses:
@@ -139,6 +147,17 @@ def wrong_unit(number, nominal, share):
         if abs(number / nominal / row[0] - 1.0) <= share + 1e-9:
             return row
     return None
+
+
+def _eighths(typed, near):
+    """Turns are counted by the eighth: a whole number of turns outside the band that is inside it as eighths."""
+    if near.band is None or typed.unit != "turn" or typed.number != int(typed.number):
+        return []
+    low, high = near.band
+    if low <= typed.number <= high or not low <= typed.number / 8.0 <= high:
+        return []
+    words = quantity.with_unit(typed.text, "eighth")
+    return [_slip("eighths", "Counted in eighths? Did you mean " + words + "?", {"text": typed.text, "unit": "eighth"})]
 
 
 def _share(limits):

@@ -107,7 +107,7 @@ def place_view(work, place, group_id, units):
         "group": group_id,
         "kind": place.kind,
         "set_or_found": place.set_or_found,
-        "required": place.required,
+        "required": work.is_required(place),
         "unit": unit,
         "units": list(place.units),
         "choices": [{"id": choice, "words": words} for choice, words in place.choices],

@@ -136,6 +136,10 @@ def _always(_engine):
     return True
 
 
+def _none(_bench):
+    return ()
+
+
 class Step:
     """A work step, built from the names that a step module declares."""
 
@@ -157,6 +161,8 @@ class Step:
         self.expect = module.expect
         self.guide = getattr(module, "guide", None)
         self.applies = getattr(module, "applies", _always)
+        #: not_needed(bench): required places that the answers on the bench make needless.
+        self.not_needed = getattr(module, "not_needed", _none)
         self._more_cautions = getattr(module, "cautions", None)
 
     def cautions_on(self, bench):
@@ -171,13 +177,15 @@ class Step:
 class Accepted:
     """The accepted reading of a place, as a step sees it."""
 
-    def __init__(self, number, typed, instrument, rank=None):
+    def __init__(self, number, typed, instrument, rank=None, made_at=""):
         self.number = number
         self.typed = typed
         self.instrument = instrument
         self._decimals = None
         #: Where the first reading that it rests on stands in the order of the book; None outside a book.
         self.rank = rank
+        #: When the last of them was made, as its device has it; "" outside a book.
+        self.made_at = made_at
 
     def decimals(self):
         """How many decimal places were typed."""
@@ -225,6 +233,10 @@ class Bench:
         if place not in found:
             found[place] = self._readings.at(self.step_id, place)
         return found[place]
+
+    def before(self, place, rank):
+        """What stood accepted at a set place before that rank in the order of the book; None when nothing did."""
+        return self._readings.before(self.step_id, place, rank)
 
     def number(self, place):
         found = self.at(place)

@@ -1,13 +1,15 @@
 """The work steps in build order, and the stages: each stretch of work is named by the hold point that ends it."""
 
 from ..work import Step
-from . import journals, main_bearing_clearance, main_housings, solid_lash
+from . import hydraulic_preload, journals, lash_again, main_bearing_clearance, main_housings, solid_lash
 
 STAGES = (
     ("parts_accepted", "Inspection, until the parts are accepted"),
     ("release_for_priming", "Final assembly, until release for priming"),
+    ("first_load", "After run-in, until the inspection is accepted"),
 )
-STEPS = [Step(module) for module in (main_housings, journals, main_bearing_clearance, solid_lash)]
+_MODULES = (main_housings, journals, main_bearing_clearance, solid_lash, hydraulic_preload, lash_again)
+STEPS = [Step(module) for module in _MODULES]
 BY_ID = {step.id: step for step in STEPS}
 
 
