@@ -31,14 +31,16 @@ USUAL_DECIMALS = {"in": 4, "mm": 2}
 class Expectation:
     """What a reading should be near: `value` and a plausible window from `low` to `high`, canonical.
 
-    `band`: (low, high) of the limit itself where the window is wider, for slips that stay inside the window.
+    `band`: (low, high) of the limit itself where the window is wider, for slips that stay inside the window. `is_size`:
+    read as sizes are, to the last decimal of a micrometer; a blade or a dial has fewer.
     """
 
-    def __init__(self, value, low, high, band=None):
+    def __init__(self, value, low, high, band=None, is_size=True):
         self.value = value
         self.low = low
         self.high = high
         self.band = band
+        self.is_size = is_size
 
     def in_unit(self, kind, unit):
         """The same in the typed unit."""
@@ -187,7 +189,8 @@ def _format_slips(typed, expected):
     """Fewer decimals than the gauge shows, or a figure between its steps. A dial is read to a fifth of a division."""
     step = typed.gauge_step()
     if step is None:
-        return _few_decimals(typed, USUAL_DECIMALS.get(typed.unit)) if expected and not typed.set_value else []
+        as_size = expected and expected.is_size and not typed.set_value
+        return _few_decimals(typed, USUAL_DECIMALS.get(typed.unit)) if as_size else []
     if typed.places < plain.decimals_of(step):
         return _few_decimals(typed, plain.decimals_of(step))
     parts = 5 if typed.instrument["dial"] else 1

@@ -349,7 +349,7 @@ def expect(bench, place_id):
         return None
     farthest = quantity.to_canonical("length", bench.limits.number("lifter_total_travel", "high"), "in")
     if what == "depth":
-        return Expectation(_middle(band), 0.0, farthest)
+        return Expectation(_middle(band), 0.0, farthest, is_size=False)
     adjuster = adjusters.Adjuster(bench)
     if adjuster.kind == FIXED or adjuster.missing:
         return None

@@ -219,4 +219,4 @@ def expect(bench, place_id):
     settings = bench.of(solid_lash.ID)
     was = settings.number(valve + ".lash")
     ends = solid_lash.window(settings)
-    return None if was is None else Expectation(was, ends[0], ends[1])
+    return None if was is None else Expectation(was, ends[0], ends[1], is_size=False)
