@@ -80,7 +80,8 @@ def groups(engine):
         Place(lock(n, side), words(n, said) + ", lock", words(n, said), kind="choice", required=False, choices=LOCK)
         for n, side, said in numbers
     ]
-    return [Group("cranks", "Crank position, where it was another", cranks), Group("locks", "Locks", locks)]
+    aside = (("cranks", "Crank position, where it was another", cranks), ("locks", "Locks, where one differs", locks))
+    return [Group(id, title, places, True) for id, title, places in aside]
 
 
 def findings(bench, only, place_of):

@@ -50,12 +50,16 @@ class Place:
 
 
 class Group:
-    """Places that belong together: one bearing, one journal, one cylinder. Values with its id stand beside them."""
+    """Places that belong together: one bearing, one journal, one cylinder. Values with its id stand beside them.
 
-    def __init__(self, id, words, places):
+    `aside`: seldom needed; a table folds them away until something stands there.
+    """
+
+    def __init__(self, id, words, places, aside=False):
         self.id = id
         self.words = words
         self.places = places
+        self.aside = aside
         mates = tuple([place.id for place in places])
         for place in places:
             place.mates = mates

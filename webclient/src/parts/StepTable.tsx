@@ -103,10 +103,28 @@ interface GroupProps {
   open: Open | undefined
 }
 
-function Group({ view, group, open }: GroupProps) {
+function Group(props: GroupProps) {
+  const { view, group, open } = props
   return (
     <section class="group" aria-label={`${view.title}: ${group.words}`}>
-      <Head words={group.words} open={open} />
+      {group.aside ? (
+        <details class="fold">
+          <summary>{group.words}</summary>
+          <Rows {...props} />
+        </details>
+      ) : (
+        <>
+          <Head words={group.words} open={open} />
+          <Rows {...props} />
+        </>
+      )}
+    </section>
+  )
+}
+
+function Rows({ group, open }: GroupProps) {
+  return (
+    <>
       <ul class="places">
         {group.places.map((place) => (
           <PlaceRow key={place.id} place={place} open={open} />
@@ -117,7 +135,7 @@ function Group({ view, group, open }: GroupProps) {
           <ValueRow key={value.id} value={value} />
         ))}
       </ul>
-    </section>
+    </>
   )
 }
 

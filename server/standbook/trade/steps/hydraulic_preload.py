@@ -377,6 +377,8 @@ def guide(bench, status):
     found["step"] = ID
     found["now"] = _now(bench, method, upcoming) if upcoming else None
     found["wait"] = _wait(bench, upcoming)
+    if bench.text(TURNED) == "yes" and bench.text(FELT) == "yes" and found["done"] == found["of"]:
+        found["after"] = None
     if upcoming and found["now"] is None:
         found["refused"] = _why_not(bench)
     return found

@@ -66,7 +66,7 @@ def _cycle(cycle, numbers):
         for side, said in SIDES:
             words = valve_setting.words(n, said)
             places.append(Place(_found(cycle, n, side), words + ", found", str(n) + " " + said, required=first))
-    return Group("H" + str(cycle), title, places)
+    return Group("H" + str(cycle), title, places, not first)
 
 
 # --- the change ---
