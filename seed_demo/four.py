@@ -42,7 +42,7 @@ ENGINE = {
 CARD = {
     "id": "card-lifters-four",
     "version": 1,
-    "title": "Lifter card, four",
+    "title": "Lifter card",
     "rows": [{"key": "preload_depth", "low": inch("0.030"), "high": inch("0.060")}],
 }
 

@@ -60,14 +60,18 @@ def test_turns_become_the_depth_that_the_lever_gives(
     adjuster: str, thread: str, ratio: str, turns: str, depth: str
 ) -> None:
     engine = {**ENGINE, "rocker_ratio": typed(ratio, "1"), "rocker_kind": "pedestal"}
-    assert depth_of(begun(engine, adjuster=adjuster, thread=thread), turns)["shown"]["text"] == depth
+    maker = begun(engine, adjuster=adjuster, thread=thread)
+    shown = depth_of(maker, turns)["shown"]["text"]
+    (value,) = [judged.value for judged in maker.build.work(STEP).values if judged.value.number is not None]
+    assert f"{value.number / 25.4:.4f}" == depth
+    assert shown == f"{float(depth):.3f}"
 
 
 @pytest.mark.parametrize(("turns", "verdict"), [("0.25", "in, close"), ("0.5", "in"), ("1", "out")])
 def test_the_depth_is_judged_and_never_the_turns(turns: str, verdict: str) -> None:
     found = depth_of(begun(), turns)
     assert found["verdict"] == verdict
-    assert found["limits"][0]["band"] == "0.0200 to 0.0600 in"
+    assert found["limits"][0]["band"] == "0.020 to 0.060 in"
 
 
 def test_the_lifter_card_goes_before_the_usual_depth() -> None:
@@ -75,28 +79,28 @@ def test_the_lifter_card_goes_before_the_usual_depth() -> None:
     maker = begun(cards=[{"id": "c", "version": 1, "title": "Lifter card", "rows": [row]}])
     found = depth_of(maker, "0.5")
     assert (found["verdict"], found["limits"][0]["source"]) == ("out", "spec card: Lifter card, version 1")
-    assert maker.build.guide(STEP)["now"]["large"] == "3/4 turn past zero"
+    assert maker.build.guide(STEP)["now"]["large"] == "3/4 turn"
 
 
 def test_short_travel_lifters_have_their_own_depth_and_turns_that_a_hand_can_count() -> None:
     maker = begun({**ENGINE, "lifter_travel": "short"})
     now = maker.build.guide(STEP)["now"]
-    assert (now["large"], now["target"]["text"]) == ("1/16 turn past zero", "0.0625")  # 0.0051 of 0.000 to 0.010 in
+    assert (now["large"], now["target"]["text"]) == ("1/16 turn", "0.0625")  # 0.0051 of 0.000 to 0.010 in
     assert depth_of(maker, "0.0625")["verdict"] == "in, close"
 
 
 def test_the_guide_gives_the_valve_the_sign_the_turns_and_the_depth() -> None:
     now = begun().build.guide(STEP)["now"]
     assert (now["set"], now["when"]) == ("Set INTAKE 2", "when EXHAUST 2 just starts to open")
-    assert (now["large"], now["target"]["text"], now["target"]["unit"]) == ("1/2 turn past zero", "0.5", "turn")
-    assert now["band"] == "depth 0.0406 in (1.032 mm), limit 0.020 to 0.060 in"
+    assert (now["large"], now["target"]["text"], now["target"]["unit"]) == ("1/2 turn", "0.5", "turn")
+    assert now["band"] == "past zero lash: 0.041 in (1.032 mm) deep, limit 0.020 to 0.060 in"
     assert now["hint"].startswith("Zero lash: the pushrod just stops moving up and down.")
-    assert now["angle"] == "crank 22° past cylinder 1's firing point, of 720°"
+    assert now["angle"] == "crank 22° of 720° after 1 fires"
 
 
 @pytest.mark.parametrize(("thread", "words"), [("t24", "5/8 turn"), ("m125", "1/2 turn"), ("m100", "5/8 turn")])
 def test_another_thread_wants_other_turns_for_the_same_depth(thread: str, words: str) -> None:
-    assert begun(thread=thread).build.guide(STEP)["now"]["large"] == words + " past zero"
+    assert begun(thread=thread).build.guide(STEP)["now"]["large"] == words + ""
 
 
 # --- slips ---
@@ -111,7 +115,7 @@ def test_turns_typed_as_eighths_are_asked_about_and_the_eighths_are_offered() ->
     depth_of(maker, "4")
     assert any("Counted in eighths? Did you mean 4 eighths?" in words for words in slips(maker))
     again = begun()
-    assert depth_of(again, "4", "eighth")["shown"]["text"] == "0.0406"
+    assert depth_of(again, "4", "eighth")["shown"]["text"] == "0.041"
     assert slips(again) == []
 
 
@@ -189,7 +193,7 @@ def test_without_travel_or_card_no_depth_is_judged_and_the_lead_is_named() -> No
 def test_without_the_rocker_ratio_a_stud_nut_gives_no_depth_and_a_screw_at_the_pushrod_does() -> None:
     engine = {name: value for name, value in ENGINE.items() if name != "rocker_ratio"} | {"rocker_kind": "shaft"}
     assert depth_of(begun(engine), "0.5")["missing"] == ["Rocker ratio, nominal"]
-    assert depth_of(begun(engine, adjuster="pushrod_end", thread="t24"), "1")["shown"]["text"] == "0.0417"
+    assert depth_of(begun(engine, adjuster="pushrod_end", thread="t24"), "1")["shown"]["text"] == "0.042"
 
 
 def test_a_rocker_that_cannot_be_adjusted_has_its_depth_measured() -> None:

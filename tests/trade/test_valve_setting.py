@@ -98,7 +98,7 @@ def test_degrees_count_from_the_first_cylinder_of_the_firing_order_and_say_so() 
     maker.reading(LASH, "method", "two_positions", None)
     now = maker.build.guide(LASH)["now"]
     assert now["when"] == "with the crank at cylinder 8's firing top dead centre"
-    assert now["angle"] == "crank 0° past cylinder 8's firing point, of 720°"
+    assert now["angle"] == "crank 0° of 720° after 8 fires"
 
 
 # --- solid lash: targets and adjusters ---

@@ -64,7 +64,7 @@ def methods(bench):
 def crank_words(bench, angle):
     """Where the crank then stands; degrees count from the first cylinder of the firing order."""
     first = str(bench.engine.get("firing_order")[0])
-    return "crank " + plain.number_text(angle, 0) + "\u00b0 past cylinder " + first + "'s firing point, of 720\u00b0"
+    return "crank " + plain.number_text(angle, 0) + "\u00b0 of 720\u00b0 after " + first + " fires"
 
 
 def when(bench, method, cylinder, side, angle):

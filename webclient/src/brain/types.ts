@@ -419,11 +419,11 @@ export interface Guide {
     set: string
     /** "when EXHAUST 2 just starts to open" */
     when: string
-    /** "crank 22° past cylinder 1's firing point, of 720°" */
+    /** "crank 22° of 720° after 1 fires" */
     angle: string
     /** What the key "Set" keeps. */
     target: Shown
-    /** "0.016 in cold", "1/2 turn past zero" */
+    /** "0.016 in cold", "1/2 turn" */
     large: string
     /** "0.015 to 0.017 in" */
     band: string

@@ -33,7 +33,7 @@ OILED, FULL = "oiled", "full"
 STATES = ((OILED, "Oiled, not pumped up"), (FULL, "Full of oil"))
 ZEROS = (("up_down", "Pushrod just stops moving up and down"), ("spin", "Pushrod stops spinning"))
 LAST = "Now the last checks: turn the engine slowly by hand twice through 720\u00b0, feel two valves again."
-ZERO_HINT = "Zero lash: the pushrod just stops moving up and down. Then on by "
+ZERO_HINT = "Zero lash: the pushrod just stops moving up and down."
 #: Half of what a hand counts to (common practice).
 COUNT_TRUST = 0.5 / adjusters.COUNTED
 COUNT_WORDS = "turns counted by the eighth"
@@ -52,7 +52,7 @@ def cautions(bench):
     """A lifter full of oil gives way slowly: the valve just set stands open meanwhile."""
     if bench.text("state") != FULL:
         return []
-    line = "Full lifters hold a valve just set open until they bled down: wait before each turn of the crank?"
+    line = "Full lifters: wait until they bled down before each turn of the crank?"
     return [Caution("full", line, "tap")]
 
 
@@ -180,7 +180,7 @@ def _preload(bench, adjuster, n, side, said):
     return Value(
         str(n) + side + ".preload",
         name + ", preload depth",
-        said + ", preload",
+        said + " depth",
         "C" + str(n),
         depth,
         [place],
@@ -189,6 +189,8 @@ def _preload(bench, adjuster, n, side, said):
         u,
         trust,
         set_or_found="set",
+        # Turns counted by the eighth know no ten-thousandth.
+        extra_decimals=0 if trust == "measured" else -1,
         lead_in="" if depth is None or turned is None else adjusters.turn_words(turned) + " past zero. ",
     )
 
@@ -213,6 +215,7 @@ def _spread(bench, adjuster):
             u,
             known[0][3],
             set_or_found="set",
+            extra_decimals=0 if "measured" in [one[3] for one in known] else -1,
         )
     ]
 
@@ -426,7 +429,7 @@ def _by_turns(bench, adjuster, unit):
     turns = target(bench, adjuster)
     if turns is None:
         return None
-    shown = quantity.show("length", adjuster.depth(turns), unit)
+    shown = quantity.show("length", adjuster.depth(turns), unit, 3 if unit == "in" else 2)
     return {
         "target": {
             "text": adjusters.turns_text(turns),
@@ -434,9 +437,9 @@ def _by_turns(bench, adjuster, unit):
             "echo": "",
             "words": adjusters.turn_words(turns),
         },
-        "large": adjusters.turn_words(turns) + " past zero",
-        "band": "depth " + shown["words"] + ", limit " + _band(bench, unit),
-        "hint": ZERO_HINT + adjusters.turn_words(turns) + ".",
+        "large": adjusters.turn_words(turns),
+        "band": "past zero lash: " + shown["words"] + " deep, limit " + _band(bench, unit),
+        "hint": ZERO_HINT,
         "act": "set",
     }
 
