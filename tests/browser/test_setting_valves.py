@@ -16,7 +16,7 @@ from tests.browser.stand import FEELERS, HANDS, JONAS, LASH, VALVES, Stand
 PRELOAD_JOB, PRELOAD = "T-304", hydraulic_preload.TITLE
 #: The four's own order with its cam: 42, 126, 222 … degrees past cylinder 1's firing point, worked by hand.
 ORDER = ("EXHAUST 3", "INTAKE 1", "EXHAUST 4", "INTAKE 3", "EXHAUST 2", "INTAKE 4", "EXHAUST 1", "INTAKE 2")
-FULL = "Full lifters: wait until they bled down before each turn of the crank?"
+FULL = "Full lifters: wait for them before each turn of the crank?"
 STUD = "rocker stud pulled"
 
 
@@ -81,7 +81,7 @@ def test_full_hydraulic_lifters_are_preloaded_waited_for_and_turned_without_the_
 def counted_in_eighths(stand: Stand) -> None:
     """Five eighths typed as five turns: the phone asks, and takes them as eighths once the thumb says so."""
     stand.button("Set to another value").tap()
-    stand.at("Cylinder 4 intake, turns past zero lash").press("5").next()
+    stand.at("Cylinder 4 intake, turns").press("5").next()
     asked = stand.sheet("Is that what the gauge said?")
     expect(asked).to_contain_text("Counted in eighths?")
     asked.get_by_role("button", name="5 eighths").tap()

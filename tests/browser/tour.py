@@ -183,7 +183,7 @@ def preload(stand: Stand) -> Iterator[str]:
     """The demo's four: five of eight valves are set, its lifters are full."""
     stand.back().back_to(HOLD_JOB).back().engine(four.BUILD.job).step(hydraulic_preload.TITLE)
     gate = stand.page.get_by_role("region", name="Before you start")
-    expect(gate).to_contain_text("Full lifters: wait until they bled down")
+    expect(gate).to_contain_text("Full lifters: wait for them")
     yield "preload, caution"
     stand.button("Checked").tap()
     stand.checked(HANDS)

@@ -93,7 +93,7 @@ def test_the_guide_gives_the_valve_the_sign_the_turns_and_the_depth() -> None:
     now = begun().build.guide(STEP)["now"]
     assert (now["set"], now["when"]) == ("Set INTAKE 2", "when EXHAUST 2 just starts to open")
     assert (now["large"], now["target"]["text"], now["target"]["unit"]) == ("1/2 turn", "0.5", "turn")
-    assert now["band"] == "past zero lash: 0.041 in (1.032 mm) deep, limit 0.020 to 0.060 in"
+    assert now["band"] == "0.041 in past zero, limit 0.020 to 0.060 in"
     assert now["hint"].startswith("Zero lash: the pushrod just stops moving up and down.")
     assert now["angle"] == "crank 22° of 720° after 1 fires"
 
@@ -285,6 +285,6 @@ def test_a_full_engine_is_cautioned_before_each_turn_of_the_crank() -> None:
     taps = [
         caution["line"] for caution in begun(state="full").build.step(STEP)["cautions"] if caution["level"] == "tap"
     ]
-    assert any("bled down" in line for line in taps)
+    assert any(line.startswith("Full lifters: wait") for line in taps)
     oiled = [caution["line"] for caution in begun().build.step(STEP)["cautions"] if caution["level"] == "tap"]
-    assert not any("bled down" in line for line in oiled)
+    assert not any("Full lifters" in line for line in oiled)

@@ -253,7 +253,7 @@ def test_lash_found_as_it_was_set_is_in() -> None:
     assert change_of(maker, "2I")["verdict"] == "in"
     assert maker.build.step(AGAIN)["state"] == "measured"
     assert [flag["words"] for flag in maker.flags() if flag["open"] and flag["step"] == AGAIN] == [
-        "Valve lash found again, after a heat cycle was begun before this was accepted: Valve lash, solid lifters."
+        "Valve lash found again was begun before this was accepted: Valve lash, solid lifters."
     ]
 
 

@@ -11,7 +11,7 @@ from ..work import FAMILY, Caution, Finding, Group, Place, Value, wants
 from .common import YES_NO
 
 ID = "hydraulic_preload"
-TITLE = "Preload, hydraulic lifters"
+TITLE = "Hydraulic preload"
 STAGE = "release_for_priming"
 NEEDS = ()
 STYLE = "guided"
@@ -52,7 +52,7 @@ def cautions(bench):
     """A lifter full of oil gives way slowly: the valve just set stands open meanwhile."""
     if bench.text("state") != FULL:
         return []
-    line = "Full lifters: wait until they bled down before each turn of the crank?"
+    line = "Full lifters: wait for them before each turn of the crank?"
     return [Caution("full", line, "tap")]
 
 
@@ -88,7 +88,7 @@ def _cylinder(n):
     turns = [
         Place(
             _turns(n, side),
-            valve_setting.words(n, said) + ", turns past zero lash",
+            valve_setting.words(n, said) + ", turns",
             said,
             kind="turns",
             set_or_found="set",
@@ -171,7 +171,7 @@ def _preload(bench, adjuster, n, side, said):
     missing = []
     if depth is None:
         place = _place_of(bench)(n, side)
-        what = ", depth measured" if adjuster.kind == FIXED else ", turns past zero lash"
+        what = ", depth measured" if adjuster.kind == FIXED else ", turns"
         missing = list(bench.missing([place], {place: name + what}))
         missing.extend([] if adjuster.kind == FIXED else adjuster.missing)
     if limit(bench) is None:
@@ -438,7 +438,7 @@ def _by_turns(bench, adjuster, unit):
             "words": adjusters.turn_words(turns),
         },
         "large": adjusters.turn_words(turns),
-        "band": "past zero lash: " + shown["words"] + " deep, limit " + _band(bench, unit),
+        "band": quantity.with_unit(shown["text"], unit) + " past zero, limit " + _band(bench, unit),
         "hint": ZERO_HINT,
         "act": "set",
     }

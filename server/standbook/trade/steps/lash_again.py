@@ -10,7 +10,7 @@ from ..work import FAMILY, Caution, Finding, Group, Place, Value, wants
 from . import solid_lash
 
 ID = "lash_again"
-TITLE = "Valve lash found again, after a heat cycle"
+TITLE = "Valve lash found again"
 STAGE = "first_load"
 NEEDS = ("solid_lash",)
 STYLE = "grid"
