@@ -110,8 +110,8 @@ def all_places() -> list[tuple[str, Any]]:
 
 PLACES = all_places()
 #: Few enough that readings meet, of every step, and with steps that rest on another's readings.
-FEW_SIZES = ("MH1.V.F", "MH1.P1.F", "MJ1.F.0", "MJ1.R.90", "MB1.V", "MB1.strip", "1I.lash")
-FEW = (*FEW_SIZES, "gauge_zero", "method", "state", "caps_tight")
+FEW_SIZES = ("MH1.V.F", "MH1.P1.F", "MJ1.F.0", "MJ1.R.90", "MB1.V", "MB1.strip", "1I.lash", "H1.1I.found")
+FEW = (*FEW_SIZES, "gauge_zero", "method", "state", "caps_tight", "H1.state", "changed")
 FEW_PLACES = [pair for pair in PLACES if pair[1].id in FEW]
 
 

@@ -352,7 +352,7 @@ def test_these_steps_read_alike_at_the_stand_and_at_the_desk(maker: BookMaker) -
     asked: list[tuple[str, dict[str, Any]]] = [("open", {"entries": entries}), ("state", {}), ("step", {"step": step})]
     asked += [("guide", {"step": PRELOAD}), ("preview", turns)] if step == PRELOAD else [("guide", {"step": LASH})]
     with Brain() as phone:
-        for name, more in [*asked, ("close", {})]:
+        for name, more in [("people", {"people": []}), *asked, ("close", {})]:
             text = json.dumps({"build": BUILD, **more})
             here = json.loads(calls.call(name, text))
             assert "error" not in here or here["error"] is None, here
