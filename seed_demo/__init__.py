@@ -11,7 +11,8 @@ from standbook.ledger.counter import read_counter, the_shop
 from standbook.ledger.service import Ledger
 from standbook.ledger.shops import open_shop, shop_name
 from standbook.people import pins
-from standbook.people.roster import add_instruments, take_on
+from standbook.people.instruments import add_as_given
+from standbook.people.roster import take_on
 from standbook.writing import Writer
 
 
@@ -20,7 +21,9 @@ def seed(ledger: Ledger, writer: Writer) -> None:
     with writer.writing() as connection:
         shop_id = open_shop(connection, shop.NAME)
         people = {name: take_on(connection, shop_id, name, role, password) for name, role, password in shop.PEOPLE}
-        add_instruments(connection, shop_id, shop.instruments())
+        calibrated = shop.calibrations()
+        gauges = [{**gauge, "calibrated_on": calibrated.get(gauge["id"])} for gauge in shop.instruments()]
+        add_as_given(connection, shop_id, gauges)
     player = Player(ledger, people)
     for engine in (v8, six, four):
         player.play(engine.BUILD)

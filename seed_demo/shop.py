@@ -24,6 +24,7 @@ MICROMETER_MM = "OM-50M"
 BORE_GAUGE_MM = "BG-02M"
 FEELERS = "FG-04"
 THERMOMETER = "TH-01"
+WRENCH, LATE_WRENCH = "TW-02", "TW-05"
 # id, kind, name, unit, step, trust, dial, days until the calibration is due
 GAUGES: tuple[tuple[str, str, str, str, str, str, bool, int | None], ...] = (
     (MICROMETER, "outside_micrometer", "Micrometer 2 to 3 in, OM-23", "in", "0.0001", "0.0001", False, 190),
@@ -36,16 +37,37 @@ GAUGES: tuple[tuple[str, str, str, str, str, str, bool, int | None], ...] = (
     ("DC-02", "digital_caliper", "Caliper 6 in, DC-02", "in", "0.0005", "0.001", False, 30),
     (THERMOMETER, "thermometer", "Surface thermometer, TH-01", "degF", "1", "2", False, None),
 )
+# id, name, unit, range from, up to, days until the calibration is due; one is past its date
+WRENCHES: tuple[tuple[str, str, str, str, str, int], ...] = (
+    (WRENCH, "Click wrench 30 to 150 ft-lb, TW-02", "lbf*ft", "30", "150", 210),
+    (LATE_WRENCH, "Click wrench 10 to 75 ft-lb, TW-05", "lbf*ft", "10", "75", -12),
+)
+A_YEAR = 365
 
 
 def instruments() -> list[dict[str, Any]]:
     """The gauges in the form of the brain's Instrument; due dates count from today, so that the demo never ages."""
-    return [gauge(*row) for row in GAUGES]
+    return [gauge(*row) for row in GAUGES] + [wrench(*row) for row in WRENCHES]
+
+
+def wrench(id: str, name: str, unit: str, low: str, high: str, days: int) -> dict[str, Any]:
+    ends = {"range_low": {"text": low, "unit": unit}, "range_high": {"text": high, "unit": unit}}
+    kind = gauge(id, "torque_wrench", name, unit, "1", "4", False, days) | {"trust": {"text": "4", "unit": "%"}}
+    return kind | ends | {"band": "4"}
+
+
+def calibrations() -> dict[str, str]:
+    """Wrench id -> the day of its last calibration, a year before it is due."""
+    return {id: day(days - A_YEAR) for id, _, _, _, _, days in WRENCHES}
+
+
+def day(days: int) -> str:
+    return (datetime.now(UTC) + timedelta(days=days)).date().isoformat()
 
 
 def gauge(
     id: str, kind: str, name: str, unit: str, step: str, trust: str, dial: bool, days: int | None
 ) -> dict[str, Any]:
-    due = None if days is None else (datetime.now(UTC) + timedelta(days=days)).date().isoformat()
+    due = None if days is None else day(days)
     sizes = {"step": {"text": step, "unit": unit}, "trust": {"text": trust, "unit": unit}}
     return {"id": id, "kind": kind, "name": name, "dial": dial, "calibration_due": due, **sizes}

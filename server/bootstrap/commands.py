@@ -1,8 +1,10 @@
 """The two commands of a checkout: `python3 server` and `python3 tests`."""
 
 import os
+import shutil
 import sys
 from collections.abc import Callable
+from pathlib import Path
 
 from bootstrap import client, packages
 from bootstrap.certutil import get_certutil
@@ -16,6 +18,9 @@ SERVER = (packages.ENVIRONMENT, packages.RUNNING, client.FETCHED, client.BUILT)
 #: All tests at once go side by side, one more than there are cores, since a browser's tests wait a good deal. A file's
 #: tests stay together, since they share what they stand on, and go in the order of `tests/conftest.py`.
 SIDE_BY_SIDE = ("-n", str((os.cpu_count() or 1) + 1), "--dist", "loadfile", "--no-loadscope-reorder")
+MEMORY = Path("/dev/shm")
+#: Bytes: some times what all tests have lying about at once.
+ROOM = 6_000_000_000
 TESTS = (packages.ENVIRONMENT, packages.RUNNING, packages.TESTING, client.FETCHED, client.BUILT)
 
 
@@ -52,7 +57,7 @@ def start_tests(words: list[str]) -> int:
     if words[:1] == ["benchmarks"]:
         return hand_over([venv_python(), "-m", "tests.benchmarks", *words[1:]], environment)
     say("Running the tests and checks ...")
-    return hand_over([venv_python(), "-m", "pytest", *(words or SIDE_BY_SIDE)], environment)
+    return hand_over([venv_python(), "-m", "pytest", *(words or SIDE_BY_SIDE)], {**environment, **in_memory()})
 
 
 def helpers() -> dict[str, str]:
@@ -68,3 +73,13 @@ def helpers() -> dict[str, str]:
         "STANDBOOK_CERTUTIL": get_certutil(),
     }
     return {"PATH": node.path, **found}
+
+
+def in_memory() -> dict[str, str]:
+    """Where the tests' files lie: in memory, where that has room, since no book of theirs has to outlive the machine.
+
+    A test writes through to its disk as the shop's server does, hundreds of times, and would mostly wait for that.
+    """
+    if MEMORY.is_dir() and shutil.disk_usage(MEMORY).free >= ROOM:
+        return {"TMPDIR": str(MEMORY)}
+    return {}

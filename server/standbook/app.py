@@ -14,6 +14,7 @@ from standbook.config import MAX_BODY, Settings, prepare
 from standbook.database import db, open_sqlite_safely
 from standbook.ledger.blobs import BlobStore
 from standbook.ledger.projections import Builds
+from standbook.ledger.pulls import Pulls
 from standbook.ledger.service import Ledger
 from standbook.ledger.uploads import Uploads
 from standbook.network.seal import Seal
@@ -62,7 +63,7 @@ def open_database(app: Flask, settings: Settings, whereabouts: Whereabouts | Non
     store = BlobStore(settings.blobs)
     uploads, seal = Uploads(settings.uploads), Seal(settings.keys)
     ledger = Ledger(engine, writer, store, uploads, seal, network=settings.network)
-    app.extensions[KEY] = Services(settings, writer, ledger, Builds(store), whereabouts)
+    app.extensions[KEY] = Services(settings, writer, ledger, Builds(store), Pulls(), whereabouts)
 
 
 @contextmanager

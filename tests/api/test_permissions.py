@@ -19,6 +19,8 @@ LEADS = ("lead", "owner")
 SIGNED_IN = ROLES
 ANYBODY = EVERYBODY
 SHA256 = "0" * 64
+SIZE = {"text": "0.001", "unit": "in"}
+INSTRUMENT = {"kind": "feeler_gauges", "name": "Feelers", "step": SIZE, "trust": SIZE}
 #: Method, path, body, and who is let in. Whoever is let in may still hear that there is no such thing (404, 409, 422).
 ROUTES: tuple[tuple[str, str, Any, tuple[str, ...]], ...] = (
     ("POST", "/sync/push", {"device": "d", "from_no": 1, "entries": []}, ANYBODY),
@@ -36,6 +38,10 @@ ROUTES: tuple[tuple[str, str, Any, tuple[str, ...]], ...] = (
     ("PUT", "/customers/x", {"name": "A customer"}, LEADS),
     ("POST", "/customers/x/erase", {"reason": "asked for it"}, LEADS),
     ("PUT", f"/builds/{BUILD}/customer", {"customer": None}, LEADS),
+    ("GET", "/instruments", None, LEADS),
+    ("POST", "/instruments", INSTRUMENT, LEADS),
+    ("PUT", "/instruments/x", INSTRUMENT, LEADS),
+    ("POST", "/instruments/x/retired", {"reason": "dropped"}, LEADS),
     ("GET", "/builds", None, ANYBODY),
     ("GET", f"/builds/{BUILD}", None, ANYBODY),
     ("GET", f"/builds/{BUILD}/steps/journals", None, ANYBODY),

@@ -3,7 +3,7 @@
 import hashlib
 from typing import Any
 
-from standbook.people.roster import add_instruments
+from standbook.people.instruments import add_as_given
 from tests.ledger.kit import BUILD, LEAD, Book, Phone
 from tests.ledger.pin_kit import PIN, give_pin, quick
 
@@ -33,7 +33,7 @@ def opened(book: Book) -> Phone:
 
 def test_the_shop_names_its_people_and_gauges_and_nobodys_password(book: Book) -> None:
     with book.services.writer.writing() as connection:
-        add_instruments(connection, book.ledger.shop(), [GAUGE])
+        add_as_given(connection, book.ledger.shop(), [GAUGE])
     first, again = asked_twice(book.app.test_client(), "/api/v1/shop")
     assert first.json["shop"]["name"] == "Test shop"
     assert [person["name"] for person in first.json["people"]] == ["Al A.", "Bo B.", "Lea D."]

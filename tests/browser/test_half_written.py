@@ -1,6 +1,6 @@
 """Words that are half typed when a browser ends: they are a draft, like half a number."""
 
-from playwright.sync_api import Page, expect
+from playwright.sync_api import expect
 
 from tests.browser.lead import Desk
 from tests.browser.pocket import Pocket
@@ -11,18 +11,18 @@ from tests.browser.tour import V8_JOB
 HALF, WHOLE = "The grinder left it ", "The grinder left it so"
 
 
-def chosen(page: Page) -> Desk:
-    return Desk(page).sign_in().tab("Waits for you").choose(V8_JOB, "Main 3, oil clearance")
+def chosen(desk: Desk) -> Desk:
+    return desk.tab("Waits for you").choose(V8_JOB, "Main 3, oil clearance")
 
 
 def test_a_half_written_reason_at_the_desk_outlives_its_browser(shop: Shop, desk: Pocket) -> None:
-    page = chosen(desk.open("/desk")).page
+    page = chosen(Desk(desk.open("/desk")).sign_in()).page
     page.keyboard.press("a")
     page.keyboard.type(HALF)
     Stand(page).drafted(HALF)
     desk.kill()
 
-    lead = chosen(desk.open("/desk"))
+    lead = chosen(Desk(desk.open("/desk")).back())
     expect(lead.page.get_by_text(f"Half written: “{HALF}”")).to_be_visible()
     lead.page.keyboard.press("a")
     reason = lead.page.get_by_role("textbox", name="because")

@@ -249,6 +249,7 @@ def past_the_desk(page: Page) -> Iterator[str]:
     yield from waiting(desk)
     yield from held_and_new(desk)
     yield from customers(desk)
+    yield from instruments(desk)
     yield from came_in(desk)
     desk.tab("Board").page.get_by_role("link", name=V8_JOB).click()
     expect(page.get_by_role("heading", level=1, name=V8_JOB)).to_be_visible()
@@ -329,6 +330,16 @@ def fill_in_a_customer(page: Page) -> None:
     for label, text in CUSTOMER.items():
         page.get_by_role("textbox", name=label).fill(text)
     page.get_by_role("button", name="Add the customer").click()
+
+
+def instruments(desk: Desk) -> Iterator[str]:
+    desk.tab("Instruments")
+    card = desk.page.get_by_role("list", name="Instruments").get_by_role("listitem").filter(has_text="TW-05").first
+    expect(card).to_contain_text("calibration was due on")
+    yield "desk instruments"
+    card.get_by_role("button", name="Change").click()
+    expect(card.get_by_label("Range up to")).to_be_visible()
+    yield "desk instrument form"
 
 
 def came_in(desk: Desk) -> Iterator[str]:

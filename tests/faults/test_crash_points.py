@@ -3,7 +3,7 @@
 import json
 import shutil
 from collections.abc import Iterator
-from itertools import cycle
+from itertools import cycle, product, zip_longest
 from pathlib import Path
 
 import pytest
@@ -18,6 +18,9 @@ from tests.faults.machine.shop import CHEAP
 from tests.faults.machine.world import World
 
 PASSWORD = "a long enough password"
+HOWS = ("before", "after", "full", "trouble")
+TEXTS = crash_points.CLIENT_TEXTS
+COMMITS = (*crash_points.COMMITS, *crash_points.KEEPING)
 HEADERS = {"X-Standbook": "1", "Content-Type": "application/json"}
 
 
@@ -74,44 +77,33 @@ def test_a_day_without_a_death_ends_well_and_makes_every_write_on_the_lists(worl
     assert wanted - set(world.server.writes) == set()
 
 
-@pytest.mark.parametrize("how", ["before", "after"])
-@pytest.mark.parametrize("write", crash_points.CLIENT)
-def test_a_page_killed_around_this_write_loses_nothing(world: World, write: str, how: str) -> None:
-    world.page_dooms = [{"on": "commit", "after": 0, "how": how, "purpose": write}]
+#: A page dies around each write; or the phone's disk refuses it.
+PAGE_DOOMS = [
+    *({"on": "commit", "after": 0, "how": how, "purpose": write} for write, how in product(crash_points.CLIENT, HOWS)),
+    *({"on": "witness", "after": 0, "how": how} for _text, how in product(TEXTS, ("before", "after"))),
+]
+SERVER_DOOMS = [
+    *(Doom("commit", 0, how, write) for write, how in product(COMMITS, ("before", "in", "after"))),
+    *(Doom("file", 0, how, change) for change, how in product(crash_points.FILES, ("before", "after"))),
+]
+
+
+def named(doom: Doom | dict[str, object] | None) -> str:
+    if isinstance(doom, Doom):
+        return f"{doom.what} {doom.how}"
+    return f"{doom.get('purpose', doom['on'])} {doom['how']}" if doom else "no other"
+
+
+@pytest.mark.parametrize(("page", "server"), [*zip_longest(PAGE_DOOMS, SERVER_DOOMS)], ids=named)
+def test_a_day_with_a_death_around_this_write_on_either_side_loses_nothing(
+    world: World, page: dict[str, object] | None, server: Doom | None
+) -> None:
+    """Two deaths a day, one a side: a day takes a second, and the deaths are many."""
+    world.page_dooms = [dict(page)] if page else []
+    world.server.doom = server
     Day(world).go()
-    assert world.page_dooms == [], "the page was never killed"
-
-
-@pytest.mark.parametrize("how", ["before", "after"])
-@pytest.mark.parametrize("write", crash_points.CLIENT_TEXTS)
-def test_a_page_killed_around_this_text_loses_nothing(world: World, write: str, how: str) -> None:
-    world.page_dooms = [{"on": "witness", "after": 0, "how": how}]
-    Day(world).go()
-    assert world.page_dooms == [], "the page was never killed"
-
-
-@pytest.mark.parametrize("how", ["full", "trouble"])
-@pytest.mark.parametrize("write", crash_points.CLIENT)
-def test_a_write_that_the_phones_disk_refuses_loses_nothing(world: World, write: str, how: str) -> None:
-    world.page_dooms = [{"on": "commit", "after": 0, "how": how, "purpose": write}]
-    Day(world).go()
-    assert world.page_dooms == [], "the write was never refused"
-
-
-@pytest.mark.parametrize("how", ["before", "in", "after"])
-@pytest.mark.parametrize("write", [*crash_points.COMMITS, *crash_points.KEEPING])
-def test_a_server_killed_around_this_commit_loses_nothing(world: World, write: str, how: str) -> None:
-    world.server.doom = Doom("commit", 0, how, write)
-    Day(world).go()
-    assert world.server.deaths == 1
-
-
-@pytest.mark.parametrize("how", ["before", "after"])
-@pytest.mark.parametrize("change", crash_points.FILES)
-def test_a_server_killed_around_this_change_of_a_file_loses_nothing(world: World, change: str, how: str) -> None:
-    world.server.doom = Doom("file", 0, how, change)
-    Day(world).go()
-    assert world.server.deaths == 1
+    assert world.page_dooms == [], "the page was never killed, its write never refused"
+    assert world.server.deaths == (1 if server else 0)
 
 
 @pytest.mark.parametrize(

@@ -2,6 +2,7 @@
 
 OC-B1   J. E. Shigley, Mechanical Engineering Design, 9th edition, table 8-2 (compiled from ANSI B1.1-1974).
 OC-B2   screw-thread-lib 0.0.6, formula 1a of FED-STD-H28/2B, values as it gave them.
+OC-B3   Machinery's Handbook, steels above 180 000 psi: worked example 1/2-13 UNC-2A, reproduced by screw-thread-lib.
 OC-B4   ISO 898-1, nominal stress areas; the fine pitches from memory and recomputed.
 OC-B5   the inch and the metric convention stay apart (12 mm: 83.24 by the inch formula, 84.27 by ISO 898-1).
 OC-B6   ISO 898-1, proof loads.
@@ -68,6 +69,12 @@ def reckon(name: str, **inputs: Any) -> dict[str, Any]:
     return {key: output["value"] for key, output in answer["outputs"].items()}
 
 
+def refused(name: str, **inputs: Any) -> str:
+    """The sentence with which a calculator refuses its inputs."""
+    answer = json.loads(calls.call("reckon", json.dumps({"name": name, "inputs": inputs})))
+    return str(answer["error"]["message"])
+
+
 def inch_thread(size: str) -> dict[str, str]:
     diameter, _, count = size.partition("-")
     return {"thread_diameter": f"{diameter} in", "thread_pitch": f"{count} 1/in", "thread_family": "unified"}
@@ -91,6 +98,13 @@ def test_oc_b1_an_inch_thread_has_the_stress_area_of_shigleys_table(size: str) -
 @pytest.mark.parametrize("size", SCREW_THREAD_LIB)
 def test_oc_b2_an_inch_thread_has_the_stress_area_of_formula_1a(size: str) -> None:
     assert area(inch_thread(size)) / INCH**2 == pytest.approx(SCREW_THREAD_LIB[size], rel=1e-4)
+
+
+def test_oc_b3_a_strong_inch_thread_has_the_stricter_area_of_the_handbooks_example() -> None:
+    thread = {**inch_thread("0.5-13"), "min_pitch_diameter": "0.4435 in"}
+    assert area(thread) / INCH**2 == pytest.approx(0.13757, rel=1e-4)
+    assert "inch threads" in refused("stress-area", **{**thread, "thread_family": "metric"})
+    assert "leaves no metal" in refused("stress-area", **{**thread, "min_pitch_diameter": "0.02 in"})
 
 
 @pytest.mark.parametrize("size", ISO_898_AREAS)

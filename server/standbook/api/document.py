@@ -16,6 +16,7 @@ from standbook.api import (
     devices,
     first_lead,
     held,
+    instruments,
     joining,
     people,
     photos,
@@ -27,7 +28,22 @@ from standbook.api import (
 from standbook.api.guard import PREFIX
 from standbook.ledger.wire import Pulled, Push, Pushed
 
-PARTS = (sync, shop, session, first_lead, builds, held, devices, joining, access, customers, people, blobs, photos)
+PARTS = (
+    sync,
+    shop,
+    session,
+    first_lead,
+    builds,
+    held,
+    devices,
+    joining,
+    access,
+    customers,
+    people,
+    instruments,
+    blobs,
+    photos,
+)
 REFS = "#/components/schemas/{name}"
 CONFIG = {
     "API_TITLE": "Standbook",

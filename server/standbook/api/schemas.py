@@ -155,6 +155,69 @@ class Instrument(Schema):
     trust = fields.Nested(Typed, required=True)
     dial = fields.Boolean(required=True)
     calibration_due = fields.String(required=True, allow_none=True)
+    range_low = fields.Nested(Typed)
+    range_high = fields.Nested(Typed)
+    band = fields.String()
+    used_up = fields.Boolean()
+
+
+class TypedForm(Form):
+    text = fields.String(required=True, validate=[Length(min=1, max=20), writable])
+    unit = fields.String(required=True, validate=[Length(min=1, max=20), writable])
+
+
+class InstrumentForm(Form):
+    """A gauge as a lead writes it. `band` in percent; dates as year-month-day; an empty date or band is none."""
+
+    kind = fields.String(required=True, validate=[Length(min=1, max=40), writable])
+    name = fields.String(required=True, validate=[Length(min=1, max=80), writable, telling])
+    step = fields.Nested(TypedForm, required=True)
+    trust = fields.Nested(TypedForm, required=True)
+    dial = fields.Boolean(load_default=False)
+    range_low = fields.Nested(TypedForm, load_default=None, allow_none=True)
+    range_high = fields.Nested(TypedForm, load_default=None, allow_none=True)
+    band = fields.String(load_default="", validate=[Length(max=10), writable])
+    calibrated_on = fields.String(load_default="", validate=[Length(max=10), writable])
+    calibration_due = fields.String(load_default="", validate=[Length(max=10), writable])
+
+
+class IfMatch(Schema):
+    """The version that was looked at, as its ETag."""
+
+    if_match = fields.String(data_key="If-Match", validate=[Length(max=40)])
+
+
+class Retire(Form):
+    """`reason`: why it goes out of use; nothing takes it into use again."""
+
+    reason = fields.String(required=True, validate=[Length(max=2000), writable])
+
+
+class InstrumentChange(Schema):
+    at = fields.String(required=True)
+    person = fields.String(required=True)
+    words = fields.String(required=True)
+
+
+class KeptInstrument(Instrument):
+    """`pulls`: readings with this torque wrench since its calibration, null for other kinds. `words`, `overdue`: what
+    the brain says of it today."""
+
+    range_low = fields.Nested(Typed, required=True, allow_none=True)
+    range_high = fields.Nested(Typed, required=True, allow_none=True)
+    band = fields.String(required=True, allow_none=True)
+    calibrated_on = fields.String(required=True, allow_none=True)
+    version = fields.Integer(required=True)
+    retired_at = fields.String(required=True, allow_none=True)
+    retired_because = fields.String(required=True, allow_none=True)
+    history = fields.List(fields.Nested(InstrumentChange), required=True)
+    pulls = fields.Integer(required=True, allow_none=True)
+    words = fields.String(required=True)
+    overdue = fields.String(required=True, allow_none=True)
+
+
+class KeptInstruments(Schema):
+    instruments = fields.List(fields.Nested(KeptInstrument), required=True)
 
 
 class ShopName(Schema):

@@ -6,6 +6,7 @@ from flask import current_app
 
 from standbook.config import Settings
 from standbook.ledger.projections import Builds
+from standbook.ledger.pulls import Pulls
 from standbook.ledger.service import Ledger
 from standbook.network.whereabouts import Whereabouts
 from standbook.writing import Writer
@@ -18,6 +19,7 @@ class Services(NamedTuple):
     writer: Writer
     ledger: Ledger
     builds: Builds
+    pulls: Pulls
     #: None where the shop is served on this machine alone.
     whereabouts: Whereabouts | None = None
 

@@ -30,7 +30,8 @@ def show() -> Response:
 
 
 def shop_facts() -> dict[str, Any]:
-    ledger = services().ledger
+    at = services()
+    ledger = at.ledger
     with ledger.reading() as connection:
         shop = the_shop(connection)
         pins = present(connection, shop)
@@ -39,7 +40,7 @@ def shop_facts() -> dict[str, Any]:
             "shop": {"id": shop, "name": shop_name(connection, shop)},
             "epoch": read_counter(connection, shop).epoch,
             "people": people,
-            "instruments": roster.instruments(connection, shop),
+            "instruments": at.pulls.gauges_in_use(connection, shop),
             "seal": ledger.seal.public._asdict() if pins else None,
             "pins": mark(connection, shop),
         }

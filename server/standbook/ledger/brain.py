@@ -7,6 +7,8 @@ from standbook.trade import VERSION
 from standbook.trade import build as _build
 from standbook.trade import entries as _entries
 from standbook.trade import facts as _facts
+from standbook.trade import gauges as _gauges
+from standbook.trade import instruments as _instruments
 from standbook.trade import limits as _limits
 from standbook.trade import plain as _plain
 from standbook.trade import strict_json as _strict_json
@@ -19,7 +21,10 @@ __all__ = [
     "Brain",
     "check_entry",
     "from_json",
+    "gauge_notes",
+    "is_used_up",
     "new_build",
+    "torque_kinds",
     "use_table",
 ]
 
@@ -52,3 +57,13 @@ from_json: Callable[[str], Any] = _plain.from_json
 DEEPEST: int = _strict_json.DEEPEST
 # A frozen table of limits, by its sha256.
 use_table: Callable[[str, str], None] = _facts.use_table
+# What to know of each gauge before it is taken, by its id, on a day.
+gauge_notes: Callable[[list[dict[str, Any]], str], dict[str, dict[str, Any]]] = _gauges.notes
+# Whether a wrench was pulled more often than it may be between calibrations.
+is_used_up: Callable[[int], bool] = _instruments.is_used_up
+
+
+def torque_kinds() -> tuple[str, ...]:
+    """Kinds of instrument whose readings are pulls."""
+    kinds: tuple[str, ...] = _instruments.TORQUE_KINDS
+    return kinds

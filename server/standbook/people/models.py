@@ -8,6 +8,8 @@ from standbook.database import Base
 # Ids and times are text on purpose: they are compared and handed on, never reckoned with.
 ID = String(64)
 STAMP = String(24)
+#: None is no value, and not the word null of JSON.
+MAYBE_JSON = JSON(none_as_null=True)
 
 
 class Person(Base):
@@ -176,7 +178,11 @@ class BuildCustomer(Base):
 
 
 class Instrument(Base):
-    """A gauge of the shop: what it reads to, how far it is trusted, when it is due (form: the brain's Instrument)."""
+    """A gauge of the shop: what it reads to, how far it is trusted, when it is due (form: the brain's Instrument).
+
+    `range_low`, `range_high`, `band` (percent): of a torque wrench. `version`: counts up with each change. Retired ones
+    stay, since the book names them.
+    """
 
     __tablename__ = "instruments"
 
@@ -188,3 +194,23 @@ class Instrument(Base):
     trust: Mapped[dict[str, str]] = mapped_column(JSON)
     dial: Mapped[bool] = mapped_column()
     calibration_due: Mapped[str | None] = mapped_column(String(10))
+    range_low: Mapped[dict[str, str] | None] = mapped_column(MAYBE_JSON)
+    range_high: Mapped[dict[str, str] | None] = mapped_column(MAYBE_JSON)
+    band: Mapped[str | None] = mapped_column(String(10))
+    calibrated_on: Mapped[str | None] = mapped_column(String(10))
+    version: Mapped[int] = mapped_column(server_default="1")
+    retired_at: Mapped[str | None] = mapped_column(STAMP)
+    retired_because: Mapped[str | None] = mapped_column(Text)
+
+
+class InstrumentChange(Base):
+    """What a lead changed about a gauge, in words; `version`: the one that it made."""
+
+    __tablename__ = "instrument_changes"
+
+    instrument: Mapped[str] = mapped_column(ForeignKey("instruments.id"), primary_key=True)
+    version: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
+    shop: Mapped[str] = mapped_column(ForeignKey("shops.id"))
+    at: Mapped[str] = mapped_column(STAMP)
+    person: Mapped[str] = mapped_column(ID)
+    words: Mapped[str] = mapped_column(Text)

@@ -2,14 +2,12 @@
 
 import re
 import unicodedata
-from collections.abc import Sequence
-from typing import Any
 
 from sqlalchemy import Connection, bindparam, delete, insert, select, update
 
 from standbook import clock
 from standbook.people.authority import ROLES, Author
-from standbook.people.models import Instrument, Person, Pin, Session
+from standbook.people.models import Person, Pin, Session
 from standbook.people.passwords import hashed
 
 # Made once: every push asks it.
@@ -64,22 +62,3 @@ def put_password(connection: Connection, person: str, password_hash: str) -> Non
     """A new password ends every session that the old one opened."""
     connection.execute(update(Person).where(Person.id == person).values(password_hash=password_hash))
     connection.execute(delete(Session).where(Session.person == person))
-
-
-def instruments(connection: Connection, shop: str) -> list[dict[str, Any]]:
-    """The shop's gauges in the form of the brain's Instrument."""
-    fields = (
-        Instrument.id,
-        Instrument.kind,
-        Instrument.name,
-        Instrument.step,
-        Instrument.trust,
-        Instrument.dial,
-        Instrument.calibration_due,
-    )
-    query = select(*fields).where(Instrument.shop == shop).order_by(Instrument.name, Instrument.id)
-    return [dict(row) for row in connection.execute(query).mappings()]
-
-
-def add_instruments(connection: Connection, shop: str, rows: Sequence[dict[str, Any]]) -> None:
-    connection.execute(insert(Instrument), [{**row, "shop": shop} for row in rows])

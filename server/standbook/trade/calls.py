@@ -1,6 +1,6 @@
 """The calls that the two hosts make: JSON text in, JSON text out. Errors come back as text too, never as exceptions."""
 
-from . import VERSION, engine, facts, instruments, limits, plain, quantity
+from . import VERSION, engine, facts, gauges, instruments, limits, plain, quantity
 from .build import Build
 from .entries import check as check_entry_dict
 from .holds import HOLDS, WORDS
@@ -150,7 +150,7 @@ def preview_reading(args):
     """What would follow if a reading were recorded; nothing is stored."""
     work = _build(args).work(args["step"])
     why, corrects = args.get("why") or "first", args.get("corrects")
-    return preview(work, args["place"], args["typed"], args.get("instrument"), why, corrects)
+    return preview(work, args["place"], args["typed"], args.get("instrument"), why, corrects, args.get("day", ""))
 
 
 def places(args):
@@ -220,6 +220,7 @@ CALLS = {
     "hold": lambda args: _build(args).hold(args["hold"]),
     "guide": lambda args: _build(args).guide(args["step"]),
     "preview": preview_reading,
+    "gauges": lambda args: {"notes": gauges.notes(args["instruments"], args["day"])},
     "places": places,
     "judge": judge_readings,
     "check_engine": check_engine,

@@ -147,7 +147,22 @@ def _instrument(gauge):
     _need(type(gauge.get("dial")) is bool, "instrument", "a dial or not")
     due = gauge.get("calibration_due")
     _need(due is None or type(due) is str, "instrument", "given with its calibration date or none")
+    _range(gauge)
     _need(instruments.step_of(gauge) > 0, "instrument", "one whose step is more than nothing")
+
+
+def _range(gauge):
+    """Of a torque wrench: from where to where it reads, its band in percent, and whether its pulls are used up."""
+    for name in ("range_low", "range_high"):
+        end = gauge.get(name)
+        _need(end is None or is_typed(end), "instrument", "given with its range as numbers with a unit")
+        if end is not None:
+            quantity.typed_value(instruments.quantity_of(end["unit"]), end)
+    band = gauge.get("band")
+    _need(band is None or type(band) is str, "instrument", "given with its band in percent")
+    if band is not None:
+        plain.parse_number(band)
+    _need(type(gauge.get("used_up", False)) is bool, "instrument", "used up or not")
 
 
 def _step_signed(entry, body):

@@ -35,7 +35,7 @@ def of_step(work):
         found.extend(work.place_flags(place))
     for finding in work.findings:
         found.append(_finding_flag(work, finding))
-    found.extend(_order_flags(work) + _late(work) + _copied_flags(work))
+    found.extend(_order_flags(work) + _late(work) + _copied_flags(work) + _odd_flags(work, found))
     for problem in gauges.problems(work):
         found.append(_decided(work, problem.id, problem.severity, "instrument", problem.place, problem.words))
     return by_weight(found)
@@ -148,13 +148,12 @@ def _slip_flags(work, place, fold, bench):
     """Slips of the readings that count, each asked for itself: a mean has more digits than any gauge."""
     if place.kind not in slips.KINDS or place.id in work.asked:
         return []
-    found = {}
+    found, note = {}, work.slip_answer(place.id)
     for reading in fold.used_readings():
         typed = reading.body["value"]
         for slip in work.suspected(place, typed, reading.body.get("instrument"), bench):
             words = place.words + ", " + quantity.with_unit(typed["text"], typed["unit"]) + ": " + slip["message"]
             name = "slip." + slip["id"] + "." + place.id
-            note = work.confirmed(place.id, slip["id"])
             found.setdefault(name, _answered(work, name, "WARN", "slip", place.id, words, note))
     return [found[name] for name in plain.keys_in_order(found)]
 
@@ -204,19 +203,36 @@ def _read_after(fold, signature):
 
 
 def _copied_flags(work):
-    found = copied(work, work.bench)
-    if found is None:
-        return []
-    place, words = found
-    return [_decided(work, "copied", "NOTE", "slip", place, words, work.confirmed(place, "copied"))]
+    return [
+        _decided(work, "copied." + place, "NOTE", "slip", place, words, work.confirmed(place, "copied"))
+        for place, words in copied(work, work.bench)
+    ]
 
 
 def copied(work, bench):
-    """One found value, equal to the last digit, in more places in a row than chance allows: (place, words) or None."""
+    """Found values, equal to the last digit, in more places in a row than chance allows: [(place, words)]."""
     places = [place for place in work.places if place.kind == "length" and place.set_or_found == "found"]
     most = int(work.facts.limits.number("identical_values_in_a_row", "high"))
-    at = slips.copied([bench.text(place.id) for place in places], most)
-    if at is None:
-        return None
-    words = "The same value stands more than " + str(most) + " times in a row, up to " + places[at].words
-    return places[at].id, words + ": was each one measured?"
+    words = "The same value stands more than " + str(most) + " times in a row, up to "
+    return [
+        (places[at].id, words + places[at].words + ": was each one measured?")
+        for at in slips.copied([bench.text(place.id) for place in places], most)
+    ]
+
+
+def _odd_flags(work, so_far):
+    """The odd one out of each family of found values; a place that is asked about already is not asked twice."""
+    known = {flag["place"]: True for flag in so_far if flag["sort"] == "slip"}
+    found = []
+    for place, words in work.odd_ones():
+        if place not in known and place not in work.asked:
+            name = "slip.odd." + place
+            found.append(_decided(work, name, "NOTE", "slip", place, words, work.slip_answer(place)))
+    return found
+
+
+def odd_words(place, reading, middle):
+    """One reading that is the odd one out, in words."""
+    typed = reading.typed
+    shown = place.words + ", " + quantity.with_unit(typed["text"], typed["unit"]) + ": "
+    return shown + slips.odd(middle, place.kind, typed)["message"]

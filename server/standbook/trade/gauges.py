@@ -1,6 +1,6 @@
 """What the gauges of a step have to say: calibration past, zero not checked, too coarse for the band."""
 
-from . import clock, instruments, judge, plain
+from . import clock, instruments, judge, plain, quantity
 from .work import Finding
 
 
@@ -22,10 +22,44 @@ def _overdue(work):
 
 def _overdue_finding(entry):
     gauge = entry.body["instrument"]
-    severity = "STOP" if gauge["kind"] in instruments.TORQUE_KINDS else "WARN"
-    due = gauge["calibration_due"]
-    words = gauge["name"] + ": calibration was due on " + due + "; check it on a standard, or use another."
-    return Finding("overdue." + gauge["id"], severity, words, entry.place)
+    return Finding("overdue." + gauge["id"], _weight(gauge), instruments.why_overdue(gauge), entry.place)
+
+
+def _weight(gauge):
+    return "STOP" if gauge["kind"] in instruments.TORQUE_KINDS else "WARN"
+
+
+def notes(given, day):
+    """What to know of each instrument before it is taken, by its id: words, the check, whether it is overdue."""
+    return {gauge["id"]: _note(gauge, day) for gauge in given}
+
+
+def _note(gauge, day):
+    overdue = instruments.is_overdue(gauge, day)
+    return {
+        "words": ", ".join(_about(gauge)),
+        "check": instruments.check_of(gauge["kind"]),
+        "severity": _weight(gauge) if overdue else None,
+        "overdue": instruments.why_overdue(gauge) if overdue else None,
+    }
+
+
+def _about(gauge):
+    step, trust, reads = gauge["step"], gauge["trust"], instruments.range_words(gauge)
+    found = ["reads to " + quantity.with_unit(step["text"], step["unit"])]
+    found.append("trusted to \u00b1" + quantity.with_unit(gauge.get("band") or trust["text"], trust["unit"]))
+    if reads:
+        found.append(reads)
+    if gauge.get("calibration_due"):
+        found.append("calibration due " + gauge["calibration_due"])
+    return found
+
+
+def kinds_at(step, place):
+    """Kinds of gauge that fit a place, best first; of a quantity that is no length its own, whatever the step names."""
+    if place.kind in instruments.KINDS_FOR:
+        return instruments.KINDS_FOR[place.kind]
+    return step.instrument_kinds if place.kind in instruments.ASKED else ()
 
 
 def _coarse(work):

@@ -1,36 +1,69 @@
 """Kinds of instrument: what they read to and how far they are trusted (all common practice)."""
 
-from . import clock, quantity
+from . import clock, limits, plain, quantity
 
-# kind, words, step, trust to, unit, dial
+# kind, words, step, trust to, unit, dial, check before use (empty trust unit: the same; a wrench is trusted to percent)
 _KINDS = (
-    ("outside_micrometer", "Outside micrometer, vernier sleeve", "0.0001", "0.0001", "in", False),
-    ("outside_micrometer_metric", "Outside micrometer, metric", "0.002", "0.003", "mm", False),
-    ("ball_anvil_micrometer", "Ball-anvil micrometer", "0.0001", "0.0001", "in", False),
-    ("dial_bore_gauge", "Dial bore gauge", "0.0001", "0.0002", "in", False),
-    ("dial_bore_gauge_metric", "Dial bore gauge, metric", "0.002", "0.005", "mm", False),
-    ("dial_indicator", "Dial indicator", "0.001", "0.001", "in", True),
-    ("test_indicator", "Test indicator", "0.0005", "0.0005", "in", False),
-    ("digital_caliper", "Digital caliper", "0.0005", "0.001", "in", False),
-    ("telescoping_gauge", "Telescoping gauge and micrometer", "0.0001", "0.0005", "in", False),
-    ("feeler_gauges", "Feeler gauges", "0.001", "0.0005", "in", False),
-    ("plastic_strip", "Plastic gauge strip", "0.0005", "0.0005", "in", False),
-    ("straight_edge", "Straight-edge or alignment bar with feelers", "0.0005", "0.0005", "in", False),
-    ("thermometer", "Thermometer", "1", "2", "degF", False),
-)
+    ("outside_micrometer", "Outside micrometer, vernier sleeve", "0.0001", "0.0001", "in", False,
+     "On a gauge block or setting rod at both ends of the range; anvils clean, zero noted."),
+    ("outside_micrometer_metric", "Outside micrometer, metric", "0.002", "0.003", "mm", False,
+     "On a gauge block or setting rod at both ends of the range; anvils clean, zero noted."),
+    ("ball_anvil_micrometer", "Ball-anvil micrometer", "0.0001", "0.0001", "in", False,
+     "Closed on itself, zero noted."),
+    ("dial_bore_gauge", "Dial bore gauge", "0.0001", "0.0002", "in", False,
+     "Zero in a setting ring or a locked micrometer; again after each row of readings."),
+    ("dial_bore_gauge_metric", "Dial bore gauge, metric", "0.002", "0.005", "mm", False,
+     "Zero in a setting ring or a locked micrometer; again after each row of readings."),
+    ("dial_indicator", "Dial indicator", "0.001", "0.001", "in", True,
+     "Runs free, comes back to zero three times."),
+    ("test_indicator", "Test indicator", "0.0005", "0.0005", "in", False, "Stylus at a small angle."),
+    ("digital_caliper", "Digital caliper", "0.0005", "0.001", "in", False, "Zero closed, then on a gauge block."),
+    ("telescoping_gauge", "Telescoping gauge and micrometer", "0.0001", "0.0005", "in", False,
+     "Not for bearing clearances."),
+    ("feeler_gauges", "Feeler gauges", "0.001", "0.0005", "in", False,
+     "Blades clean and without kinks; the blade measured with a micrometer."),
+    ("plastic_strip", "Plastic gauge strip", "0.0005", "0.0005", "in", False, "In date, on a dry journal."),
+    ("straight_edge", "Straight-edge or alignment bar with feelers", "0.0005", "0.0005", "in", False,
+     "Edge clean and without burrs."),
+    ("thermometer", "Thermometer", "1", "2", "degF", False, "Beside another one in the room."),
+    ("torque_wrench", "Torque wrench", "1", "4", "lbf*ft", False,
+     "Calibration in date, zero or scale as it should be, the torque within the wrench's range."),
+    ("angle_gauge", "Angle gauge for fasteners", "1", "2", "deg", False, "Arm fixed, zero after the first step."),
+)  # fmt: skip
+_PICKED = {"torque": "torque", "angle": "angle", "temperature-difference": "temperature"}
+_CHECKS = {row[0]: row[6] for row in _KINDS}
+PERCENT = "%"
 #: Gauges whose zero wanders and is checked again after a row of readings.
 ZEROED = ("dial_bore_gauge", "dial_bore_gauge_metric", "dial_indicator", "test_indicator")
 #: Poor feel: never the ground of a bearing clearance.
 LOW_TRUST = ("telescoping_gauge",)
 TORQUE_KINDS = ("torque_wrench",)
+#: What measures a quantity that is no length, whatever the step names.
+KINDS_FOR = {"torque": TORQUE_KINDS, "angle": ("angle_gauge",)}
+#: Places of which a gauge is asked and that can slip: a temperature is neither.
+ASKED = ("length", "torque", "angle")
 
 
 def kinds():
     """The kinds for the catalogue."""
     return [
-        {"kind": kind, "words": words, "step": _typed(step, unit), "trust": _typed(trust, unit), "dial": dial}
-        for kind, words, step, trust, unit, dial in _KINDS
+        {
+            "kind": kind,
+            "words": words,
+            "step": _typed(step, unit),
+            "trust": _typed(trust, PERCENT if kind in TORQUE_KINDS else unit),
+            "dial": dial,
+            "check": check,
+            "units": list(quantity.PICKED[_PICKED.get(quantity_of(unit), "length")]),
+            "torque": kind in TORQUE_KINDS,
+        }
+        for kind, words, step, trust, unit, dial, check in _KINDS
     ]
+
+
+def check_of(kind):
+    """What is looked at before a kind of gauge is used; nothing for an unknown kind."""
+    return _CHECKS.get(kind, "")
 
 
 def _typed(text, unit):
@@ -39,7 +72,7 @@ def _typed(text, unit):
 
 _USUAL_STEPS = {
     kind: quantity.typed_value("length", _typed(step, unit))
-    for kind, _words, step, _trust, unit, _dial in _KINDS
+    for kind, _words, step, _trust, unit, _dial, _check in _KINDS
     if unit in ("in", "mm")
 }
 
@@ -54,10 +87,101 @@ def step_of(instrument):
     return _size(instrument, "step")
 
 
+def check(gauge):
+    """Raises Refusal, with one sentence, unless a lead has said all that an instrument of the shop needs."""
+    if plain.bare(gauge["name"]) == "":
+        raise _unfit("give it a name, as it is marked")
+    _check_figures(gauge, _quantity_by(gauge["kind"]))
+    _check_dates(gauge)
+    if gauge["kind"] in TORQUE_KINDS:
+        _check_wrench(gauge)
+
+
+def _quantity_by(kind):
+    """What a kind of the list measures. Raises Refusal for another one."""
+    for row in _KINDS:
+        if row[0] == kind:
+            return quantity_of(row[4])
+    raise _unfit("choose a kind from the list")
+
+
+def _check_figures(gauge, measured):
+    step, trust = gauge["step"], gauge["trust"]
+    if step is None or quantity_of(step["unit"]) != measured or step_of(gauge) <= 0:
+        raise _unfit("say what it reads to, as a number with its unit")
+    percent = gauge["kind"] in TORQUE_KINDS
+    if trust is None or (trust["unit"] != PERCENT if percent else quantity_of(trust["unit"]) != measured):
+        raise _unfit("say how far it is trusted, a torque wrench in percent")
+    if plain.parse_number(trust["text"]) < 0:
+        raise _unfit("a trust figure is not below zero")
+
+
+def _check_dates(gauge):
+    for name in ("calibrated_on", "calibration_due"):
+        if gauge[name] is not None and not clock.is_day(gauge[name]):
+            raise _unfit("write dates as year-month-day, like 2026-11-27")
+
+
+def _check_wrench(gauge):
+    ends = [gauge["range_low"], gauge["range_high"]]
+    if None in ends or not all(quantity_of(end["unit"]) == "torque" for end in ends):
+        raise _unfit("a torque wrench needs its range, from and up to, as torques")
+    low, high = [quantity.typed_value("torque", end) for end in ends]
+    if not 0 <= low < high:
+        raise _unfit("the range begins below where it ends")
+    if gauge["band"] is None or not 0 < plain.parse_number(gauge["band"]) < 100:
+        raise _unfit("a torque wrench needs its band in percent, 4 for a click wrench above 10 N\u00b7m, 6 below")
+    if gauge["calibrated_on"] is None:
+        raise _unfit("a torque wrench needs the day of its last calibration")
+
+
+def _unfit(words):
+    return plain.Refusal("instrument_unfit", words)
+
+
 def is_overdue(instrument, made_at):
-    """Whether it was past its calibration date on the day when it was used."""
+    """Whether it was past its calibration on the day when it was used: by date, or a wrench by its pulls."""
     due = instrument.get("calibration_due")
-    return due is not None and due < clock.day_of(made_at)
+    return instrument.get("used_up") is True or (due is not None and due < clock.day_of(made_at))
+
+
+def why_overdue(instrument):
+    """Past its calibration, in words, with what to do."""
+    if instrument.get("used_up") is True:
+        reason = "more than " + limits.window("wrench_cycles_since_calibration")[1] + " pulls since its calibration"
+    else:
+        reason = "calibration was due on " + instrument["calibration_due"]
+    return instrument["name"] + ": " + reason + "; check it on a standard, or use another."
+
+
+def due_after(calibrated_on):
+    """ISO date on which a wrench calibrated on that day is due where nobody set an interval. Raises Refusal."""
+    return clock.months_later(
+        calibrated_on, int(plain.parse_number(limits.window("months_since_wrench_calibration")[1]))
+    )
+
+
+def is_used_up(pulls):
+    """Whether a wrench was pulled more often since its calibration than it may be (the limit itself is inside)."""
+    return pulls > plain.parse_number(limits.window("wrench_cycles_since_calibration")[1])
+
+
+def outside_range(instrument, number):
+    """Words of a wrench's range where a torque (canonical) lies outside it; None inside, or without a range."""
+    low, high = instrument.get("range_low"), instrument.get("range_high")
+    ends = [None if end is None else quantity.typed_value("torque", end) for end in (low, high)]
+    below = ends[0] is not None and number < ends[0] - 1e-9
+    above = ends[1] is not None and number > ends[1] + 1e-9
+    return range_words(instrument) if below or above else None
+
+
+def range_words(instrument):
+    """From where to where a gauge reads; nothing where nobody said so."""
+    ends = [instrument.get(end) for end in ("range_low", "range_high")]
+    told = [quantity.with_unit(end["text"], end["unit"]) for end in ends if end is not None]
+    if len(told) == 2:
+        return told[0] + " to " + told[1]
+    return "" if not told else ("from " if ends[0] is not None else "up to ") + told[0]
 
 
 def trust_of(instrument):
@@ -70,11 +194,24 @@ _sizes = {}
 MOST_SIZES = 1000
 
 
+def quantity_of(unit):
+    """Kind of quantity that a gauge with this unit measures; a temperature counts as a difference."""
+    for kind in ("torque", "angle"):
+        if unit in quantity.PICKED[kind]:
+            return kind
+    return "temperature-difference" if unit in ("degF", "degC") else "length"
+
+
+def measures(instrument, kind):
+    """Whether an instrument reads a kind of quantity."""
+    return quantity_of(instrument["step"]["unit"]) == kind
+
+
 def _size(instrument, key):
-    if not instrument:
+    if not instrument or instrument[key]["unit"] == PERCENT:
         return None
-    kind = "temperature-difference" if instrument["kind"] == "thermometer" else "length"
     typed = instrument[key]
+    kind = quantity_of(typed["unit"])
     named = (kind, typed["text"], typed["unit"])
     if named not in _sizes:
         if len(_sizes) >= MOST_SIZES:

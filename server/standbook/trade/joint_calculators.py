@@ -16,6 +16,15 @@ LONGEST_ID = 40
 
 
 def _stress_area(v):
+    """Where the smallest pitch diameter is given, the stricter area of a strong inch thread."""
+    if v["min_pitch_diameter"] is not None:
+        if v["thread_family"] != "unified":
+            raise plain.Refusal(
+                "input_wrong",
+                "min_pitch_diameter: the stricter area is of inch threads (unified), leave it out here.",
+                {"key": "min_pitch_diameter"},
+            )
+        return {"stress_area": threads.strict_area(v["min_pitch_diameter"], v["thread_pitch"])}
     return {"stress_area": threads.stress_area(v["thread_diameter"], v["thread_pitch"], v["thread_family"])}
 
 
@@ -153,7 +162,12 @@ FRICTION = Input("ratio", least=0.0)
 
 
 def _thread(more):
-    inputs = {"thread_diameter": LENGTH, "thread_pitch": LENGTH, "thread_family": Input("text")}
+    inputs = {
+        "thread_diameter": LENGTH,
+        "thread_pitch": LENGTH,
+        "thread_family": Input("text"),
+        "min_pitch_diameter": Input("length", False, None, 0.0),
+    }
     inputs.update(more)
     return inputs
 

@@ -1,7 +1,6 @@
 """What would follow if a reading were recorded: its echo, slips, the values it touches. Nothing is stored."""
 
-from . import flags, judge, plain
-from . import slips as slip_checks
+from . import flags, instruments, judge, plain, slips, steppers
 from .book import Entry
 from .views import show_value
 
@@ -9,8 +8,8 @@ from .views import show_value
 LAST_NUMBER = 1 << 29
 
 
-def preview(work, place_id, typed, instrument, why="first", corrects=None):
-    """The `Preview` of the screens for something typed at a place. Raises Refusal for an unknown place."""
+def preview(work, place_id, typed, instrument, why="first", corrects=None, day=""):
+    """The `Preview` of the screens for something typed at a place on a day. Raises Refusal for an unknown place."""
     place = work.by_id.get(place_id)
     if place is None:
         raise plain.Refusal("place_unknown", "This engine has no such place: go back to the step.", {"place": place_id})
@@ -21,10 +20,13 @@ def preview(work, place_id, typed, instrument, why="first", corrects=None):
         return _preview(error=refusal.as_dict()["error"])
     fold = work.build.fold_with(work.step.id, place, _entry(work, place, typed, instrument, why, corrects))
     bench = work.bench.with_reading(place.id, fold.accepted())
-    slips = _slips(work, place, typed, instrument, bench)
+    asked = _slips(work, place, typed, instrument, bench) + _overdue(instrument, day)
     if fold.apart or fold.disagree:
-        return _preview(value=shown, slips=slips, sentence=APART, ask=bool(slips))
-    return _judged(shown, slips, _touched(work, bench, place.id))
+        found = _preview(value=shown, slips=asked, sentence=APART, ask=bool(asked))
+    else:
+        found = _judged(shown, asked, _touched(work, bench, place.id))
+    found["steps"] = steppers.of_reading(place.kind, typed, instrument)
+    return found
 
 
 APART = "This does not agree with the reading before: record it and take a third."
@@ -61,20 +63,33 @@ def _check_kind(place, typed):
         raise plain.Refusal("number_empty", "Nothing typed yet.", {"place": place.id})
 
 
+def _overdue(instrument, day):
+    """A wrench past its calibration is named before its reading is kept; the flag that stops stands afterwards."""
+    if not instrument or instrument["kind"] not in instruments.TORQUE_KINDS:
+        return []
+    if not instruments.is_overdue(instrument, day):
+        return []
+    words = "STOP: " + instruments.why_overdue(instrument) + " Kept all the same, it waits for the lead."
+    return [{"id": "overdue", "message": words, "offer": None}]
+
+
 def _slips(work, place, typed, instrument, bench):
     """Slips of the reading itself, then what the step's own findings would say about this place."""
-    if place.kind not in slip_checks.KINDS:
+    if place.kind not in slips.KINDS:
         return []
-    found = work.suspected(place, typed, instrument, bench)
+    so = work.found_so(place.id, typed)
+    found = [] if slips.answered(so) else work.suspected(place, typed, instrument, bench)
     known = [finding.id for finding in work.findings]
     for finding in [one for part in work.parts_of(place.id) for one in work.step.findings(bench, part)]:
         asks = finding.sort == "slip" and finding.severity != "NOTE"
-        if asks and finding.place == place.id and finding.id not in known:
+        if asks and finding.place == place.id and finding.id not in known and "finding." + finding.id not in so:
             found.append({"id": "finding." + finding.id, "message": finding.words, "offer": None})
-    copied = flags.copied(work, bench)
-    if copied is not None and copied[0] == place.id:
-        found.append({"id": "copied", "message": copied[1], "offer": None})
-    return found
+    return found + _copied(work, place, bench, so)
+
+
+def _copied(work, place, bench, so):
+    messages = [words for at, words in flags.copied(work, bench) if at == place.id and "copied" not in so]
+    return [{"id": "copied", "message": words, "offer": None} for words in messages]
 
 
 def _touched(work, bench, place_id):
@@ -82,18 +97,18 @@ def _touched(work, bench, place_id):
     return [judged for judged in work.judged_on(bench, place_id) if judged.value.group is not None or judged.is_bad()]
 
 
-def _judged(shown, slips, touched):
+def _judged(shown, asked, touched):
     told = [judged for judged in touched if judged.word != "cannot judge"] or touched
     word = judge.worst([judged.word for judged in told])
     worst = [judged for judged in told if judged.word == word]
     return _preview(
         value=shown,
-        slips=slips,
+        slips=asked,
         values=[judged.view() for judged in touched],
         verdict=word,
         severity=judge.worst_severity([judged.severity for judged in told]),
         sentence=worst[0].sentence() if worst else "",
-        ask=bool(slips) or any(judged.is_bad() for judged in touched),
+        ask=bool(asked) or any(judged.is_bad() for judged in touched),
     )
 
 
@@ -107,4 +122,5 @@ def _preview(error=None, value=None, slips=(), values=(), verdict=None, severity
         "severity": severity,
         "sentence": sentence,
         "ask": ask,
+        "steps": None,
     }

@@ -4,10 +4,10 @@ All thresholds are common practice; the ones that are numbers of the limits tabl
 typed unit, so that the question speaks in the figures that the hand typed.
 """
 
-from . import plain, quantity
+from . import families, instruments, plain, quantity
 
 #: Kinds of quantity whose readings are looked at for slips.
-KINDS = ("length", "turns", "angle")
+KINDS = instruments.ASKED + ("turns",)
 #: Plausible window around an expectation: the spec widened by 0.010 in, canonical.
 WINDOW = 0.010 * 25.4
 #: One turn of the thimble: 40 threads an inch, or half a millimetre of pitch.
@@ -23,7 +23,15 @@ UNIT_RATIOS = (
     (1000.0, "thou", "in", "thousandths entered as inch", "This looks like thousandths typed as inches."),
     (0.001, "in", "thou", "inch entered as thousandths", "This looks like inches typed as thousandths."),
 )
+#: (unit meant, unit of the field) of torques; their ratios, 1.356 and 12 among them, are the units' own (derived).
+TORQUE_UNITS = (("N*m", "lbf*ft"), ("lbf*in", "lbf*ft"), ("lbf*ft", "N*m"), ("lbf*ft", "lbf*in"), ("N*m", "lbf*in"))
 DIGIT_RATIOS = (10.0, 0.1)
+#: So many other readings make a family that one can be the odd one of.
+FEWEST_MATES = 3
+#: A torque or an angle is expected as near to its mates as a first movement reads to the tightening (common practice).
+SHARE = 0.10
+#: The same figures with the point elsewhere: how many decimals more.
+SHIFTED = {("in", "thou"): -3, ("thou", "in"): 3}
 #: Decimals of a size read without a named gauge: the nominal's.
 USUAL_DECIMALS = {"in": 4, "mm": 2}
 
@@ -52,6 +60,12 @@ class Expectation:
         return self.low - 1e-9 <= number <= self.high + 1e-9
 
 
+def near_the_median(kind, middle):
+    """What a reading should be near whose mates have this median: the expectation where no nominal is known."""
+    width = WINDOW if kind == "length" else abs(middle) * SHARE
+    return Expectation(middle, middle - width, middle + width)
+
+
 class Typed:
     """One typed reading as the slip checks look at it."""
 
@@ -67,7 +81,16 @@ class Typed:
     def gauge_step(self):
         """The gauge's step as text in the typed unit, None when no gauge was named or it reads in another unit."""
         gauge = self.instrument
-        return gauge["step"]["text"] if gauge and gauge["step"]["unit"] == self.unit else None
+        if not gauge:
+            return None
+        step, read_in = gauge["step"]["text"], gauge["step"]["unit"]
+        if read_in == self.unit:
+            return step
+        decimals = SHIFTED.get((read_in, self.unit))
+        if decimals is None:
+            return None
+        size = quantity.from_canonical("length", quantity.typed_value("length", gauge["step"]), self.unit)
+        return plain.number_text(size, max(plain.decimals_of(step) + decimals, 0))
 
     def by_thimble(self, expected):
         """Whether a thimble turn can be in it: a micrometer, or an unnamed gauge on something larger than turns."""
@@ -81,20 +104,29 @@ class Typed:
         return {"text": text, "unit": self.unit}
 
 
+#: Answers that are about something else than the value itself.
+OTHER_ANSWERS = ("out", "copied", "overdue")
+
+
+def answered(confirmed):
+    """Whether some question about the value itself was answered "found so"."""
+    return any(what not in OTHER_ANSWERS and what[:8] != "finding." for what in confirmed)
+
+
 def suspicions(typed, expected, limits):
     """Slips suspected in one typed reading: [{"id", "message", "offer"}], at most the few that fit."""
-    found = _format_slips(typed, expected)
+    found = _format_slips(typed, expected) + _out_of_range(typed)
     if expected is None or expected.value is None:
         return found
     near = expected.in_unit(typed.kind, typed.unit)
     eighths = _eighths(typed, near)
-    if eighths or near.holds(typed.number):
-        return eighths or found
-    for guess in (_turn, _swapped, _dropped, _unit):
+    if eighths:
+        return eighths
+    for guess in BY_RATIO if near.holds(typed.number) else GUESSES:
         guesses = guess(typed, near, limits)
         if guesses:
             return guesses
-    return found or [_far(near, typed)]
+    return found or ([] if near.holds(typed.number) else [_far(near, typed)])
 
 
 def _slip(slip_id, message, offer=None):
@@ -166,23 +198,74 @@ def _share(limits):
     return limits.number("wrong_unit_ratio_closeness", "high") / 100.0
 
 
-def _unit(typed, near, limits):
-    """The unit that makes the number plausible: by the ratio to the expectation, else by falling into its window."""
-    exact = wrong_unit(typed.number, near.value, _share(limits))
-    falling = [row for row in UNIT_RATIOS if near.holds(typed.number / row[0])]
-    for row in ([exact] if exact else []) + falling:
-        if row[2] == typed.unit:
-            words = quantity.with_unit(typed.text, row[1])
-            offer = {"text": typed.text, "unit": row[1]}
-            return [_slip("unit", row[4] + " Did you mean " + words + "?", offer)]
+def _unit(typed, near, _limits):
+    """The unit that makes the number plausible by falling into the window."""
+    return _as_unit([row for row in _ratios(typed) if near.holds(typed.number / row[0])], typed)
+
+
+def _wrong_unit_exactly(typed, near, limits):
+    """A ratio within two per cent of a unit's, which tells also inside a window that is wide for so small a figure."""
+    if near.value == 0:
+        return []
+    off, share = typed.number / near.value, _share(limits)
+    return _as_unit([row for row in _ratios(typed) if abs(off / row[0] - 1.0) <= share + 1e-9], typed)
+
+
+def _ratios(typed):
+    """(times, unit meant, unit typed, sentence) for the unit that was typed."""
+    if typed.kind == "torque":
+        return [_torque_ratio(meant, unit) for meant, unit in TORQUE_UNITS if unit == typed.unit]
+    if typed.kind != "length":
+        return []
+    return [(row[0], row[1], row[2], row[4]) for row in UNIT_RATIOS if row[2] == typed.unit]
+
+
+def _torque_ratio(meant, unit):
+    times = quantity.from_canonical("torque", quantity.to_canonical("torque", 1.0, unit), meant)
+    words = "This looks like " + quantity.UNIT_WORDS[meant] + " typed as " + quantity.UNIT_WORDS[unit] + "."
+    return times, meant, unit, words
+
+
+def _as_unit(rows, typed):
+    for _times, meant, _unit_typed, words in rows[:1]:
+        offer = {"text": typed.text, "unit": meant}
+        return [_slip("unit", words + " Did you mean " + quantity.with_unit(typed.text, meant) + "?", offer)]
     return []
+
+
+TEN_TIMES = "Ten times off: a digit missing, or the point in the wrong place?"
 
 
 def _dropped(typed, near, _limits):
     for ratio in DIGIT_RATIOS:
         if near.holds(typed.number / ratio) and typed.number:
-            return [_slip("digit", "Ten times off: a digit missing, or the point in the wrong place?")]
+            return [_slip("digit", TEN_TIMES)]
     return []
+
+
+def _dropped_exactly(typed, near, limits):
+    """By the ratio alone: within two per cent of ten times, or of a tenth."""
+    share = _share(limits)
+    for ratio in DIGIT_RATIOS:
+        if near.value and abs(typed.number / near.value / ratio - 1.0) <= share + 1e-9:
+            return [_slip("digit", TEN_TIMES)]
+    return []
+
+
+#: In the order of telling: a ratio that is met exactly says more than a window that would be.
+BY_RATIO = (_wrong_unit_exactly, _dropped_exactly)
+GUESSES = (_turn,) + BY_RATIO + (_swapped, _dropped, _unit)
+
+
+def _out_of_range(typed):
+    """A torque that the wrench in hand cannot give."""
+    if typed.kind != "torque" or not typed.instrument:
+        return []
+    number = quantity.to_canonical("torque", typed.number, typed.unit)
+    reads = instruments.outside_range(typed.instrument, number)
+    if reads is None:
+        return []
+    return [_slip("range", "This wrench reads " + reads + ": a digit too many, or another wrench?")]
 
 
 def _format_slips(typed, expected):
@@ -191,7 +274,7 @@ def _format_slips(typed, expected):
     if step is None:
         as_size = expected and expected.is_size and not typed.set_value
         return _few_decimals(typed, USUAL_DECIMALS.get(typed.unit)) if as_size else []
-    if typed.places < plain.decimals_of(step):
+    if typed.places < plain.decimals_of(step) and typed.kind == "length":
         return _few_decimals(typed, plain.decimals_of(step))
     parts = 5 if typed.instrument["dial"] else 1
     steps = typed.number / plain.parse_number(step) * parts
@@ -212,11 +295,33 @@ def _far(near, typed):
     return _slip("far", "Far from the " + about + " expected here: look again.")
 
 
+def odd(middle, kind, typed):
+    """The question about an odd one out; `middle`: the median of its mates, canonical."""
+    about = quantity.with_unit(_like(middle, kind, typed), typed["unit"])
+    return _slip("odd", "The odd one out: the others here lie around " + about + ". Look again.")
+
+
+def _like(number, kind, typed):
+    """A canonical number in the unit and decimals of what was typed."""
+    return quantity.text_in(kind, number, typed["unit"], plain.decimals_of(typed["text"]))
+
+
+def odd_one_out(number, mates, resolution, factor):
+    """The median of its mates where a reading lies farther from it than their scatter and two gauge steps explain.
+
+    None where it belongs to them, or where fewer than three are there to tell.
+    """
+    if len(mates) < FEWEST_MATES:
+        return None
+    found = families.outliers(list(mates) + [number], factor, 2 * resolution)
+    return found["median"] if number in found["outliers"] else None
+
+
 def copied(texts, most):
-    """Index at which one found value stands more than `most` times in a row; None when it never does."""
-    run = 1
+    """Indices at which one found value comes to stand more than `most` times in a row, once for each such row."""
+    found, run = [], 1
     for at in range(1, len(texts)):
         run = run + 1 if texts[at] is not None and texts[at] == texts[at - 1] else 1
-        if run > most:
-            return at
-    return None
+        if run == most + 1:
+            found.append(at)
+    return found

@@ -1,6 +1,6 @@
 """One work step of one build: places folded, values judged, its state and what a signature would bind."""
 
-from . import flags, gauges, judge, plain, slips
+from . import families_of, flags, gauges, instruments, judge, plain, quantity, slips
 from .verdicts import Judged
 from .work import FAMILY, Bench
 
@@ -229,19 +229,21 @@ class StepWork:
         """Slips suspected in what was typed at a place."""
         bench = bench or self.bench
         expected = self.step.expect(bench, place.id)
+        family = None
         if expected is None and place.family:
-            expected = self._family(place, bench)
+            family = families_of.Family(families_of.mates(self, place), bench, place.id)
+            expected = family.expected(place.kind)
         reading = slips.Typed(place.kind, typed, instrument, place.set_or_found == "set")
-        return slips.suspicions(reading, expected, self.facts.limits)
+        found = slips.suspicions(reading, expected, self.facts.limits)
+        return found or self._odd(place, typed, instrument, family)
 
-    def _family(self, place, bench):
-        """Median of the accepted readings of the same family: the expectation where the specification gives none."""
-        numbers = [bench.number(p.id) for p in self.places if p.family == place.family and p.id != place.id]
-        numbers = [number for number in numbers if number is not None]
-        if len(numbers) < 3:
-            return None
-        middle = plain.median(numbers)
-        return slips.Expectation(middle, middle - slips.WINDOW, middle + slips.WINDOW)
+    def _odd(self, place, typed, instrument, family):
+        """The odd one out among its mates, where no nominal is known; set values are meant to be alike."""
+        if family is None or place.set_or_found == "set":
+            return []
+        number = quantity.typed_value(place.kind, typed)
+        middle = family.median_if_odd(number, families_of.step_of(place.kind, typed, instrument))
+        return [] if middle is None else [slips.odd(middle, place.kind, typed)]
 
     # --- what the flags look at ---
 
@@ -261,6 +263,35 @@ class StepWork:
                 return reading.body.get("note", "") or "no note"
         return None
 
+    def found_so(self, place, typed):
+        """What was answered "found so" for this very value at a place, by readings that live: ids of slips."""
+        fold = self.folds.get(place)
+        alike = [] if fold is None else [reading for reading in fold.live if reading.body["value"] == typed]
+        return [what for reading in alike for what in reading.body.get("confirmed", [])]
+
+    def slip_answer(self, place):
+        """The note of a reading that counts and was answered "found so": it stands for the value, whatever is asked."""
+        for reading in self.folds[place].used_readings():
+            if slips.answered(reading.body.get("confirmed", [])):
+                return reading.body.get("note", "") or "no note"
+        return None
+
+    def odd_ones(self):
+        """[(place id, words)] of the odd ones out, kept family by family until one of its readings changes."""
+        found = []
+        for places in self._families():
+            found.extend(self._kept("odd", places[0].id, lambda bench, _, these=places: _odd_of(these, bench)))
+        return found
+
+    def _families(self):
+        """The places of each family of found sizes that has enough of them to tell."""
+        families = {}
+        for place in self.places:
+            if place.family and place.set_or_found == "found" and place.kind in instruments.ASKED:
+                families.setdefault(place.kind + " " + place.family, []).append(place)
+        told = [families[key] for key in plain.keys_in_order(families)]
+        return [places for places in told if len(places) > slips.FEWEST_MATES]
+
     def is_live(self, reading):
         """Whether a reading of the step stands at one of its places and is not struck out."""
         fold = self.folds.get(reading.place)
@@ -273,3 +304,8 @@ class StepWork:
         if known is not None:
             return known
         return self._kept(sort, place.id, lambda bench, _: flags.of_place(self, place, bench))
+
+
+def _odd_of(places, bench):
+    odd = families_of.odd_ones(places, bench)
+    return [(place.id, flags.odd_words(place, reading, middle)) for place, reading, middle in odd]

@@ -1,6 +1,6 @@
 """Work steps as the screens see them: only placing and wording; the fold and the verdicts decide what counts."""
 
-from . import plain, quantity
+from . import gauges, plain, quantity
 from .fold import struck_by, why_words
 
 
@@ -111,6 +111,7 @@ def place_view(work, place, group_id, units):
         "required": work.is_required(place),
         "unit": unit,
         "units": list(place.units),
+        "gauges": list(gauges.kinds_at(work.step, place)),
         "choices": [{"id": choice, "words": words} for choice, words in place.choices],
         "accepted": _accepted(place, fold),
         "readings": [_reading(work, place, fold, entry) for entry in fold.readings],

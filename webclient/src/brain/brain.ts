@@ -10,6 +10,7 @@ import { ask, askText } from './runtime.ts'
 import type {
   Catalogue,
   Flag,
+  GaugeNote,
   Guide,
   HoldView,
   Instrument,
@@ -38,6 +39,8 @@ export interface PreviewQuestion {
   typed: Typed
   why: Why
   instrument: Instrument | null
+  /** Today, as an ISO day: whether the instrument is past its calibration. */
+  day: string
 }
 
 export interface JudgeQuestion {
@@ -79,6 +82,8 @@ export interface Brain {
   guide(build: string, step: string): Promise<Guide>
   /** What would follow if this were recorded; nothing is stored. */
   preview(question: PreviewQuestion): Promise<Preview>
+  /** By the instruments' ids, on an ISO day. */
+  gauges(instruments: Instrument[], day: string): Promise<Record<string, GaugeNote>>
   places(step: string, engine: object): Promise<PlaceView[]>
   judge(question: JudgeQuestion): Promise<Judged>
   /** Throws what the server would hold the entry back for. */
@@ -134,6 +139,8 @@ export const brain: Brain = {
   hold: (build, hold) => askAbout(build, 'hold', { build, hold }),
   guide: (build, step) => askAbout(build, 'guide', { build, step }),
   preview: (question) => askAbout(question.build, 'preview', question),
+  gauges: async (instruments, day) =>
+    (await ask<{ notes: Record<string, GaugeNote> }>('gauges', { instruments, day })).notes,
   places: async (step, engine) =>
     (await ask<{ places: PlaceView[] }>('places', { step, engine })).places,
   judge: (question) => ask('judge', question),

@@ -99,6 +99,7 @@ describe('the facade', () => {
       typed,
       why: 'first',
       instrument: null,
+      day: '2026-11-25',
     } as const
     expect(await brain.preview(asked)).toEqual(preview)
   })

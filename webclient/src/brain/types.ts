@@ -66,6 +66,19 @@ export interface Instrument {
   dial: boolean
   /** ISO date, or null where it has none. */
   calibration_due: string | null
+  /** Of a torque wrench: from where to where it reads, its band in percent, and that it was pulled too often. */
+  range_low?: Typed
+  range_high?: Typed
+  band?: string
+  used_up?: boolean
+}
+
+/** What to know of an instrument before it is taken. */
+export interface GaugeNote {
+  words: string
+  check: string
+  severity: Severity | null
+  overdue: string | null
 }
 
 /** `tap`: one line and one tap when the hand is about to act; `fold`: under "more", never a tap. */
@@ -268,6 +281,8 @@ export interface PlaceView {
   required: boolean
   unit: string | null
   units: string[]
+  /** Kinds of instrument that fit here, best first; none where no gauge is asked for. */
+  gauges: string[]
   choices: Choice[]
   accepted: Shown | null
   readings: ReadingView[]
@@ -395,6 +410,8 @@ export interface Preview {
   sentence: string
   /** True: before recording ask "measure again" or "found so, with a note". */
   ask: boolean
+  /** One step of the gauge less and more, as the pad's keys would type it; null where nothing is measured. */
+  steps: { by: string; less: Typed | null; more: Typed | null } | null
 }
 
 export interface GuideValve {
@@ -484,7 +501,17 @@ export interface Catalogue {
   steps: CatalogueStep[]
   holds: { id: string; name: string; before: string; signers: string[]; in_this_book: boolean }[]
   engine_fields: EngineField[]
-  instrument_kinds: { kind: string; words: string; step: Typed; trust: Typed; dial: boolean }[]
+  instrument_kinds: {
+    kind: string
+    words: string
+    step: Typed
+    trust: Typed
+    dial: boolean
+    /** Units that one of this kind may read in. */
+    units: string[]
+    check: string
+    torque: boolean
+  }[]
   not_measured_reasons: string[]
   /** unit -> how a key shows it: {"in": "in", "thou": "thou (0.001 in)", "degC": "°C"} */
   unit_words: Record<string, string>

@@ -7,6 +7,7 @@ import { DeskBuild } from './DeskBuild.tsx'
 import { DeskHead } from './DeskHead.tsx'
 import { DeskHold } from './DeskHold.tsx'
 import { Held } from './Held.tsx'
+import { Instruments } from './Instruments.tsx'
 import { Label } from './Label.tsx'
 import { NewBuild } from './NewBuild.tsx'
 import { People } from './People.tsx'
@@ -27,6 +28,7 @@ function Screen({ path }: { path: string }) {
   if (match('/desk/held', path)) return <Held />
   if (match(to.phones, path)) return <Phones />
   if (match(to.people, path)) return <People />
+  if (match(to.instruments, path)) return <Instruments />
   if (match('/desk/new', path)) return <NewBuild />
   if (match(to.customers, path)) return <Customers />
   if (match(to.access, path)) return <WhoCameIn />

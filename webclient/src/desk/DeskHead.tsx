@@ -49,6 +49,7 @@ export function DeskHead({ person }: { person: { name: string } }) {
             <Tab href={to.held} words="Held back" />
             <Tab href={to.phones} words="Phones" />
             <Tab href={to.people} words="People" />
+            <Tab href={to.instruments} words="Instruments" />
             <Tab href={to.access} words="Who came in" />
             <Tab href={to.newBuild} words="Open a build" />
           </ul>

@@ -79,6 +79,7 @@ export const to = {
   held: '/desk/held',
   phones: '/desk/phones',
   people: '/desk/people',
+  instruments: '/desk/instruments',
   newBuild: '/desk/new',
   customers: '/desk/customers',
   access: '/desk/access',

@@ -12,6 +12,7 @@ import { KeptLine } from './KeptLine.tsx'
 import { Pad } from './Pad.tsx'
 import { PlaceHead, PlaceNotes, PlaceWarnings } from './Place.tsx'
 import { ReasonChip } from './ReasonChip.tsx'
+import { Steppers } from './Steppers.tsx'
 import { Recent, Tools } from './Tools.tsx'
 import { Under } from './Under.tsx'
 import { UnitSheet, unitWords } from './UnitSheet.tsx'
@@ -113,6 +114,7 @@ export function CaptureBody(props: Props) {
         <PlaceHead place={place} />
         <ReasonChip capture={capture} />
         {ANSWERED.includes(place.kind) ? <Answered {...props} /> : <Measured {...props} />}
+        <Steppers capture={capture} />
         <Tools work={work} view={view} place={place} />
       </div>
       <Dock {...props} />

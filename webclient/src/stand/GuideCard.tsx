@@ -57,7 +57,7 @@ function GuideKeys({ work, place, now, view }: Props) {
             Set to another value
           </button>
         )}
-        <GaugeKey work={work} view={view} place={place} />
+        <GaugeKey work={work} place={place} />
       </div>
       {skip && (
         <SkipSheet

@@ -89,7 +89,7 @@ export function Tools({ work, view, place }: { work: Work; view: StepView; place
         </button>
       )}
       <PictureKey count={pictures} open={() => setSheet('pictures')} />
-      <GaugeKey work={work} view={view} place={place} />
+      <GaugeKey work={work} place={place} />
       <Arrow work={work} place={place} by={1} />
       {sheet === 'skip' && <SkipSheet work={work} place={place} close={close} />}
       {sheet === 'pictures' && <PhotoSheet view={view} place={place} close={close} />}

@@ -1,6 +1,7 @@
 import type { PlaceView, StepView } from '../brain/types.ts'
 import { KeptLine } from './KeptLine.tsx'
 import { groupOf, PlaceNotes, PlaceWarnings } from './Place.tsx'
+import { ToAnswer } from './ToAnswer.tsx'
 import { EchoLine, LimitLine, Sentence } from './Verdict.tsx'
 import type { Work } from './work.ts'
 
@@ -29,6 +30,7 @@ export function Under({ work, view, place }: Props) {
         </>
       )}
       <KeptLine capture={capture} view={view} hidden={typing} />
+      {!typing && <ToAnswer work={work} view={view} place={place} />}
       {!typing && <PlaceNotes capture={capture} place={place} />}
     </div>
   )

@@ -1,6 +1,7 @@
 import type { PlaceView } from '../brain/types.ts'
 import { Sheet } from '../parts/Sheet.tsx'
 import { catalogue } from '../parts/seam.ts'
+import { Steppers } from './Steppers.tsx'
 import type { Work } from './work.ts'
 
 /** How the shop writes a unit on a key. */
@@ -38,6 +39,12 @@ export function UnitSheet({
           </button>
         ))}
       </div>
+      {work.capture.text.value !== '' && (
+        <>
+          <p class="ask-value">{work.capture.text.value}</p>
+          <Steppers capture={work.capture} />
+        </>
+      )}
     </Sheet>
   )
 }

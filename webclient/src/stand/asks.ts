@@ -45,7 +45,7 @@ export class Answers {
   }
 
   add(place: string, value: Typed, answer: string): void {
-    const key = this.key(place, value)
-    this.given.set(key, [...(this.given.get(key) ?? []), answer])
+    const known = this.of(place, value)
+    if (!known.includes(answer)) this.given.set(this.key(place, value), [...known, answer])
   }
 }

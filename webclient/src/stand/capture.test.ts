@@ -240,6 +240,50 @@ describe('a likely slip', () => {
   })
 })
 
+describe('an answer', () => {
+  it('outlives the page: the same digits are not asked about again', async () => {
+    answer = preview({ slips: [turn], ask: true })
+    const capture = await standing('2.6008')
+    await capture.next()
+    around.keep = async () => {
+      throw new Error('the phone died')
+    }
+    await capture.foundSo('')
+    const again = await standing()
+    around.keep = async (reading) => kept.push(reading)
+    await again.next()
+    expect(again.ask.value).toBeNull()
+    expect(kept[0]).toMatchObject({ body: { confirmed: ['turn'] } })
+  })
+
+  it('to a limit does not: it is nothing without its note', async () => {
+    answer = preview({ ask: true, values: [out] })
+    const capture = await standing('0.0036')
+    await capture.next()
+    around.keep = async () => {
+      throw new Error('the phone died')
+    }
+    await capture.foundSo('measured three times')
+    const again = await standing()
+    await again.next()
+    expect(again.ask.value?.about).toBe('limit')
+  })
+
+  it('holds for its digits alone', async () => {
+    answer = preview({ slips: [turn], ask: true })
+    const capture = await standing('2.6008')
+    await capture.next()
+    around.keep = async () => {
+      throw new Error('the phone died')
+    }
+    await capture.foundSo('')
+    const again = await standing()
+    again.type('2.6009')
+    await again.next()
+    expect(again.ask.value?.about).toBe('slip')
+  })
+})
+
 describe('a value out of limits', () => {
   it('is kept with the note and the answer', async () => {
     answer = preview({ ask: true, values: [out] })
@@ -293,6 +337,29 @@ describe('the gauge in hand', () => {
     capture.type('68')
     await capture.next()
     expect(kept[0]?.body).toMatchObject({ instrument: null })
+  })
+})
+
+describe('a gauge for each quantity', () => {
+  it('goes into the reading of its own kind of place', async () => {
+    const capture = await standing()
+    const [micrometer, wrench] = [{ id: 'm' }, { id: 'w' }] as Instrument[]
+    capture.useInstrument(micrometer ?? null)
+    capture.useInstrument(wrench ?? null, 'torque')
+    await capture.open({ ...place, kind: 'torque' })
+    capture.type('75')
+    await capture.next()
+    await capture.open({ ...place, kind: 'temperature' })
+    capture.type('68')
+    await capture.next()
+    await capture.open(place)
+    capture.type('2.5758')
+    await capture.next()
+    expect(kept.map(({ body }) => body)).toMatchObject([
+      { instrument: { id: 'w' } },
+      { instrument: null },
+      { instrument: { id: 'm' } },
+    ])
   })
 })
 

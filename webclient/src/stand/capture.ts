@@ -4,7 +4,7 @@
  * Every keystroke is a draft on the disk before anything else; nothing here changes a digit by itself.
  */
 import { batch, signal } from '@preact/signals'
-import type { Instrument, PlaceView, Preview, Typed } from '../brain/types.ts'
+import type { Instrument, PlaceKind, PlaceView, Preview, Typed } from '../brain/types.ts'
 import { type Trouble, troubleOf } from '../parts/trouble.ts'
 import { Ahead } from './ahead.ts'
 import type { Around, Kept, Question, Reason } from './around.ts'
@@ -29,7 +29,8 @@ export class Capture {
   readonly busy = signal(false)
   readonly kept = signal<Kept | null>(null)
   readonly tried = signal<string[]>([])
-  readonly instrument = signal<Instrument | null>(null)
+  /** The gauge in hand, by the kind of place that it measures. */
+  private readonly gauges: Partial<Record<PlaceKind, Instrument | null>> = {}
   private readonly answers = new Answers()
   private readonly latest: Latest<Question, Preview>
   private saving: Promise<unknown> = Promise.resolve()
@@ -51,6 +52,8 @@ export class Capture {
       this.place.value = place
       this.set(half?.text ?? '', unit)
       this.tried.value = half?.tried ?? []
+      for (const answer of half?.answered ?? [])
+        this.answers.add(place.id, { text: half?.text ?? '', unit }, answer)
       this.reason.value = null
     })
     this.judgeSoon()
@@ -88,8 +91,8 @@ export class Capture {
     this.judgeSoon()
   }
 
-  useInstrument(instrument: Instrument | null): void {
-    this.instrument.value = instrument
+  useInstrument(instrument: Instrument | null, kind: PlaceKind = 'length'): void {
+    this.gauges[kind] = instrument
     this.judgeSoon()
   }
 
@@ -119,6 +122,7 @@ export class Capture {
     const answered = ask.about === 'slip' ? ask.slips.map(({ id }) => id) : [OUT]
     for (const answer of new Set(answered)) this.answers.add(place.id, typed, answer)
     this.ask.value = null
+    this.saveHalf() // An answer outlives the page: nobody is asked twice about one number.
     return this.alone(() => this.offer(typed, note))
   }
 
@@ -152,9 +156,10 @@ export class Capture {
     })
   }
 
-  /** The gauge in hand measures sizes; a temperature, a torque or an answer does not come from it. */
+  /** A size, a torque and an angle come each from a gauge of its own; a temperature or an answer from none. */
   private gauge(): Instrument | null {
-    return this.place.value?.kind === 'length' ? this.instrument.value : null
+    const kind = this.place.value?.kind
+    return (kind && this.gauges[kind]) ?? null
   }
 
   private draft(place: PlaceView): string {
@@ -174,7 +179,11 @@ export class Capture {
   private saveHalf(): void {
     const place = this.place.value
     if (!place) return
-    const half: Half = { text: this.text.value, unit: this.unit.value, tried: this.tried.value }
+    const [text, unit] = [this.text.value, this.unit.value]
+    // The answer to a limit goes with its note, and that is not here yet.
+    const given = this.answers.of(place.id, { text: text.trim(), unit })
+    const answered = given.filter((answer) => answer !== OUT)
+    const half: Half = { text, unit, tried: this.tried.value, answered }
     const gone = half.text === '' && half.tried.length === 0
     const saved = gone
       ? this.around.dropDraft(this.draft(place))

@@ -4,6 +4,8 @@ export interface Half {
   text: string
   unit: string | null
   tried: string[]
+  /** Questions that were answered "found so" for these digits. */
+  answered?: string[]
 }
 
 /** One draft per field. */

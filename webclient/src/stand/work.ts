@@ -3,27 +3,32 @@
  * gets from the pad into the book.
  */
 import { signal } from '@preact/signals'
-import type { Instrument, PlaceView, StepView } from '../brain/types.ts'
-import { buzz } from '../parts/feel.ts'
+import type { Instrument, PlaceKind, PlaceView, StepView } from '../brain/types.ts'
+import { buzz, say } from '../parts/feel.ts'
 import { brain, draft, instruments, recall, remember } from '../parts/seam.ts'
 import { hand, keepForSpell, ofThisSpell, stillHere } from '../parts/spell.ts'
+import { day } from '../parts/when.ts'
 import { enter } from '../parts/write.ts'
 import type { ReadingToKeep } from './around.ts'
 import { isBad } from './asks.ts'
 import { Capture } from './capture.ts'
 import { Tapped } from './cautions.ts'
 import { JustKept } from './justkept.ts'
+import { readBack } from './readback.ts'
 import { emptyTemperature, nextPlace, placesOf, reopenOn, valuesThat } from './walk.ts'
 
 /** Undefined: not asked in this spell. Null: one that is not on the list. */
 type Gauge = Instrument | null | undefined
 
-const gaugeKey = (view: StepView) => `gauge/${view.instrument_kinds.join('+')}`
+/** Sizes by the gauges that the step names; a torque or an angle comes from the same ones in every step. */
+const gaugeKey = (view: StepView, kind: PlaceKind) =>
+  kind === 'length' ? `gauge/${view.instrument_kinds.join('+')}` : `gauge/${kind}`
+const GAUGED: PlaceKind[] = ['length', 'torque', 'angle']
 
 export class Work {
   readonly capture: Capture
   readonly tapped: Tapped
-  readonly gauge = signal<Gauge>(undefined)
+  readonly gauges = signal<Partial<Record<PlaceKind, Gauge>>>({})
   /** True once the page knows where to stand. */
   readonly ready = signal(false)
   /** A guided place was picked by hand: it stands open with the pad until it is kept. */
@@ -39,7 +44,8 @@ export class Work {
     this.capture = new Capture({
       build,
       step,
-      preview: (question, instrument) => brain.preview({ build, step, ...question, instrument }),
+      preview: (question, instrument) =>
+        brain.preview({ build, step, ...question, instrument, day: day() }),
       keep: (reading) => this.keep(reading),
       strike: (place, target, reason) => this.strike(place, target, reason),
       saveDraft: draft.save,
@@ -55,7 +61,7 @@ export class Work {
   /** Finds where to stand: the half-typed place, else the next empty one. */
   async start(view: StepView): Promise<void> {
     this.view = view
-    await Promise.all([this.tapped.find(), this.findGauge(view)])
+    await Promise.all([this.tapped.find(), ...GAUGED.map((kind) => this.findGauge(view, kind))])
     const prefix = `${this.build}/${this.step}/`
     const drafted = (await draft.keys(prefix)).map((key) => key.slice(prefix.length))
     const first = drafted.length > 0 ? null : await this.temperatureToAsk(view)
@@ -95,15 +101,15 @@ export class Work {
     void this.goTo(id)
   }
 
-  async findGauge(view: StepView): Promise<void> {
-    const id = await ofThisSpell<string>(gaugeKey(view))
+  private async findGauge(view: StepView, kind: PlaceKind): Promise<void> {
+    const id = await ofThisSpell<string>(gaugeKey(view, kind))
     if (id === null) return
-    this.setGauge(instruments.value.find((one) => one.id === id) ?? null)
+    this.setGauge(instruments.value.find((one) => one.id === id) ?? null, kind)
   }
 
-  async useGauge(instrument: Instrument | null): Promise<void> {
-    this.setGauge(instrument)
-    if (this.view) await keepForSpell(gaugeKey(this.view), instrument?.id ?? '')
+  async useGauge(instrument: Instrument | null, kind: PlaceKind): Promise<void> {
+    this.setGauge(instrument, kind)
+    if (this.view) await keepForSpell(gaugeKey(this.view, kind), instrument?.id ?? '')
   }
 
   async pickUnit(place: PlaceView, unit: string): Promise<void> {
@@ -121,9 +127,9 @@ export class Work {
     return usual !== null && place.units.includes(usual) ? usual : place.unit
   }
 
-  private setGauge(instrument: Instrument | null): void {
-    this.gauge.value = instrument
-    this.capture.useInstrument(instrument)
+  private setGauge(instrument: Instrument | null, kind: PlaceKind): void {
+    this.gauges.value = { ...this.gauges.value, [kind]: instrument }
+    this.capture.useInstrument(instrument, kind)
   }
 
   private keep({ place, why, body, draft: key }: ReadingToKeep): Promise<unknown> {
@@ -139,6 +145,7 @@ export class Work {
 
   private async kept(place: string): Promise<void> {
     buzz()
+    if (this.view) say(readBack(this.capture.kept.value, placesOf(this.view).get(place)))
     stillHere()
     this.byHand.value = false
     const open = this.capture.place.value

@@ -20,6 +20,13 @@ export { NoContact, ServerFailure } from './failure.ts'
 export { dealtWith, dealWithHeld, devices, heldBack } from './held.ts'
 export { request, useFetch } from './http.ts'
 export {
+  type InstrumentFields,
+  type KeptInstrument,
+  keepInstrument,
+  keptInstruments,
+  retireInstrument,
+} from './instruments.ts'
+export {
   cutOff,
   findJoining,
   findLabel,

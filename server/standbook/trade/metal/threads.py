@@ -10,6 +10,8 @@ from .. import plain
 
 #: What of the pitch is taken off the nominal diameter on the way to the stress area.
 DEPTHS = {"unified": 0.9743, "metric": 0.9382}
+#: The same for the stricter area, off half the smallest pitch diameter.
+STRICT_DEPTH = 0.16238
 FAMILIES = ("unified", "metric")
 #: Nominal diameter less pitch diameter, in pitches (60 degree thread form).
 PITCH_DIAMETER_DEPTH = 0.649519
@@ -22,12 +24,28 @@ def stress_area(diameter, pitch, family):
         raise plain.Refusal("input_wrong", "thread_family: unified or metric.", {"key": "thread_family"})
     core = diameter - DEPTHS[family] * pitch
     if core <= 0:
-        raise plain.Refusal(
-            "input_wrong",
-            "thread_pitch: this pitch leaves no metal in a thread of this diameter, look whether they were swapped.",
-            {"key": "thread_pitch"},
-        )
+        raise _no_metal()
     return math.pi / 4.0 * core * core
+
+
+def strict_area(min_pitch_diameter, pitch):
+    """Stress area of an inch thread in steel above 180 000 psi: pi*(d2min/2 - 0.16238*P)^2, with the smallest pitch
+    diameter that the thread's class lets through.
+
+    Published: FED-STD-H28/2B, as Machinery's Handbook has it. Raises Refusal for a pitch that leaves no metal.
+    """
+    radius = min_pitch_diameter / 2.0 - STRICT_DEPTH * pitch
+    if radius <= 0:
+        raise _no_metal()
+    return math.pi * radius * radius
+
+
+def _no_metal():
+    return plain.Refusal(
+        "input_wrong",
+        "thread_pitch: this pitch leaves no metal in a thread of this diameter, look whether they were swapped.",
+        {"key": "thread_pitch"},
+    )
 
 
 def proof_load(proof_stress, area):

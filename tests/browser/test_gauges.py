@@ -1,0 +1,186 @@
+"""Gauges without the shop: one that types a whole row, the phone handed over in the middle, a wrench past its date."""
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from seed_demo.shop import LATE_WRENCH
+from standbook.trade.steps import journals, main_housings
+from tests.browser.engines import JOB, fresh_v8
+from tests.browser.lead import Desk
+from tests.browser.pocket import Pocket
+from tests.browser.server import Server
+from tests.browser.shop import Shop
+from tests.browser.stand import (
+    BORE_GAUGE,
+    CAPS,
+    HOIST,
+    HOUSINGS,
+    JONAS,
+    JOURNALS,
+    MICROMETER,
+    PART,
+    ROSA,
+    Stand,
+    starts,
+)
+
+#: The first two journals and the third of the main row, front to rear; no five alike in a row.
+ROW = ("2.5499", "2.5498", "2.5499", "2.5498", "2.5498", "2.5499", "2.5497", "2.5498")
+HERS = ("2.5499", "2.5498", "2.5499", "2.5499")
+WRENCH_PLACE = "Main fastener torque, as the card gives it"
+LATE = "Click wrench 10 to 75 ft-lb, TW-05"
+
+
+def loaded(phone: Pocket) -> None:
+    """In reach of the shop: app, worker, gauges and the engine come onto the phone."""
+    page = phone.open()
+    Stand(page).take(JONAS).engine(JOB)
+    page.evaluate("navigator.serviceWorker.ready.then(() => true)")
+    phone.close()
+
+
+def reopened(phone: Pocket, build: str) -> Stand:
+    """The app killed and opened anew where the hand was."""
+    phone.close()
+    return Stand(phone.open(f"/build/{build}/step/{journals.ID}"))
+
+
+def types(page: Page, stand: Stand, digits: str) -> None:
+    """As a gauge does that is a keyboard to the phone: digits, Enter."""
+    page.keyboard.type(digits)
+    page.keyboard.press("Enter")
+    expect(stand.kept).to_contain_text(digits)
+
+
+def test_a_gauge_types_a_row_and_the_phone_changes_hands_without_the_shop(
+    server: Server, shop: Shop, phone: Pocket
+) -> None:
+    build = fresh_v8(shop)
+    loaded(phone)
+    server.stop()
+
+    stand = Stand(phone.open()).engine(JOB).first_journal()
+    for digits in ROW:
+        types(stand.page, stand, digits)
+    stand.at("Main journal 3, front, in line with the throw")
+    stand.press("2.54").drafted("2.54")
+    stand.hand_to(ROSA)
+    expect(stand.box).to_have_value("2.54")
+    stand.page.keyboard.type("99\n")
+    expect(stand.kept).to_contain_text("2.5499")
+    stand.at("Main journal 3, front, across the throw")
+    for digits in HERS[1:]:
+        types(stand.page, stand, digits)
+
+    stand = reopened(phone, build).at("Main journal 4, front, in line with the throw")
+    expect(stand.page.locator(".recent-value")).to_have_text(list(reversed(HERS[1:])))
+
+    server.start()
+    stand.try_shop().all_safe(len(ROW) + len(HERS) + 1)
+    people = {person: name for name, person in shop.people().items()}
+    written = [
+        (people[entry["person"]], entry["body"]["value"]["text"], entry["body"]["instrument"]["name"])
+        for entry in shop.entries()
+        if entry["step"] == journals.ID and entry["body"]["instrument"]
+    ]
+    mine = [one for one in written if one[1] in {*ROW, *HERS} and one[2].startswith(MICROMETER)]
+    assert mine[-len(ROW) - len(HERS) :] == [
+        *((JONAS, digits, MICROMETER) for digits in ROW),
+        *((ROSA, digits, MICROMETER) for digits in HERS),
+    ]
+
+
+def test_what_was_found_so_is_not_asked_again_by_a_page_that_died(server: Server, shop: Shop, phone: Pocket) -> None:
+    build = fresh_v8(shop)
+    loaded(phone)
+    server.stop()
+    stand = Stand(phone.open()).engine(JOB).first_journal()
+    stand.press("2.5748").next()
+    asked = stand.sheet("Is that what the gauge said?")
+    expect(asked).to_contain_text("one turn")
+    asked.get_by_role("button", name="No, found so").tap()
+    expect(asked).to_be_hidden()
+    stand.at("Main journal 1, front, across the throw").table()
+    expect(stand.page.get_by_text("found so: no note").first).to_be_visible()
+    stand = reopened(phone, build).table()
+    expect(stand.page.get_by_text("found so: no note").first).to_be_visible()
+
+
+def test_a_step_of_the_gauge_changes_the_last_digit(shop: Shop, phone: Pocket) -> None:
+    fresh_v8(shop)
+    stand = Stand(phone.open()).take(JONAS).engine(JOB).first_journal()
+    stand.press("2.5499")
+    more = stand.button("+ 0.0001 in")
+    for digits in ("2.5500", "2.5501"):
+        more.tap()
+        expect(stand.box).to_have_value(digits)
+        expect(more).to_be_enabled()
+    stand.button("− 0.0001 in").tap()  # noqa: RUF001 the minus sign of the key
+    expect(stand.box).to_have_value("2.5500")
+    stand.drafted("2.5500").next()
+    expect(stand.kept).to_contain_text("2.5500")
+
+
+def test_a_wrench_past_its_date_is_named_and_stops_the_work_without_the_shop(
+    server: Server, shop: Shop, phone: Pocket
+) -> None:
+    fresh_v8(shop)
+    loaded(phone)
+    server.stop()
+    stand = Stand(phone.open()).engine(JOB).step(HOUSINGS)
+    stand.checked(CAPS).press("69").next().at("Main caps seated, at full torque with the final fasteners")
+    stand.button("Place after").tap()
+    sheet = stand.sheet("Which gauge is in your hand?")
+    late = sheet.get_by_role("button", name=starts(LATE))
+    expect(late).to_contain_text("calibration was due on")
+    late.tap()
+    stand.at(WRENCH_PLACE).press("70").next()
+    asked = stand.sheet("Is that what the gauge said?")
+    expect(asked).to_contain_text("STOP: Click wrench 10 to 75 ft-lb, TW-05: calibration was due on")
+    asked.get_by_role("button", name="No, found so").tap()
+    expect(asked).to_be_hidden()
+    stand.gauge(BORE_GAUGE).table()
+    flags = stand.page.get_by_role("list", name="Flags of this step")
+    expect(flags).to_contain_text("calibration was due on")
+    expect(flags).to_contain_text("STOP")
+    server.start()
+    stand.try_shop()
+    expect(stand.strip).to_contain_text("safe")
+    torque = [entry for entry in shop.entries() if entry["step"] == main_housings.ID and entry["place"] == "torque"]
+    assert torque[-1]["body"]["instrument"]["id"] == LATE_WRENCH
+    assert torque[-1]["body"]["confirmed"] == ["overdue"]
+
+
+@pytest.mark.parametrize("late", [True, False])
+def test_a_lead_looks_after_the_instruments_and_phones_learn_of_it(
+    shop: Shop, phone: Pocket, desk: Pocket, late: bool
+) -> None:
+    fresh_v8(shop)
+    page = Desk(desk.open("/desk")).sign_in().tab("Instruments").page
+    cards = page.get_by_role("list", name="Instruments").get_by_role("listitem")
+    if late:
+        card = cards.filter(has=page.get_by_role("heading", name=LATE))
+        card.get_by_role("button", name="Change").click()
+        card.get_by_label("Last calibrated on").fill("2026-11-20")
+        card.get_by_role("button", name="Keep the change").click()
+        expect(card).to_contain_text("calibration due 2027-11-20")
+        expect(card.get_by_text("calibration was due")).to_be_hidden()
+        card.get_by_text("History").click()
+        expect(card).to_contain_text("changed: calibrated on 2026-11-20, calibration due 2027-11-20")
+        return
+    page.get_by_role("button", name="Add an instrument").click()
+    form = page.get_by_role("form", name="Add an instrument")
+    form.get_by_label("Kind").select_option("Outside micrometer, vernier sleeve")
+    form.get_by_role("button", name="Add the instrument").click()
+    expect(form.get_by_role("alert")).to_contain_text("wants a name")
+    form.get_by_label("Name, as it is marked").fill("Micrometer 2 to 3 in, OM-77")
+    form.get_by_role("button", name="Add the instrument").click()
+    added = cards.filter(has=page.get_by_role("heading", name="Micrometer 2 to 3 in, OM-77"))
+    expect(added).to_contain_text("reads to 0.0001 in")
+    stand = Stand(phone.open()).take(JONAS).engine(JOB).step(JOURNALS).at(PART).checked(HOIST).press("69").next()
+    expect(stand.sheet("Which gauge is in your hand?")).to_contain_text("OM-77")
+    added.get_by_role("button", name="Change").click()
+    added.get_by_label("Out of use, because").fill("dropped")
+    added.get_by_role("button", name="Take it out of use").click()
+    expect(added).to_contain_text("Out of use: dropped")
+    expect(added.get_by_role("button", name="Take it into use again")).to_be_visible()
