@@ -5,7 +5,7 @@ Nothing here is a value to check against: shop, people, engines and readings are
 
 from sqlalchemy import Connection
 
-from seed_demo import shop, six, v8
+from seed_demo import four, shop, six, v8
 from seed_demo.player import Player
 from standbook.ledger.counter import read_counter, the_shop
 from standbook.ledger.service import Ledger
@@ -17,7 +17,7 @@ from standbook.writing import Writer
 
 
 def seed(ledger: Ledger, writer: Writer) -> None:
-    """Opens the demo shop in an empty book and plays its two engines in, through the ledger like any device."""
+    """Opens the demo shop in an empty book and plays its engines in, through the ledger like any device."""
     with writer.writing() as connection:
         shop_id = open_shop(connection, shop.NAME)
         people = {name: take_on(connection, shop_id, name, role, password) for name, role, password in shop.PEOPLE}
@@ -25,7 +25,7 @@ def seed(ledger: Ledger, writer: Writer) -> None:
         gauges = [{**gauge, "calibrated_on": calibrated.get(gauge["id"])} for gauge in shop.instruments()]
         add_as_given(connection, shop_id, gauges)
     player = Player(ledger, people)
-    for engine in (v8, six):
+    for engine in (v8, six, four):
         player.play(engine.BUILD)
     give_pins(writer, people)
 

@@ -35,6 +35,8 @@ KINDS = {
     "power": ("kW", "W", "hp", "hpM"),
     "volume-flow": ("cm3/s", "ft3/min"),
     "compliance": ("mm/N", "in/lbf"),
+    "time": ("min", "h"),
+    "turns": ("turn", "eighth"),
     "ratio": ("1", "%"),
     "count": ("1",),
 }

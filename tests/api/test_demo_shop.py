@@ -1,4 +1,4 @@
-"""The demo shop: two engines that differ, half-way through, with something for every eye to find."""
+"""The demo shop: engines that differ, half-way through, with something for every eye to find."""
 
 from collections.abc import Iterator
 from typing import Any
@@ -6,12 +6,15 @@ from typing import Any
 import pytest
 
 import seed_demo
-from seed_demo import shop, six, v8
+from seed_demo import four, shop, six, v8
 from standbook.people.pins import Hashed, fits, present
 from standbook.trade.engine import Engine
 from tests.ledger.kit import Book
 
-STEPS = ("main_housings", "journals", "main_bearing_clearance", "main_cap_bolts", "head_bolts", "solid_lash")
+STEPS = (
+    *("main_housings", "journals", "main_bearing_clearance", "main_cap_bolts", "head_bolts"),
+    *("solid_lash", "hydraulic_preload", "lash_again"),
+)
 
 
 @pytest.fixture(scope="module")
@@ -48,8 +51,8 @@ def test_every_entry_is_in_the_book_and_nothing_beside_it(demo: Book) -> None:
     assert report.entries > 200
 
 
-@pytest.mark.parametrize("engine", [v8, six])
-def test_both_specifications_are_whole(engine: Any) -> None:
+@pytest.mark.parametrize("engine", [v8, six, four])
+def test_the_specifications_are_whole(engine: Any) -> None:
     assert Engine(engine.ENGINE).problems() == []
 
 
@@ -58,7 +61,7 @@ def test_the_two_engines_differ(field: str) -> None:
     assert v8.ENGINE[field] != six.ENGINE[field]
 
 
-def test_both_are_half_way_through_the_steps(builds: dict[str, Any]) -> None:
+def test_all_are_half_way_through_the_steps(builds: dict[str, Any]) -> None:
     states = {(job, step): view["state"] for job, build in builds.items() for step, view in steps_of(build).items()}
     assert {step for _, step in states} == set(STEPS)
     assert set(states.values()) == {"not started", "in work", "accepted"}
@@ -107,6 +110,14 @@ def test_whole_rows_are_untouched(demo: Book, builds: dict[str, Any]) -> None:
     assert all(not view[place]["readings"] for place in view if place.startswith("RJ4."))
     lash = places(step(demo, builds, "H-204", "solid_lash"))
     assert sum(bool(place["readings"]) for name, place in lash.items() if name.endswith(".lash")) == 5
+
+
+def test_five_valves_of_the_four_are_set_to_the_preload_of_its_card(demo: Book, builds: dict[str, Any]) -> None:
+    view = step(demo, builds, "K-058", "hydraulic_preload")
+    values = [value for group in view["groups"] for value in group["values"] if value["shown"]]
+    assert [value["verdict"] for value in values] == ["in"] * 5
+    assert {limit["source"] for value in values for limit in value["limits"]} == {"spec card: Lifter card, version 1"}
+    assert not [flag for flag in builds["K-058"]["flags"] if flag["open"]]
 
 
 def test_a_signature_is_kept_with_what_it_showed(demo: Book, builds: dict[str, Any]) -> None:

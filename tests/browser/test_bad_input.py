@@ -130,6 +130,11 @@ FILLED = {
     "Block": "Iron",
     "Heads": "Aluminium",
     "Lifters": "Flat tappet, hydraulic",
+    "Intake opens before top dead centre": "24",
+    "Intake closes after bottom dead centre": "60",
+    "Exhaust opens before bottom dead centre": "62",
+    "Exhaust closes after top dead centre": "22",
+    "Lobe rise of the seat figures": "0.006",
 }
 
 

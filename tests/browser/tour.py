@@ -4,7 +4,8 @@ from collections.abc import Iterator
 
 from playwright.sync_api import FilePayload, Page, expect
 
-from standbook.trade.steps import main_bearing_clearance
+from seed_demo import four
+from standbook.trade.steps import hydraulic_preload, main_bearing_clearance
 from tests.browser.engines import HOLD_JOB, JOB, SET_JOB, fresh_v8, ready_for_its_first_hold, v8_with_its_lash_set
 from tests.browser.joint import past_a_joint
 from tests.browser.lead import Desk
@@ -13,6 +14,7 @@ from tests.browser.stand import (
     BORE_GAUGE,
     CAPS,
     CLEARANCE,
+    HANDS,
     HOUSINGS,
     JONAS,
     LASH,
@@ -65,6 +67,7 @@ def past_the_stand(page: Page) -> Iterator[str]:
     yield from a_hold(stand)
     stand.back().back_to(HOLD_JOB).back().engine(JOB)
     yield from past_a_joint(stand.page)
+    yield from preload(stand)
 
 
 def engines(stand: Stand) -> Iterator[str]:
@@ -177,6 +180,32 @@ def setting_valves(stand: Stand) -> Iterator[str]:
     yield "table, to sign"
     stand.button("Sign as somebody else").tap()
     yield from sheet(stand, "Who signs?", "other signer")
+
+
+def preload(stand: Stand) -> Iterator[str]:
+    """The demo's four: five of eight valves are set, its lifters are full."""
+    stand.back().back_to(HOLD_JOB).back().engine(four.BUILD.job).step(hydraulic_preload.TITLE)
+    gate = stand.page.get_by_role("region", name="Before you start")
+    expect(gate).to_contain_text("Full lifters: wait for them")
+    yield "preload, caution"
+    stand.button("Checked").tap()
+    stand.checked(HANDS)
+    expect(stand.page.get_by_text("5 of 8 done")).to_be_visible()
+    yield "preload"
+    stand.button("Set to another value").tap()
+    stand.press("0.625")
+    expect(stand.page.locator("#verdict")).to_contain_text("in")
+    yield "preload by hand"
+    stand.next()
+    for done in (6, 7):
+        expect(stand.page.get_by_text(f"{done} of 8 done")).to_be_visible()
+        stand.button("Set").tap()
+    expect(stand.page.get_by_role("timer")).to_be_visible()
+    yield "preload, wait"
+    stand.answer("Yes").at("Turned slowly by hand twice through 720°, no resistance")
+    yield "preload, turned"
+    stand.table()
+    yield "table of preloads"
 
 
 def a_hold(stand: Stand) -> Iterator[str]:

@@ -45,6 +45,9 @@ SP_811 = (
 )
 
 PINT_DEFAULT = {
+    ("time", "min"): "minute",
+    ("time", "h"): "hour",
+    ("turns", "turn"): "turn",
     ("length", "mm"): "mm",
     ("length", "um"): "micrometer",
     ("length", "in"): "inch",
@@ -209,9 +212,13 @@ def test_oc_u2_fahrenheit_equals_scipys_conversion(fahrenheit: float, celsius: f
     assert celsius is None or theirs == pytest.approx(celsius)
 
 
+def test_oc_u2_an_eighth_of_a_turn_is_45_degrees_by_pints_own_registry(pints_own: pint.UnitRegistry[float]) -> None:
+    assert scale("turns", "eighth") == pytest.approx(pints_own.Quantity(45.0, "degree").to("turn").magnitude, rel=1e-9)
+
+
 def test_oc_u2_leaves_no_unit_unchecked() -> None:
     ours = {(kind, unit) for kind, units in FACTORS.items() for unit in units if kind != "temperature"}
-    assert ours == set(PINT_DEFAULT)
+    assert ours == set(PINT_DEFAULT) | {("turns", "eighth")}
 
 
 def test_oc_u3_the_two_horsepowers_stay_1_4_percent_apart() -> None:

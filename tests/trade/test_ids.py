@@ -10,9 +10,10 @@ from standbook.trade.engine import Engine
 from standbook.trade.factors import FACTORS
 from standbook.trade.steps import STAGES, STEPS
 
-from .book_maker import BookMaker
+from .book_maker import BookMaker, typed
 from .joint_maker import ENGINE
 
+HYDRAULIC = {**ENGINE, "lifter_kind": "flat_hydraulic", "lifter_travel": "full", "rocker_ratio": typed("1.6", "1")}
 LIST = Path(calls.__file__).with_name("ids.txt")
 #: (how many lines, sha256 of them) at each release: a line that changed or went is found.
 RELEASES = [(300, "d7d4687a7a2b5c902198cc818854eb683cba82cb57ee450753c15a2e909bc5e2")]
@@ -20,7 +21,8 @@ RELEASES = [(300, "d7d4687a7a2b5c902198cc818854eb683cba82cb57ee450753c15a2e909bc
 
 def pattern(place: str) -> str:
     """A place id with its numbers taken out: MH2.V.F -> MH#.V.F; planes and angles (P1, 90) are names, not numbers."""
-    return re.sub(r"\.bolt\d+", ".bolt#", re.sub(r"^([A-Z]*)\d+", r"\1#", place))
+    head = re.sub(r"^([A-Z]*)\d+((?:\.\d+)?)", lambda at: at[1] + "#" + (".#" if at[2] else ""), place)
+    return re.sub(r"\.bolt\d+", ".bolt#", head)
 
 
 def every_value() -> Iterator[str]:
@@ -40,15 +42,37 @@ def every_value() -> Iterator[str]:
     for step in ("main_housings", "journals", "main_bearing_clearance"):
         maker.reading(step, "temperature", "68", "degF")
         maker.reading(step, "room_temperature", "68", "degF")
-    for step in STEPS:
-        yield from (f"value {step.id} {pattern(judged.value.id)}" for judged in maker.build.work(step.id).values)
+    with_lash_found_again(maker)
+    for book in (maker, preloaded()):
+        for step in STEPS:
+            yield from (f"value {step.id} {pattern(judged.value.id)}" for judged in book.build.work(step.id).values)
+
+
+def with_lash_found_again(maker: BookMaker) -> None:
+    """Set cold and found hot in the first heat cycle, found cold in the second."""
+    maker.reading("solid_lash", "state", "cold", None)
+    for valve in ("1I", "1E"):
+        maker.reading("solid_lash", f"{valve}.lash", "0.016")
+    for cycle, state in ((1, "hot"), (2, "cold")):
+        maker.reading("lash_again", f"H{cycle}.state", state, None)
+        for valve in ("1I", "1E"):
+            maker.reading("lash_again", f"H{cycle}.{valve}.found", "0.017")
+
+
+def preloaded() -> BookMaker:
+    maker = BookMaker(engine=HYDRAULIC)
+    for place, answer in (("state", "oiled"), ("adjuster", "stud_nut"), ("thread", "t20")):
+        maker.reading("hydraulic_preload", place, answer, None)
+    for valve in ("1I", "1E"):
+        maker.reading("hydraulic_preload", f"{valve}.turns", "0.5", "turn")
+    return maker
 
 
 def known() -> Iterator[str]:
     yield from every_value()
     for step in STEPS:
         yield f"step {step.id}"
-        for place in step.places(Engine(ENGINE)):
+        for place in step.places(Engine(ENGINE)) + step.places(Engine(HYDRAULIC)):
             yield f"place {step.id} {pattern(place.id)}"
             yield from (f"choice {step.id} {pattern(place.id)} {choice}" for choice, _ in place.choices)
         yield from (f"caution {step.id} {caution.id}" for caution in step.cautions)

@@ -60,6 +60,9 @@ class Spot(NamedTuple):
 def begun(step: str) -> BookMaker:
     """An engine whose step has its choices answered, each with the first."""
     maker = BookMaker(engine=ENGINE)
+    if step == "lash_again":
+        for side in "IE":
+            maker.reading("solid_lash", f"1{side}.lash", "0.016")
     for place in BY_ID[step].places(maker.build.facts().engine):
         if place.kind in ("choice", "flag") and place.id != "gauge_zero":
             maker.reading(step, place.id, place.choices[0][0], None)

@@ -181,7 +181,7 @@ def test_a_long_cam_refuses_two_crank_positions_by_name() -> None:
 def test_hydraulic_lifters_have_no_lash_step() -> None:
     maker = BookMaker(engine={**V8, "lifter_kind": "roller_hydraulic"})
     steps = [step["id"] for stage in maker.build.state()["stages"] for step in stage["steps"]]
-    assert steps == ["main_housings", "journals", CLEARANCE]
+    assert steps == ["main_housings", "journals", CLEARANCE, "hydraulic_preload"]
 
 
 @pytest.mark.parametrize(("text", "asked"), [("0.16", "Ten times off"), ("0.406", "millimetres typed as inches")])

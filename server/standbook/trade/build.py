@@ -89,6 +89,11 @@ class Build:
             self._laid[where] = None if place is None else self.fold(step_id, place).accepted()
         return self._laid[where]
 
+    def before(self, step_id, place_id, rank):
+        """What stood set at a place before that rank in the order of the book, None without: for the same bench."""
+        place = self.facts().layout(BY_ID[step_id]).by_id.get(place_id)
+        return None if place is None else self.fold(step_id, place).set_before(rank)
+
     def work(self, step_id):
         """The worked-out step. Raises Refusal for an unknown one."""
         if step_id not in self._works:

@@ -29,6 +29,11 @@ ROCKERS = (
 )
 BANKED = {"layout": ["vee", "flat"]}
 SOLID = {"lifter_kind": ["flat_solid", "roller_solid"]}
+HYDRAULIC = {"lifter_kind": ["flat_hydraulic", "roller_hydraulic"]}
+TRAVELS = (
+    ("full", "Ordinary travel"),
+    ("short", "Short travel"),
+)
 
 # field, words, kind, required, window (low, high, unit), choices, when, help
 # fmt: off
@@ -74,20 +79,30 @@ _FIELDS = (
      "From the cam card."),
     ("lash_hot_exhaust", "Hot lash, exhaust", "length", True, ("0.004", "0.035", "in"), (), SOLID,
      "From the cam card."),
-    ("intake_opens", "Intake opens before top dead centre", "angle", True, ("-40", "120", "deg"), (), SOLID,
+    ("lash_cold_intake", "Cold lash, intake", "length", False, ("0.004", "0.035", "in"), (), SOLID,
+     "Where the cam card gives one: it goes before the usual correction for the metals."),
+    ("lash_cold_exhaust", "Cold lash, exhaust", "length", False, ("0.004", "0.035", "in"), (), SOLID,
+     "Where the cam card gives one."),
+    ("lifter_travel", "Travel of the lifters", "choice", False, None, TRAVELS, HYDRAULIC,
+     "From the lifter card; its preload goes before any usual one."),
+    ("lifter_total_travel", "Total travel of a lifter's plunger", "length", False, ("0.010", "0.300", "in"), (),
+     HYDRAULIC, "From the lifter card: 0.120 to 0.200 in is common."),
+    ("bleed_down", "Time until a full lifter has bled down", "time", False, ("1", "120", "min"), (), HYDRAULIC,
+     "From the lifter card: minutes, up to half an hour."),
+    ("intake_opens", "Intake opens before top dead centre", "angle", True, ("-40", "120", "deg"), (), {},
      "Seat figure of the cam card, never at 0.050."),
-    ("intake_closes", "Intake closes after bottom dead centre", "angle", True, ("0", "140", "deg"), (), SOLID,
+    ("intake_closes", "Intake closes after bottom dead centre", "angle", True, ("0", "140", "deg"), (), {},
      "Seat figure."),
-    ("exhaust_opens", "Exhaust opens before bottom dead centre", "angle", True, ("0", "140", "deg"), (), SOLID,
+    ("exhaust_opens", "Exhaust opens before bottom dead centre", "angle", True, ("0", "140", "deg"), (), {},
      "Seat figure."),
-    ("exhaust_closes", "Exhaust closes after top dead centre", "angle", True, ("-40", "120", "deg"), (), SOLID,
+    ("exhaust_closes", "Exhaust closes after top dead centre", "angle", True, ("-40", "120", "deg"), (), {},
      "Seat figure."),
-    ("seat_basis", "Lobe rise of the seat figures", "length", True, ("0.001", "0.030", "in"), (), SOLID,
+    ("seat_basis", "Lobe rise of the seat figures", "length", True, ("0.001", "0.030", "in"), (), {},
      "0.004 or 0.006 in; solid cams often 0.015 to 0.020 in."),
 )
 # fmt: on
 
-NUMERIC = ("count", "angle", "length", "ratio", "speed")
+NUMERIC = ("count", "angle", "length", "ratio", "speed", "time")
 
 
 class Field:

@@ -101,6 +101,14 @@ FACTORS = {
         "mm/N": (1.0, 0.0),
         "in/lbf": (5.710147154732646, 0.0),
     },
+    "time": {
+        "min": (1.0, 0.0),
+        "h": (60.0, 0.0),
+    },
+    "turns": {
+        "turn": (1.0, 0.0),
+        "eighth": (0.125, 0.0),
+    },
     "ratio": {
         "1": (1.0, 0.0),
         "%": (0.01, 0.0),
@@ -130,6 +138,8 @@ CANONICAL = {
     "power": "kW",
     "volume-flow": "cm3/s",
     "compliance": "mm/N",
+    "time": "min",
+    "turns": "turn",
     "ratio": "1",
     "count": "1",
 }

@@ -1,6 +1,6 @@
 """What a step has to say to mechanic and lead: a plain sentence per finding, with its severity and its answer."""
 
-from . import gauges, instruments, judge, plain, quantity, slips
+from . import gauges, judge, plain, quantity, slips
 
 #: Severities that want an answer.
 ASKING = ("STOP", "HOLD", "WARN")
@@ -51,6 +51,11 @@ def _decided(work, flag_id, severity, sort, place, words, note=None):
     reason = _accepted_reason(work, about, place)
     answer = BY_LEAD + reason if reason is not None else None if note is None else FOUND_SO + note
     return _flag(work, flag_id, severity, sort, words, about, place, answer, reason is None)
+
+
+def is_accepted(work, flag_id, place):
+    """Whether the lead has accepted a flag of that name with a reason that still holds."""
+    return _accepted_reason(work, work.step.id + ":" + flag_id, place) is not None
 
 
 def _accepted_reason(work, about, place):
@@ -141,7 +146,7 @@ def of_place(work, place, bench):
 
 def _slip_flags(work, place, fold, bench):
     """Slips of the readings that count, each asked for itself: a mean has more digits than any gauge."""
-    if place.kind not in instruments.ASKED or place.id in work.asked:
+    if place.kind not in slips.KINDS or place.id in work.asked:
         return []
     found, note = {}, work.slip_answer(place.id)
     for reading in fold.used_readings():

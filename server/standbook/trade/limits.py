@@ -69,8 +69,22 @@ ROWS = (
      "quality", "found", "WARN", "bearing eccentricity"),
     ("LIM-055", "plastic_strip_off_gauge", "limit", (), "plastic_strip_off_gauge", "", "", "0.0005", "in",
      "quality", "found", "WARN", "plastic strip against the gauge; repeat both"),
+    ("LIM-184", "preload_depth", "limit", ("full-travel lifters",), "preload_depth", "", "0.020", "0.060", "in",
+     "quality", "set", "WARN", "hydraulic preload depth"),
+    ("LIM-185", "preload_depth", "limit", ("short-travel lifters",), "preload_depth", "", "0.000", "0.010", "in",
+     "quality", "set", "WARN", "hydraulic preload depth, short-travel lifters"),
+    ("LIM-186", "preload_spread", "limit", (), "preload_spread", "", "", "0.015", "in",
+     "quality", "set", "WARN", "spread of preload depths"),
+    ("LIM-187", "lifter_total_travel", "window", (), "lifter_total_travel", "", "0.120", "0.200", "in",
+     "info", "found", "NOTE", "total travel of a lifter's plunger"),
     ("LIM-188", "lash_off_target", "limit", (), "lash_off_target", "", "-0.001", "0.001", "in",
      "quality", "set", "WARN", "lash from its target at setting"),
+    ("LIM-189", "lash_change_one_valve", "limit", (), "lash_change_one_valve", "", "-0.003", "0.003", "in",
+     "quality", "found", "WARN", "change of one valve's lash over a heat cycle"),
+    ("LIM-190", "lash_change_mean", "limit", (), "lash_change_mean", "", "-0.002", "0.002", "in",
+     "quality", "found", "WARN", "mean change of lash over a heat cycle"),
+    ("LIM-191", "lash_change_one_valve_stop", "limit", (), "lash_change_one_valve", "", "-0.005", "0.005", "in",
+     "hurts", "found", "STOP", "change of one valve's lash over a heat cycle, look at lobe and lifter"),
     ("LIM-192", "cold_lash_addend", "addend", ("iron block", "iron heads"), "lash_target", "", "0.002", "0.002", "in",
      "info", "set", "NOTE", "cold lash against hot, iron block and heads"),
     ("LIM-193", "cold_lash_addend", "addend", ("iron block", "aluminium heads"), "lash_target", "", "-0.006", "-0.006",
@@ -85,6 +99,8 @@ ROWS = (
      "quality", "found", "WARN", "seconds that a pass takes for each fastener, at least"),
     ("LIM-502", "minutes_before_retorque", "count", (), "minutes_before_retorque", "", "10", "", "min",
      "quality", "found", "WARN", "minutes before a composition gasket is gone over again"),
+    ("LIM-430", "bleed_down_wait", "window", (), "bleed_down_wait", "", "", "30", "min",
+     "info", "set", "WARN", "wait until a lifter full of oil has bled down"),
 )
 # fmt: on
 
@@ -117,6 +133,8 @@ PER_DECIMALS = 4
 
 #: condition -> (engine field, its value), or which sort of value the row is for.
 CONDITIONS = {
+    "full-travel lifters": ("lifter_travel", "full"),
+    "short-travel lifters": ("lifter_travel", "short"),
     "found value": ("", "found"),
     "set value": ("", "set"),
     "iron block": ("block_material", "iron"),
@@ -280,4 +298,4 @@ def _end(text, unit, size):
 
 
 TABLE_TEXT = table_text()
-TABLE_SHA256 = "baf1acda0fe4172dd677244e84dd99f5f435121f70087b9d53073b5d06a0e7cb"
+TABLE_SHA256 = "7434f02b4f64fae02cb7b7e36d912c5b562cedce998d3cfc121d7dd787e957e4"

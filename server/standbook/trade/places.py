@@ -3,12 +3,11 @@
 from .engine import Engine
 from .steps import BY_ID
 
-#: The largest engine of the specification: a V with sixteen cylinders, each on a rod journal of its own, solid lifters,
-#: more head bolts than any head has.
+#: The largest engine of the specification: a V with sixteen cylinders, each on a rod journal of its own, and more
+#: head bolts than any head has. Its lifters are of either sort.
 LARGEST = {
     "cylinders": {"text": "16", "unit": "1"},
     "main_bearings": {"text": "17", "unit": "1"},
-    "lifter_kind": "flat_solid",
     "numbering": [list(range(1, 9)), list(range(9, 17))],
     "head_bolt_rows": [list(range(1, 61))],
     "rod_bolt_method": "stretch",
@@ -22,5 +21,8 @@ def kind_of(step_id, place_id):
     if step_id not in BY_ID:
         return None
     if step_id not in _kinds:
-        _kinds[step_id] = {place.id: place.kind for place in BY_ID[step_id].places(Engine(LARGEST))}
+        _kinds[step_id] = {}
+        for lifters in ("flat_solid", "flat_hydraulic"):
+            for place in BY_ID[step_id].places(Engine(dict(LARGEST, lifter_kind=lifters))):
+                _kinds[step_id][place.id] = place.kind
     return _kinds[step_id].get(place_id)

@@ -75,7 +75,7 @@ def _overdue(instrument, day):
 
 def _slips(work, place, typed, instrument, bench):
     """Slips of the reading itself, then what the step's own findings would say about this place."""
-    if place.kind not in instruments.ASKED:
+    if place.kind not in slips.KINDS:
         return []
     so = work.found_so(place.id, typed)
     found = [] if slips.answered(so) else work.suspected(place, typed, instrument, bench)

@@ -14,12 +14,15 @@ PICKED = {
     "temperature": ("degF", "degC"),
     "torque": ("lbf*ft", "lbf*in", "N*m"),
     "speed": ("rpm",),
+    "time": ("min",),
+    "turns": ("turn", "eighth"),
     "ratio": ("1",),
     "count": ("1",),
 }
 DECIMALS = {
     "in": 4, "thou": 1, "mm": 3, "deg": 1, "degF": 0, "degC": 1, "ddegF": 0, "K": 1,
     "lbf*ft": 1, "lbf*in": 0, "N*m": 1, "rpm": 0, "1": 3,
+    "min": 0, "turn": 3, "eighth": 0,
 }  # fmt: skip
 ECHO_UNIT = {
     "in": "mm", "thou": "mm", "mm": "in", "degF": "degC", "degC": "degF", "ddegF": "K", "K": "ddegF",
@@ -28,6 +31,7 @@ ECHO_UNIT = {
 UNIT_WORDS = {
     "in": "in", "thou": "thou", "mm": "mm", "deg": "\u00b0", "degF": "\u00b0F", "degC": "\u00b0C", "lbf*ft": "ft-lb",
     "lbf*in": "in-lb", "N*m": "N\u00b7m", "rpm": "rpm", "1": "", "1/K": "1/K", "K": "K", "ddegF": "\u00b0F",
+    "min": "min", "turn": "turn", "eighth": "eighths",
 }  # fmt: skip
 #: A metric echo of a ten-thousandth needs three decimals; an inch echo of a metric micrometer five.
 ECHO_DECIMALS = {"mm": 3, "in": 5, "degC": 1, "degF": 0, "K": 1, "ddegF": 0, "N*m": 1, "lbf*ft": 1}
@@ -48,6 +52,11 @@ def _factor(kind, unit):
             {"unit": unit, "kind": kind},
         )
     return table[unit]
+
+
+def belongs(kind, unit):
+    """Whether a unit is one of that kind of quantity."""
+    return unit in FACTORS.get(kind, ())
 
 
 def to_canonical(kind, x, unit):

@@ -1,4 +1,7 @@
-"""Where a bench finds its readings: each of these answers `at(step, place)` with an `Accepted`, or None."""
+"""Where a bench finds its readings: each of these answers `at(step, place)` with an `Accepted`, or None.
+
+`before(step, place, rank)`: the same of a set place as it stood before that rank in the order of the book.
+"""
 
 
 class Given:
@@ -9,6 +12,9 @@ class Given:
 
     def at(self, step, place):
         return self._accepted.get(step, {}).get(place)
+
+    def before(self, step, place, _rank):
+        return self.at(step, place)
 
 
 class OneMore:
@@ -22,6 +28,9 @@ class OneMore:
     def at(self, step, place):
         return self._reading if (step, place) == self._where else self._below.at(step, place)
 
+    def before(self, step, place, rank):
+        return self._below.before(step, place, rank)
+
 
 class Watched:
     """Other readings; notes in `seen` ({(step, place): True}) where somebody looked."""
@@ -33,3 +42,7 @@ class Watched:
     def at(self, step, place):
         self._seen[(step, place)] = True
         return self._below.at(step, place)
+
+    def before(self, step, place, rank):
+        self._seen[(step, place)] = True
+        return self._below.before(step, place, rank)

@@ -6,6 +6,8 @@ typed unit, so that the question speaks in the figures that the hand typed.
 
 from . import instruments, plain, quantity
 
+#: Kinds of quantity whose readings are looked at for slips.
+KINDS = instruments.ASKED + ("turns",)
 #: Plausible window around an expectation: the spec widened by 0.010 in, canonical.
 WINDOW = 0.010 * 25.4
 #: One turn of the thimble: 40 threads an inch, or half a millimetre of pitch.
@@ -35,17 +37,24 @@ USUAL_DECIMALS = {"in": 4, "mm": 2}
 
 
 class Expectation:
-    """What a reading should be near: `value` and a plausible window from `low` to `high`, canonical."""
+    """What a reading should be near: `value` and a plausible window from `low` to `high`, canonical.
 
-    def __init__(self, value, low, high):
+    `band`: (low, high) of the limit itself where the window is wider, for slips that stay inside the window. `is_size`:
+    read as sizes are, to the last decimal of a micrometer; a blade or a dial has fewer.
+    """
+
+    def __init__(self, value, low, high, band=None, is_size=True):
         self.value = value
         self.low = low
         self.high = high
+        self.band = band
+        self.is_size = is_size
 
     def in_unit(self, kind, unit):
         """The same in the typed unit."""
         parts = [quantity.from_canonical(kind, x, unit) for x in (self.value, self.low, self.high)]
-        return Expectation(parts[0], parts[1], parts[2])
+        band = self.band and [quantity.from_canonical(kind, x, unit) for x in self.band]
+        return Expectation(parts[0], parts[1], parts[2], band)
 
     def holds(self, number):
         return self.low - 1e-9 <= number <= self.high + 1e-9
@@ -110,6 +119,9 @@ def suspicions(typed, expected, limits):
     if expected is None or expected.value is None:
         return found
     near = expected.in_unit(typed.kind, typed.unit)
+    eighths = _eighths(typed, near)
+    if eighths:
+        return eighths
     for guess in BY_RATIO if near.holds(typed.number) else GUESSES:
         guesses = guess(typed, near, limits)
         if guesses:
@@ -169,6 +181,17 @@ def wrong_unit(number, nominal, share):
         if abs(number / nominal / row[0] - 1.0) <= share + 1e-9:
             return row
     return None
+
+
+def _eighths(typed, near):
+    """Turns are counted by the eighth: a whole number of turns outside the band that is inside it as eighths."""
+    if near.band is None or typed.unit != "turn" or typed.number != int(typed.number):
+        return []
+    low, high = near.band
+    if low <= typed.number <= high or not low <= typed.number / 8.0 <= high:
+        return []
+    words = quantity.with_unit(typed.text, "eighth")
+    return [_slip("eighths", "Counted in eighths? Did you mean " + words + "?", {"text": typed.text, "unit": "eighth"})]
 
 
 def _share(limits):
@@ -249,7 +272,8 @@ def _format_slips(typed, expected):
     """Fewer decimals than the gauge shows, or a figure between its steps. A dial is read to a fifth of a division."""
     step = typed.gauge_step()
     if step is None:
-        return _few_decimals(typed, USUAL_DECIMALS.get(typed.unit)) if expected and not typed.set_value else []
+        as_size = expected and expected.is_size and not typed.set_value
+        return _few_decimals(typed, USUAL_DECIMALS.get(typed.unit)) if as_size else []
     if typed.places < plain.decimals_of(step) and typed.kind == "length":
         return _few_decimals(typed, plain.decimals_of(step))
     parts = 5 if typed.instrument["dial"] else 1

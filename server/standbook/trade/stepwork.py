@@ -25,7 +25,9 @@ class StepWork:
         self.asked = self._asked()
         self._flags = None
         self._empty = None
-        self._required = [place for place in self.places if place.required]
+        needless = self.step.not_needed(self.bench)
+        self._required = [place for place in self.places if place.required and place.id not in needless]
+        self._asks_for = {place.id: True for place in self._required}
         self._next = None
 
     def _kept(self, sort, part, make):
@@ -80,9 +82,18 @@ class StepWork:
     def required(self):
         return self._required
 
+    def is_required(self, place):
+        return place.id in self._asks_for
+
     def is_filled(self, place):
         fold = self.folds[place.id]
-        return fold.typed is not None or fold.not_measured is not None
+        if fold.typed is not None or fold.not_measured is None:
+            return fold.typed is not None
+        return place.set_or_found != "set" or self._left_so(place)
+
+    def _left_so(self, place):
+        """What could not be set is not done; the lead may leave it so with a reason."""
+        return flags.is_accepted(self, "skipped." + place.id, place.id)
 
     def empty(self):
         """Required places without an accepted value or a reason why there is none."""
@@ -101,7 +112,7 @@ class StepWork:
         return self._next[0] if self._next else None
 
     def _is_wanted(self, place):
-        return place.id in self.asked or (place.required and not self.is_filled(place))
+        return place.id in self.asked or (self.is_required(place) and not self.is_filled(place))
 
     def first_reading(self):
         """The earliest reading of the step, None before the first."""
@@ -117,14 +128,14 @@ class StepWork:
         return [work.step.title for work in works if work.state() not in ("accepted", "accepted by lead")]
 
     def place_status(self, place_id):
-        """("done" | "open" | "couldn't", worst severity) of a place, for guides."""
+        """("done" | "open" | "couldn't", worst severity, why it could not be done) of a place, for guides."""
         fold = self.folds[place_id]
         if fold.not_measured is not None:
-            return "couldn't", "WARN"
+            return "couldn't", "WARN", fold.not_measured
         if fold.typed is None or place_id in self.asked:
-            return "open", None
+            return "open", None, None
         severities = [judged.severity for judged in self.values if place_id in judged.value.uses]
-        return "done", judge.worst_severity(severities)
+        return "done", judge.worst_severity(severities), None
 
     def judged_on(self, bench, place_id):
         """The values that a place touches, judged on another bench."""

@@ -8,12 +8,7 @@ from .rocker_inputs import TRAIN, train_of, with_more
 
 def change_at_the_valve(v):
     """Lash change for the turns of an adjuster, by its place."""
-    adjuster = preload.adjuster_named(v["adjuster"])
-    if adjuster == preload.STUD_NUT:
-        return lash.change_by_stud_nut(v["turns"], v["thread_pitch"], v["rocker_ratio"])
-    if adjuster == preload.PUSHROD_END:
-        return lash.change_by_pushrod_screw(v["turns"], v["thread_pitch"], v["rocker_ratio"])
-    return lash.change_by_valve_screw(v["turns"], v["thread_pitch"])
+    return lash.change(preload.adjuster_named(v["adjuster"]), v["turns"], v["thread_pitch"], v["rocker_ratio"])
 
 
 def _preload(v):

@@ -20,25 +20,32 @@ def valve_words(cylinder, side):
     return ("INTAKE " if side == "I" else "EXHAUST ") + str(cylinder)
 
 
+def events_of(bench):
+    """The seat events of the cam card; None where one is missing."""
+    figures = [bench.engine.number(name) for name in EVENTS]
+    return None if None in figures else valve_order.SeatEvents(*figures)
+
+
+def margin(bench):
+    """Degrees beyond the seat events in which a valve is left alone, for the basis of this cam's figures."""
+    usual = bench.limits.number("valve_setting_margin", "low", "set")
+    return valve_order.margin_for(bench.engine.number("seat_basis"), usual)
+
+
 def order(bench, method):
     """[(engine angle, cylinder, side)] for a method. Raises Refusal where this cam does not allow it."""
-    engine = bench.engine
-    figures = [engine.number(name) for name in EVENTS]
-    firing_order = engine.get("firing_order")
-    if None in figures or firing_order is None:
+    events, firing_order = events_of(bench), bench.engine.get("firing_order")
+    if events is None or firing_order is None:
         raise plain.Refusal(
             "setting_order_unknown",
             "The setting order needs the firing order and the seat figures of the cam card.",
             {},
         )
-    events = valve_order.SeatEvents(*figures)
     if method == TWO_POSITIONS:
-        usual = bench.limits.number("valve_setting_margin", "low", "set")
-        margin = valve_order.margin_for(engine.number("seat_basis"), usual)
-        return valve_order.two_positions(firing_order, events, margin)
+        return valve_order.two_positions(firing_order, events, margin(bench))
     if method == OWN_TDC:
-        return valve_order.own_firing_tdc(firing_order, events)
-    return valve_order.one_turn_through(firing_order, events)
+        return valve_order.own_firing_tdc(firing_order, events, margin(bench))
+    return valve_order.one_turn_through(firing_order, events, margin=margin(bench))
 
 
 def methods(bench):
@@ -54,10 +61,21 @@ def methods(bench):
     return found
 
 
-def when(method, cylinder, side, angle):
+def crank_words(bench, angle):
+    """Where the crank then stands; degrees count from the first cylinder of the firing order."""
+    first = str(bench.engine.get("firing_order")[0])
+    return "crank " + plain.number_text(angle, 0) + "\u00b0 of 720\u00b0 after " + first + " fires"
+
+
+def when(bench, method, cylinder, side, angle):
     """At which sign a valve is due, in words."""
     if method == TWO_POSITIONS:
-        turn = "at cylinder 1's firing top dead centre" if angle == 0.0 else "one whole turn further, 360\u00b0"
+        first = str(bench.engine.get("firing_order")[0])
+        turn = (
+            "at cylinder " + first + "'s firing top dead centre"
+            if angle == 0.0
+            else "one whole turn further, 360\u00b0"
+        )
         return "with the crank " + turn
     if method == OWN_TDC:
         return "with cylinder " + str(cylinder) + " at its own firing top dead centre"
@@ -66,11 +84,11 @@ def when(method, cylinder, side, angle):
     return "when INTAKE " + str(cylinder) + " is nearly closed"
 
 
-def progress(bench, method, place_of, status):
+def progress(bench, method, place_of, status, last):
     """(the guide without its `now`, the next (angle, cylinder, side) or None).
 
-    `place_of(cylinder, side)` names a valve's place; `status(place)` gives its state ("done", "open", "couldn't") and
-    its worst severity or None.
+    `place_of(cylinder, side)` names a valve's place; `status(place)` gives its state ("done", "open", "couldn't"),
+    its worst severity or None, and why it could not be done or None. `last`: what to do when all are set.
     """
     known = methods(bench)
     refused = [m["refused"] for m in known if m["id"] == method]
@@ -86,7 +104,8 @@ def progress(bench, method, place_of, status):
         "of": len(valves),
         "list": valves,
         "plan": _plan(bench.engine, place_of, status, upcoming),
-        "after": _after(valves),
+        "after": _after(valves, last),
+        "wait": None,
     }
     return guide, upcoming
 
@@ -104,8 +123,15 @@ def _valves(listed, place_of, status):
 
 def _valve(cylinder, side, place_of, status, angle):
     place = place_of(cylinder, side)
-    state, severity = status(place)
-    return {"place": place, "words": valve_words(cylinder, side), "angle": angle, "state": state, "flag": severity}
+    state, severity, reason = status(place)
+    return {
+        "place": place,
+        "words": valve_words(cylinder, side),
+        "angle": angle,
+        "state": state,
+        "flag": severity,
+        "reason": reason,
+    }
 
 
 def _plan(engine, place_of, status, now):
@@ -132,12 +158,12 @@ def _lying(n, side, place_of, status, now):
     return valve
 
 
-def _after(valves):
+def _after(valves, last):
     if not valves or any(valve["state"] in ("next", "open") for valve in valves):
         return None
+    left = [valve["words"] + ", " + valve["reason"] for valve in valves if valve["state"] == "couldn't"]
+    if left:
+        return "Not complete. Could not be set: " + "; ".join(left) + "."
     flagged = len([valve for valve in valves if valve["flag"] in ("STOP", "HOLD", "WARN")])
     still = str(flagged) + " of them still want a look. " if flagged else ""
-    return (
-        "All gone through. " + still + "Turn the engine by hand twice through 720\u00b0, feel two valves again, "
-        "check the locks."
-    )
+    return "All gone through. " + still + last

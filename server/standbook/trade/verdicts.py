@@ -223,7 +223,9 @@ def _style(value, bench):
         fahrenheit = bench.at(value.uses[0]).typed["unit"] == "degF"
         return ("ddegF", 0) if fahrenheit else ("K", 1)
     found = [bench.at(place) for place in value.uses]
-    sized = [f for f in found if f is not None and f.typed is not None and f.typed["unit"] is not None]
+    sized = [
+        f for f in found if f is not None and f.typed is not None and quantity.belongs(value.kind, f.typed["unit"])
+    ]
     if not sized:
         unit = "mm" if bench.engine.usual_unit("bore") == "mm" else "in"
         return unit, quantity.DECIMALS[unit] + value.extra_decimals

@@ -90,6 +90,7 @@ def _group(work, group, units):
     return {
         "id": group.id,
         "words": group.words,
+        "aside": group.aside and not any(work.folds[place.id].readings for place in group.places),
         "places": [place_view(work, place, group.id, units) for place in group.places],
         "values": [value.view() for value in work.values if value.value.group == group.id],
     }
@@ -107,7 +108,7 @@ def place_view(work, place, group_id, units):
         "group": group_id,
         "kind": place.kind,
         "set_or_found": place.set_or_found,
-        "required": place.required,
+        "required": work.is_required(place),
         "unit": unit,
         "units": list(place.units),
         "gauges": list(gauges.kinds_at(work.step, place)),

@@ -54,12 +54,16 @@ class Place:
 
 
 class Group:
-    """Places that belong together: one bearing, one journal, one cylinder. Values with its id stand beside them."""
+    """Places that belong together: one bearing, one journal, one cylinder. Values with its id stand beside them.
 
-    def __init__(self, id, words, places):
+    `aside`: seldom needed; a table folds them away until something stands there.
+    """
+
+    def __init__(self, id, words, places, aside=False):
         self.id = id
         self.words = words
         self.places = places
+        self.aside = aside
         mates = tuple([place.id for place in places])
         for place in places:
             place.mates = mates
@@ -143,6 +147,10 @@ def _always(_engine):
     return True
 
 
+def _none(_bench):
+    return ()
+
+
 class Step:
     """A work step, built from the names that a step module declares."""
 
@@ -166,6 +174,8 @@ class Step:
         #: joints_of(engine): what a step of style "joint" tightens; its guide is a view of them.
         self.joints_of = getattr(module, "joints_of", None)
         self.applies = getattr(module, "applies", _always)
+        #: not_needed(bench): required places that the answers on the bench make needless.
+        self.not_needed = getattr(module, "not_needed", _none)
         self._more_cautions = getattr(module, "cautions", None)
 
     def cautions_on(self, bench):
@@ -180,7 +190,7 @@ class Step:
 class Accepted:
     """The accepted reading of a place, as a step sees it."""
 
-    def __init__(self, number, typed, instrument, rank=None, entries=()):
+    def __init__(self, number, typed, instrument, rank=None, made_at="", entries=()):
         self.number = number
         self.typed = typed
         self.instrument = instrument
@@ -189,6 +199,8 @@ class Accepted:
         self.rank = rank
         #: All live readings of the place in the order of the book, for who made them and when; none outside a book.
         self.entries = entries
+        #: When the last of them was made, as its device has it; "" outside a book.
+        self.made_at = made_at
 
     def decimals(self):
         """How many decimal places were typed."""
@@ -236,6 +248,10 @@ class Bench:
         if place not in found:
             found[place] = self._readings.at(self.step_id, place)
         return found[place]
+
+    def before(self, place, rank):
+        """What stood accepted at a set place before that rank in the order of the book; None when nothing did."""
+        return self._readings.before(self.step_id, place, rank)
 
     def number(self, place):
         found = self.at(place)

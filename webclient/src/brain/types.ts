@@ -34,6 +34,7 @@ export type PlaceKind =
   | 'temperature'
   | 'torque'
   | 'angle'
+  | 'turns'
   | 'choice'
   | 'flag'
   | 'text'
@@ -350,6 +351,8 @@ export interface ValueView {
 export interface GroupView {
   id: string
   words: string
+  /** Seldom needed, and nothing stands there yet: folded away. */
+  aside: boolean
   places: PlaceView[]
   values: ValueView[]
 }
@@ -421,6 +424,8 @@ export interface GuideValve {
   angle: string
   state: 'done' | 'next' | 'open' | "couldn't"
   flag: Severity | null
+  /** Why it could not be set. */
+  reason: string | null
 }
 
 export interface Guide {
@@ -435,18 +440,24 @@ export interface Guide {
     set: string
     /** "when EXHAUST 2 just starts to open" */
     when: string
-    /** "crank at 22° of 720°" */
+    /** "crank 22° of 720° after 1 fires" */
     angle: string
+    /** What the key "Set" keeps. */
     target: Shown
+    /** "0.016 in cold", "1/2 turn" */
+    large: string
     /** "0.015 to 0.017 in" */
     band: string
-    state: 'cold' | 'hot'
+    hint: string | null
+    act: 'set' | 'measure'
   } | null
   done: number
   of: number
   list: GuideValve[]
   /** Valves as they lie, a row per bank, front first. */
   plan: { bank: string; cylinders: { number: number; intake: GuideValve; exhaust: GuideValve }[] }[]
+  /** A wait at a place, from a moment on, and why. */
+  wait: { place: string; minutes: number; since: string; words: string } | null
   /** What follows the last valve: "Turn the engine slowly by hand twice through 720° …". */
   after: string | null
 }
@@ -522,6 +533,7 @@ export interface EngineField {
     | 'speed'
     | 'count'
     | 'ratio'
+    | 'time'
     | 'choice'
     | 'order'
     | 'pairs'

@@ -12,7 +12,7 @@ export interface Raw {
 
 export type RawForm = Record<string, Raw>
 
-const NUMBERS = ['length', 'angle', 'speed', 'count', 'ratio']
+const NUMBERS = ['length', 'angle', 'speed', 'count', 'ratio', 'time']
 
 export function isNumber(field: EngineField): boolean {
   return NUMBERS.includes(field.kind)

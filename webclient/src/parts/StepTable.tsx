@@ -103,14 +103,32 @@ interface GroupProps {
   open: Open | undefined
 }
 
-function Group({ view, group, open }: GroupProps) {
+function Group(props: GroupProps) {
+  const { view, group, open } = props
+  return (
+    <section class="group" aria-label={`${view.title}: ${group.words}`}>
+      {group.aside ? (
+        <details class="fold">
+          <summary>{group.words}</summary>
+          <Rows {...props} />
+        </details>
+      ) : (
+        <>
+          <Head words={group.words} open={open} />
+          <Rows {...props} />
+        </>
+      )}
+    </section>
+  )
+}
+
+function Rows({ view, group, open }: GroupProps) {
   // A joint has places for each fastener and for steps that few cards have: only what was said there is worth a line.
   const rows = group.places.filter(
     ({ required, readings }) => view.style !== 'joint' || required || readings.length > 0,
   )
   return (
-    <section class="group" aria-label={`${view.title}: ${group.words}`}>
-      <Head words={group.words} open={open} />
+    <>
       <ul class="places">
         {rows.map((place) => (
           <PlaceRow key={place.id} place={place} open={open} />
@@ -121,7 +139,7 @@ function Group({ view, group, open }: GroupProps) {
           <ValueRow key={value.id} value={value} />
         ))}
       </ul>
-    </section>
+    </>
   )
 }
 

@@ -19,7 +19,11 @@ export function AllFilled({ view, work, after = null }: Props) {
     <main class="floor" id="main">
       <div class="page stack">
         <KeptLine capture={work.capture} view={view} />
-        <h2>All places are filled</h2>
+        <h2>
+          {view.filled < view.of
+            ? `Gone through, ${view.of - view.filled} not set`
+            : 'All places are filled'}
+        </h2>
         {after !== null && <p class="after">{after}</p>}
         <p class="row">
           <Said name={view.state} />

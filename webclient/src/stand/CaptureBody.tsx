@@ -1,3 +1,4 @@
+import type { ComponentChildren } from 'preact'
 import { useState } from 'preact/hooks'
 import type { Caution, PlaceView, StepView } from '../brain/types.ts'
 import { TroubleLine } from '../parts/TroubleLine.tsx'
@@ -23,6 +24,8 @@ interface Props {
   view: StepView
   place: PlaceView
   refused?: Record<string, string>
+  /** Stands over what is known of an answered place. */
+  children?: ComponentChildren
 }
 
 const ANSWERED = ['choice', 'flag', 'text']
@@ -57,9 +60,10 @@ function Measured({ work, view, place }: Props) {
 }
 
 /** The same for a place that is answered by a key below. */
-function Answered({ work, view, place }: Props) {
+function Answered({ work, view, place, children }: Props) {
   return (
     <>
+      {children}
       <TroubleLine trouble={work.capture.trouble.value} />
       <div class="under">
         <KeptLine capture={work.capture} view={view} />

@@ -7,7 +7,6 @@ import { toTap } from './cautions.ts'
 import { GaugeKey } from './GaugeKey.tsx'
 import { KeptLine } from './KeptLine.tsx'
 import { SkipSheet } from './SkipSheet.tsx'
-import { unitWords } from './UnitSheet.tsx'
 import { ValveList } from './ValveList.tsx'
 import { ValvePlan } from './ValvePlan.tsx'
 import type { Work } from './work.ts'
@@ -25,12 +24,8 @@ interface Props {
 function Target({ now }: { now: Now }) {
   return (
     <p class="guide-target">
-      <span class="guide-number">
-        {now.target.text} <span class="guide-unit">{unitWords(now.target.unit)}</span> {now.state}
-      </span>
-      <span class="guide-band">
-        {now.target.echo} · {now.band}
-      </span>
+      <span class="guide-number">{now.large}</span>
+      <span class="guide-band">{[now.target.echo, now.band].filter(Boolean).join(' · ')}</span>
     </p>
   )
 }
@@ -40,7 +35,9 @@ function GuideKeys({ work, place, now, view }: Props) {
   const { capture } = work
   const caution = toTap(view.cautions, work.tapped.ids.value ?? [])
   if (caution) return <CautionGate caution={caution} tap={() => work.tapped.tap(caution.id)} />
+  const byHand = () => work.openByHand(place.id)
   const set = () => void capture.put({ text: now.target.text, unit: now.target.unit })
+  const measures = now.act === 'measure'
   return (
     <div class="dock guide-keys">
       <button type="button" class="button plain tall" onClick={() => setSkip(true)}>
@@ -50,14 +47,16 @@ function GuideKeys({ work, place, now, view }: Props) {
         type="button"
         class="button main set-key"
         aria-disabled={capture.busy.value}
-        onClick={set}
+        onClick={measures ? byHand : set}
       >
-        Set
+        {measures ? 'Measure' : 'Set'}
       </button>
       <div class="other-keys">
-        <button type="button" class="button plain grow" onClick={() => work.openByHand(place.id)}>
-          Set to another value
-        </button>
+        {!measures && (
+          <button type="button" class="button plain grow" onClick={byHand}>
+            Set to another value
+          </button>
+        )}
         <GaugeKey work={work} place={place} />
       </div>
       {skip && (
@@ -91,6 +90,7 @@ export function GuideCard(props: Props) {
         <h2 class="guide-set">{now.set}</h2>
         <p class="guide-when">{now.when}</p>
         <Target now={now} />
+        {now.hint !== null && <p class="guide-hint">{now.hint}</p>}
         <p class="soft small">
           {now.angle} · {guide.done} of {guide.of} done
         </p>

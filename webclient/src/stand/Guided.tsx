@@ -4,6 +4,7 @@ import { guideView } from '../parts/seam.ts'
 import { AllFilled } from './AllFilled.tsx'
 import { CaptureBody } from './CaptureBody.tsx'
 import { GuideCard } from './GuideCard.tsx'
+import { Wait } from './Wait.tsx'
 import { placesOf } from './walk.ts'
 import type { Work } from './work.ts'
 
@@ -31,6 +32,11 @@ export function Guided({ work, view }: { work: Work; view: StepView }) {
   const led = guide?.now && now && !byHand && (place === null || isGuided(guide, place))
   if (led && guide.now)
     return <GuideCard work={work} guide={guide} now={guide.now} place={now} view={view} />
-  if (place) return <CaptureBody work={work} view={view} place={place} refused={refusedOf(guide)} />
+  if (place)
+    return (
+      <CaptureBody work={work} view={view} place={place} refused={refusedOf(guide)}>
+        {guide?.wait?.place === place.id && <Wait wait={guide.wait} />}
+      </CaptureBody>
+    )
   return <AllFilled view={view} work={work} after={guide?.after ?? null} />
 }

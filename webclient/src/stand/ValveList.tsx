@@ -26,6 +26,7 @@ export function ValveList({ guide, open }: { guide: Guide; open: (place: string)
               <span class="grow">{valve.words}</span>
               <span class="soft small">{valve.angle}</span>
               <span>{valve.flag ?? (valve.state === 'open' ? '' : valve.state)}</span>
+              {valve.reason !== null && <span class="valve-reason">Couldn't: {valve.reason}</span>}
             </button>
           </li>
         ))}

@@ -28,7 +28,7 @@ function place(id: string, more: Partial<PlaceView> = {}): PlaceView {
 }
 
 function step(places: PlaceView[], next: string | null = null): StepView {
-  const groups = [{ id: 'all', words: 'All', places, values: [] }]
+  const groups = [{ id: 'all', words: 'All', places, aside: false, values: [] }]
   return { groups, walk: places.map(({ id }) => id), next } as unknown as StepView
 }
 

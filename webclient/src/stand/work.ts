@@ -153,6 +153,8 @@ export class Work {
     const out = open?.kind === 'temperature'
     if (out) void keepForSpell(this.temperatureKey, true)
     // The temperature is asked out of its turn: the walk begins after it, it does not go on from there.
-    await this.goTo(this.view && nextPlace(this.view, out ? null : place, this.just.ids))
+    // What follows the last valve stands after it in the table: a guided walk looks from the start.
+    const from = out || this.view?.style === 'guided' ? null : place
+    await this.goTo(this.view && nextPlace(this.view, from, this.just.ids))
   }
 }

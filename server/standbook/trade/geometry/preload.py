@@ -9,7 +9,6 @@ pushrod leaning two thirds as far as the lifter less than 2. `plunger` takes eve
 import math
 
 from .. import plain
-from . import rocker_train
 
 STUD_NUT, PUSHROD_END, VALVE_END = "stud nut", "pushrod end screw", "valve end screw"
 #: What the rounding of typed sizes may leave of a depth.
@@ -40,9 +39,9 @@ def depth(adjuster, turns, pitch, ratio):
     return turns * pitch if adjuster == PUSHROD_END else turns * pitch / ratio
 
 
-def turns_for(wanted, pitch, ratio):
-    """Turns of a stud nut past zero lash for a wanted depth."""
-    return wanted / ((1.0 + 1.0 / ratio) * pitch)
+def turns_for(wanted, pitch, ratio, adjuster=STUD_NUT):
+    """Turns of the adjuster past zero lash for a wanted depth."""
+    return wanted / depth(adjuster, 1.0, pitch, ratio)
 
 
 def plunger(train, at, length, drop):
@@ -50,6 +49,8 @@ def plunger(train, at, length, drop):
 
     `length` is the pushrod's, centre to centre, as it belongs to zero lash at that pivot position. Raises Refusal.
     """
+    from . import rocker_train  # only the linkage needs it: a phone that starts must not wait for it
+
     cup, foot = _rocker_cup(train, at - drop), rocker_train.lifter_cup(train, 0.0)
     across, along = cup[0] - foot[0], cup[1] - foot[1]
     up = across * train.lifter[0] + along * train.lifter[1]
@@ -66,6 +67,8 @@ def plunger(train, at, length, drop):
 
 def _rocker_cup(train, at):
     """The rocker's ball centre, roller on the closed tip, for a pivot position that was typed."""
+    from . import rocker_train
+
     try:
         return rocker_train.rocker_cup(train, at, rocker_train.closed_arm(train, at))
     except plain.MethodRefused:

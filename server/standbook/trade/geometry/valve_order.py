@@ -51,7 +51,9 @@ def valves_at(order, crank, events, margin=MARGIN):
     return free["I"], free["E"]
 
 
-def one_turn_through(order, events, after_opening=AFTER_EXHAUST_OPENING, before_closing=BEFORE_INTAKE_CLOSING):
+def one_turn_through(
+    order, events, after_opening=AFTER_EXHAUST_OPENING, before_closing=BEFORE_INTAKE_CLOSING, margin=0.0
+):
     """Exhaust-opening / intake-closing rule: [(engine angle, cylinder, side)] in order over 720 degrees.
 
     Exhaust just begins to open: set that cylinder's intake. Intake nearly closed: set its exhaust. Refused by name when
@@ -60,7 +62,7 @@ def one_turn_through(order, events, after_opening=AFTER_EXHAUST_OPENING, before_
     at = phases(order)
     moments = (("I", events.exhaust[0] + after_opening), ("E", events.intake[1] - before_closing))
     for side, local in moments:
-        if not on_base_circle(events, side, local):
+        if not on_base_circle(events, side, local, margin):
             raise plain.MethodRefused(
                 "setting_method_refused",
                 "With this cam the rule would set a valve on its lobe: set each cylinder at its own firing point.",

@@ -3,10 +3,21 @@
 Derived: lever geometry of the rocker and linear expansion; the cold corrections are rows of the limits table.
 """
 
+from ..geometry.preload import PUSHROD_END, STUD_NUT
+
 
 def cold(hot, correction):
     """Lash to set cold: the hot figure of the card plus the correction for the metals of block and heads."""
     return hot + correction
+
+
+def change(adjuster, turns, pitch, ratio):
+    """Lash change at the valve for the turns of an adjuster, by its place (`geometry.preload` names them)."""
+    if adjuster == STUD_NUT:
+        return change_by_stud_nut(turns, pitch, ratio)
+    if adjuster == PUSHROD_END:
+        return change_by_pushrod_screw(turns, pitch, ratio)
+    return change_by_valve_screw(turns, pitch)
 
 
 def change_by_stud_nut(turns, pitch, ratio):

@@ -1,6 +1,6 @@
 """Solid lash: set each valve on its base circle to the target, cold at assembly, hot after the heat cycle."""
 
-from .. import plain, quantity, valve_guide
+from .. import adjusters, plain, quantity, valve_guide, valve_setting
 from ..metal import lash
 from ..slips import Expectation
 from ..work import FAMILY, Caution, Finding, Group, Place, Value, wants
@@ -21,7 +21,11 @@ CAUTIONS = (
 )
 COLD, HOT = "cold", "hot"
 STATES = ((COLD, "Cold"), (HOT, "Hot"))
-SIDES = (("I", "intake", "lash_hot_intake"), ("E", "exhaust", "lash_hot_exhaust"))
+SIDES = (
+    ("I", "intake", "lash_hot_intake", "lash_cold_intake"),
+    ("E", "exhaust", "lash_hot_exhaust", "lash_cold_exhaust"),
+)
+LAST = "Turn the engine by hand twice through 720\u00b0, feel two valves again, check the locks."
 #: Thickness of the blade by micrometer (common practice), for a go blade.
 BLADE_TRUST = 0.0003 * 25.4
 SAME = 0.0005 * 25.4
@@ -60,37 +64,53 @@ def groups(engine):
     ]
     if not applies(engine):
         return []
-    return [Group("how", "How it is set", top)] + [_cylinder(n) for n in engine.cylinder_numbers()]
+    top.extend(adjusters.places(False, adjusters.TURNED) + [valve_setting.changed(), valve_setting.locks_all(False)])
+    cylinders = [_cylinder(n) for n in engine.cylinder_numbers()]
+    return [Group("how", "How it is set", top)] + cylinders + valve_setting.groups(engine)
 
 
 def _cylinder(n):
     places = [
         Place(_valve(n, side), _words(n, words) + ", lash", words, set_or_found="set", family=side)
-        for side, words, _ in SIDES
+        for side, words, _, _ in SIDES
     ]
     return Group("C" + str(n), "Cylinder " + str(n), places)
 
 
 def target(bench, side):
     """(target lash, None) for a side in the declared state, or (None, words of what is missing)."""
-    field = next(f for s, _, f in SIDES if s == side)
-    hot, state = bench.engine.number(field), bench.text("state")
+    return target_in(bench, side, bench.text("state"))
+
+
+def target_in(bench, side, state):
+    """The same for a state that somebody asks about."""
+    field = next(hot for s, _, hot, _ in SIDES if s == side)
+    hot = bench.engine.number(field)
+    if state == COLD:
+        return cold_target(bench, side)
     if hot is None:
         return None, bench.engine.words(field)
-    if state is None:
-        return None, "engine cold or hot"
-    if state == HOT:
-        return hot, None
+    return (hot, None) if state == HOT else (None, "engine cold or hot")
+
+
+def cold_target(bench, side):
+    """The same for a cold engine: the cam card's own figure, else the hot one with the correction for the metals."""
+    field, cold_field = next((hot, cold) for s, _, hot, cold in SIDES if s == side)
+    hot, given = bench.engine.number(field), bench.engine.number(cold_field)
+    if given is not None:
+        return given, None
+    if hot is None:
+        return None, bench.engine.words(field)
     addend = bench.limits.addend("cold_lash_addend", bench.engine)
     if addend is None:
         return None, "the cold correction for these metals, from the cam card or the lead"
-    cold, least = lash.cold(hot, addend[0]), _window(bench)[0]
+    cold, least = lash.cold(hot, addend[0]), window(bench)[0]
     if cold < least:
         return None, "the cold figure from the cam card: the usual correction would leave no lash"
     return cold, None
 
 
-def _window(bench):
+def window(bench):
     """Lash as it can be typed, and as a running engine can have it."""
     ends = [bench.limits.number("lash_window", end, "set") for end in ("low", "high")]
     return [quantity.to_canonical("length", end, "in") for end in ends]
@@ -99,7 +119,7 @@ def _window(bench):
 def derive(bench, only=None):
     """How far each valve is off its target."""
     numbers = [n for n in bench.engine.cylinder_numbers() if wants(only, "C" + str(n))]
-    return [_off_target(bench, n, side, words) for n in numbers for side, words, _ in SIDES]
+    return [_off_target(bench, n, side, words) for n in numbers for side, words, _, _ in SIDES]
 
 
 def _off_target(bench, n, side, words):
@@ -132,10 +152,12 @@ def _lead_in(typed, aim):
 
 def findings(bench, only=None):
     """Targets exchanged or of the other state, an order that this cam refuses, the hot check to come."""
-    found = _method_findings(bench) if wants(only, FAMILY) else []
+    found = valve_setting.findings(bench, only, _valve)
+    if wants(only, FAMILY):
+        found = found + adjusters.findings(bench)
     for n in bench.engine.cylinder_numbers():
         if wants(only, "C" + str(n)):
-            for side, words, field in SIDES:
+            for side, words, field, _ in SIDES:
                 found.extend(_valve_findings(bench, n, side, words, field))
     return found + (_target_findings(bench) + _hot_check(bench) if wants(only, FAMILY) else [])
 
@@ -149,7 +171,7 @@ def _hot_check(bench):
 
 def _target_findings(bench):
     """A valve set by no known target is nobody's work to accept."""
-    lacking = [target(bench, side)[1] for side, _, _ in SIDES]
+    lacking = [target(bench, side)[1] for side, _, _, _ in SIDES]
     if bench.text("state") is None or not any(lacking):
         return []
     words = "Lash has no target here: missing " + (lacking[0] or lacking[1]) + ". The lead gives it."
@@ -157,18 +179,9 @@ def _target_findings(bench):
 
 
 def _all_set(bench):
-    return None not in [bench.number(_valve(n, side)) for n in bench.engine.cylinder_numbers() for side, _, _ in SIDES]
-
-
-def _method_findings(bench):
-    method = bench.text("method")
-    if method is None:
-        return []
-    try:
-        valve_guide.order(bench, method)
-    except plain.Refusal as refusal:
-        return [Finding("method", "WARN", refusal.message, "method", "order")]
-    return []
+    return None not in [
+        bench.number(_valve(n, side)) for n in bench.engine.cylinder_numbers() for side, _, _, _ in SIDES
+    ]
 
 
 def _valve_findings(bench, n, side, words, field):
@@ -187,10 +200,10 @@ def _valve_findings(bench, n, side, words, field):
             )
         ]
     hot = bench.engine.number(field)
-    if bench.text("state") == COLD and abs(number - hot) <= SAME:
+    if bench.text("state") == COLD and hot is not None and abs(number - hot) <= SAME:
         return [Finding("hot_used." + place, "WARN", name + "this is the hot figure, and the engine is cold.", place)]
-    addend = bench.limits.addend("cold_lash_addend", bench.engine)
-    if bench.text("state") == HOT and addend and abs(number - lash.cold(hot, addend[0])) <= SAME:
+    cold = cold_target(bench, side)[0]
+    if bench.text("state") == HOT and cold is not None and abs(number - cold) <= SAME:
         return [Finding("cold_used." + place, "WARN", name + "this is the cold figure, and the engine is hot.", place)]
     return []
 
@@ -201,14 +214,15 @@ def expect(bench, place_id):
     if what != "lash":
         return None
     aim, _ = target(bench, valve[-1])
-    ends = _window(bench)
+    ends = window(bench)
     return None if aim is None else Expectation(aim, ends[0], ends[1])
 
 
 def guide(bench, status):
     """The next valve with its target, the whole order, and the valves as they lie (`Guide` of the screens)."""
     method = bench.text("method")
-    found, upcoming = valve_guide.progress(bench, method, _valve, status)
+    told = valve_setting.status(bench, _valve, status)
+    found, upcoming = valve_guide.progress(bench, method, _valve, told, LAST)
     found["step"] = ID
     found["now"] = _now(bench, method, upcoming) if upcoming else None
     if upcoming and found["now"] is None:
@@ -223,15 +237,27 @@ def _now(bench, method, item):
         return None
     unit = bench.engine.usual_unit("lash_hot_intake") or "in"
     decimals = 3 if unit == "in" else None
+    shown = quantity.show("length", aim, unit, decimals)
     return {
         "place": _valve(cylinder, side),
         "set": "Set " + valve_guide.valve_words(cylinder, side),
-        "when": valve_guide.when(method, cylinder, side, angle),
-        "angle": "crank at " + plain.number_text(angle, 0) + "\u00b0 of 720\u00b0",
-        "target": quantity.show("length", aim, unit, decimals),
+        "when": valve_guide.when(bench, method, cylinder, side, angle),
+        "angle": valve_guide.crank_words(bench, angle),
+        "target": shown,
+        "large": quantity.with_unit(shown["text"], unit) + " " + bench.text("state"),
         "band": _band(bench, aim, unit, decimals),
-        "state": bench.text("state"),
+        "hint": _turn_words(bench, unit),
+        "act": "set",
     }
+
+
+def _turn_words(bench, unit):
+    """What an eighth of a turn does to the lash, where the adjuster is declared: the blade decides, not the turns."""
+    adjuster = adjusters.Adjuster(bench)
+    if adjuster.missing:
+        return None
+    change = quantity.with_unit(quantity.text_in("length", adjuster.lash(1.0 / adjusters.COUNTED), unit), unit)
+    return "1/8 turn of this adjuster is " + change + " of lash; the blade decides."
 
 
 def _band(bench, aim, unit, decimals):

@@ -1,0 +1,73 @@
+"""An in-line four with hydraulic lifters: bottom end still to come, five of eight valves set to their preload."""
+
+from seed_demo.script import Build, Reading, Stretch, count, typed, words
+from seed_demo.shop import JONAS
+
+
+def inch(text: str) -> dict[str, str | None]:
+    return typed(text, "in")
+
+
+def degrees(text: str) -> dict[str, str | None]:
+    return typed(text, "deg")
+
+
+ENGINE = {
+    "cylinders": count(4),
+    "layout": "inline",
+    "numbering": [[1, 2, 3, 4]],
+    "firing_order": [1, 3, 4, 2],
+    "rotation": "cw_from_front",
+    "bore": inch("3.540"),
+    "stroke": inch("3.380"),
+    "main_bearings": count(5),
+    "main_journal_diameter": inch("2.2480"),
+    "rod_journal_diameter": inch("1.9980"),
+    "main_housing_diameter": inch("2.4120"),
+    "block_material": "iron",
+    "head_material": "aluminium",
+    "lifter_kind": "roller_hydraulic",
+    "rocker_kind": "roller_stud",
+    "rocker_ratio": typed("1.6", "1"),
+    "max_speed": typed("6000", "rpm"),
+    "lifter_travel": "full",
+    "lifter_total_travel": inch("0.150"),
+    "bleed_down": typed("20", "min"),
+    "intake_opens": degrees("22"),
+    "intake_closes": degrees("62"),
+    "exhaust_opens": degrees("64"),
+    "exhaust_closes": degrees("20"),
+    "seat_basis": inch("0.006"),
+}
+CARD = {
+    "id": "card-lifters-four",
+    "version": 1,
+    "title": "Lifter card",
+    "rows": [{"key": "preload_depth", "low": inch("0.030"), "high": inch("0.060")}],
+}
+
+
+def turned(valve: str, turns: str) -> Reading:
+    return Reading(f"{valve}.turns", typed(turns, "turn"))
+
+
+#: In the order of this engine and its cam: exhaust 3 comes first.
+PRELOAD = (
+    words("state", "full"),
+    words("method", "one_by_one"),
+    words("adjuster", "stud_nut"),
+    words("thread", "t24"),
+    words("zero", "up_down"),
+    *(turned(valve, "0.625") for valve in ("3E", "1I", "4E", "3I", "2E")),
+)
+
+BUILD = Build(
+    job="K-058",
+    title="In-line four, pickup",
+    note="Lifters were run before: they are full of oil.",
+    phone="Phone at stand 1",
+    age_hours=6,
+    engine=ENGINE,
+    card=CARD,
+    work=(Stretch("hydraulic_preload", JONAS, PRELOAD),),
+)
