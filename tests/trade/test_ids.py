@@ -11,15 +11,19 @@ from standbook.trade.factors import FACTORS
 from standbook.trade.steps import STAGES, STEPS
 
 from .book_maker import V8, BookMaker
+from .checker_goes import ROLLERS, SHAFT, STAMPED, STEP, VALVES, Checker, ends, finished
 
 LIST = Path(calls.__file__).with_name("ids.txt")
+HYDRAULIC = {"lifter_kind": "roller_hydraulic"}
+ENGINES = (V8, ROLLERS, STAMPED | HYDRAULIC, SHAFT | HYDRAULIC)
 #: (how many lines, sha256 of them) at each release: a line that changed or went is found.
 RELEASES = [(300, "d7d4687a7a2b5c902198cc818854eb683cba82cb57ee450753c15a2e909bc5e2")]
 
 
 def pattern(place: str) -> str:
-    """A place id with its numbers taken out: MH2.V.F -> MH#.V.F; planes and angles (P1, 90) are names, not numbers."""
-    return re.sub(r"^([A-Z]*)\d+", r"\1#", place)
+    """A place id with its numbers taken out: MH2.V.F -> MH#.V.F, 1I.2.cal -> #I.#.cal (cylinder, go); planes and angles
+    (P1, 90) are names, not numbers."""
+    return re.sub(r"\.\d+\.", ".#.", re.sub(r"^([A-Z]*)\d+", r"\1#", place))
 
 
 def every_value() -> Iterator[str]:
@@ -37,15 +41,28 @@ def every_value() -> Iterator[str]:
     for step in ("main_housings", "journals", "main_bearing_clearance"):
         maker.reading(step, "temperature", "68", "degF")
         maker.reading(step, "room_temperature", "68", "degF")
+    for pushrods in every_sort_of_rocker():
+        yield from (f"value {STEP} {pattern(judged.value.id)}" for judged in pushrods.build.work(STEP).values)
     for step in STEPS:
         yield from (f"value {step.id} {pattern(judged.value.id)}" for judged in maker.build.work(step.id).values)
+
+
+def every_sort_of_rocker() -> Iterator[Checker]:
+    """All that a checking pushrod can come to: on studs, on a seat with preload; the sides together and apart."""
+    for raw in ENGINES[1:]:
+        for apart in ("7.500", "7.550"):
+            maker = Checker(raw).ready(base="6.800")
+            finished(maker, {valve: apart if valve[1] == "I" else "7.500" for valve in VALVES})
+            maker.turned("1I.1", "14", "0").size("1I.lobe", "0.3625")
+            ends(maker, "overall")
+            yield maker.size("preload", "0.040") if "hydraulic" in raw["lifter_kind"] else maker
 
 
 def known() -> Iterator[str]:
     yield from every_value()
     for step in STEPS:
         yield f"step {step.id}"
-        for place in step.places(Engine(V8)):
+        for place in [place for raw in ENGINES for place in step.places(Engine(raw))]:
             yield f"place {step.id} {pattern(place.id)}"
             yield from (f"choice {step.id} {pattern(place.id)} {choice}" for choice, _ in place.choices)
         yield from (f"caution {step.id} {caution.id}" for caution in step.cautions)

@@ -16,6 +16,8 @@ def kind_of(step_id, place_id):
     """Kind of quantity, or choice, flag, text, of a place; None for a step or place that this version does not know."""
     if step_id not in BY_ID:
         return None
+    if BY_ID[step_id].kind_of:
+        return BY_ID[step_id].kind_of(place_id)
     if step_id not in _kinds:
         _kinds[step_id] = {place.id: place.kind for place in BY_ID[step_id].places(Engine(LARGEST))}
     return _kinds[step_id].get(place_id)

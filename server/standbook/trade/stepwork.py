@@ -25,7 +25,8 @@ class StepWork:
         self.asked = self._asked()
         self._flags = None
         self._empty = None
-        self._required = [place for place in self.places if place.required]
+        self._called = self._kept("called", FAMILY, lambda bench, _: step.calls(bench)) if step.calls else {}
+        self._required = [place for place in self.places if self.wants(place)]
         self._next = None
 
     def _kept(self, sort, part, make):
@@ -80,6 +81,14 @@ class StepWork:
     def required(self):
         return self._required
 
+    def wants(self, place):
+        """Whether a place has to be read: always, or by what was recorded so far."""
+        return place.required or place.id in self._called
+
+    def stands(self, place):
+        """Whether a place stands in the form."""
+        return not place.on_call or place.id in self._called or bool(self.folds[place.id].readings)
+
     def is_filled(self, place):
         fold = self.folds[place.id]
         return fold.typed is not None or fold.not_measured is not None
@@ -101,7 +110,7 @@ class StepWork:
         return self._next[0] if self._next else None
 
     def _is_wanted(self, place):
-        return place.id in self.asked or (place.required and not self.is_filled(place))
+        return place.id in self.asked or (self.wants(place) and not self.is_filled(place))
 
     def first_reading(self):
         """The earliest reading of the step, None before the first."""

@@ -48,10 +48,10 @@ def step_view(work):
         "instrument_kinds": list(step.instrument_kinds),
         "cautions": [caution.as_dict() for caution in step.cautions_on(work.bench)],
         "sources": list(step.sources),
-        "groups": [_group(work, group, units) for group in work.groups],
+        "groups": [_group(work, group, units) for group in work.groups if any(work.stands(p) for p in group.places)],
         "values": [value.view() for value in work.values if value.value.group is None],
         "flags": work.flags(),
-        "walk": [place.id for place in work.places],
+        "walk": [place.id for place in work.places if work.stands(place)],
         "next": place.id if place else None,
         "sign": {"ready": not missing, "missing": missing, "uses": work.uses(), "shown": work.shown_text()},
         "signed": signed_view(work),
@@ -90,7 +90,7 @@ def _group(work, group, units):
     return {
         "id": group.id,
         "words": group.words,
-        "places": [place_view(work, place, group.id, units) for place in group.places],
+        "places": [place_view(work, place, group.id, units) for place in group.places if work.stands(place)],
         "values": [value.view() for value in work.values if value.value.group == group.id],
     }
 
@@ -107,7 +107,7 @@ def place_view(work, place, group_id, units):
         "group": group_id,
         "kind": place.kind,
         "set_or_found": place.set_or_found,
-        "required": place.required,
+        "required": work.wants(place),
         "unit": unit,
         "units": list(place.units),
         "choices": [{"id": choice, "words": words} for choice, words in place.choices],

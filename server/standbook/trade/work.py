@@ -32,6 +32,7 @@ class Place:
         family=None,
         hint=None,
         gauges=None,
+        on_call=False,
     ):
         self.id = id
         self.words = words
@@ -45,6 +46,8 @@ class Place:
         self.hint = hint
         #: Kinds of gauge that the trade takes for this very place; None: those of the step.
         self.gauges = gauges
+        #: Stands in the form only once the step asks for it, by what was recorded before (`Step.calls`).
+        self.on_call = on_call
         #: Places of the same part: a changed part takes the readings of all of them along.
         self.mates = (id,)
 
@@ -156,6 +159,10 @@ class Step:
         self.findings = module.findings
         self.expect = module.expect
         self.guide = getattr(module, "guide", None)
+        #: calls(bench): {place id: True} of the places on call that are wanted by now.
+        self.calls = getattr(module, "calls", None)
+        #: kind_of(place id), where the engine does not decide which places there are.
+        self.kind_of = getattr(module, "kind_of", None)
         self.applies = getattr(module, "applies", _always)
         self._more_cautions = getattr(module, "cautions", None)
 

@@ -1,0 +1,125 @@
+"""From the measured length to the ordered one: ball ends, checking lifter, preload, and the step that is sold.
+
+Lengths in mm. A measured length is read with the caliper over the checker's own ends; an ordered one has the basis that
+its maker names, on the same balls. Formulas: `geometry.pushrod`, `geometry.roller_tip`.
+"""
+
+from . import checker, limits, plain, quantity
+from .geometry import pushrod, roller_tip
+
+OVERALL, GAUGE, CENTRES = "overall", "gauge", "centre"
+BASES = (
+    (OVERALL, "Overall, over complete balls"),
+    (GAUGE, "Gauge length"),
+    (CENTRES, "Ball centre to ball centre"),
+)
+HYDRAULIC = ("flat_hydraulic", "roller_hydraulic")
+SOLID_CHECKER = "solid_checker"
+
+
+class Order:
+    """What is ordered for some sides. `wanted`: before rounding; `length`: as sold; both in the order's basis."""
+
+    def __init__(self, sides, wanted, step):
+        self.sides = sides
+        self.wanted = wanted
+        self.length = pushrod.nearest_step(wanted, step)
+
+
+class Orders:
+    """All that is known for the order; `missing`: words of what is lacking, `lists`: the orders, one or two."""
+
+    def __init__(self, bench):
+        self.bench = bench
+        self.rockers = checker.rockers(bench.engine)
+        self.valves = [checker.Valve(bench, n, side) for n, side in checker.marked(bench.engine)]
+        self.found = [valve for valve in self.valves if valve.good and self.measured(valve) is not None]
+        self.basis = bench.text("basis")
+        self.missing = self._missing()
+        self.step = inches_of("pushrod_length_step")
+        self.lists = [] if self.missing else self._lists()
+
+    def measured(self, valve):
+        """The length of a finished valve by the caliper: the best of all goes; on a fixed pivot that of the last."""
+        if not self.rockers.fixed:
+            return valve.ideal
+        if valve.last.length is None:
+            return None
+        return valve.last.length + (0.0 if self.rockers.pad else self.rockers.as_length(valve.change))
+
+    def _missing(self):
+        bench = self.bench
+        found = [valve.words + ", its length" for valve in self.valves if valve not in self.found]
+        for place, words in (("ball", "ball diameter"), ("flat", "flat of the ball")):
+            if bench.number(place) is None:
+                found.append(words)
+        if self.basis is None:
+            found.append("basis of the ordered length")
+        if self.basis == GAUGE and bench.number("gauge_circle") is None:
+            found.append("contact circle of the length gauge")
+        if bench.engine.text("lifter_kind") in HYDRAULIC and bench.number("preload") is None:
+            found.append("preload depth")
+        if not found and not self._balls_fit():
+            found.append("flats that are smaller than their ball")
+        return found
+
+    def _balls_fit(self):
+        sizes = [self.bench.number("flat"), self.bench.number("gauge_circle") if self.basis == GAUGE else 0.0]
+        return all(size <= self.bench.number("ball") for size in sizes)
+
+    def in_basis(self, caliper):
+        """A caliper length of the checker in the order's basis."""
+        ball = self.bench.number("ball")
+        overall = caliper + 2.0 * pushrod.crown(ball, self.bench.number("flat"))
+        if self.basis == CENTRES:
+            return overall - ball
+        if self.basis == GAUGE:
+            return overall - 2.0 * pushrod.crown(ball, self.bench.number("gauge_circle"))
+        return overall
+
+    def for_lifter(self, length):
+        """The length for the real lifter, where a checking lifter of known cup was used."""
+        cups = [self.bench.number(place) for place in ("cup_checker", "cup_real")]
+        if self.bench.text("lifter") != SOLID_CHECKER or None in cups:
+            return length
+        return pushrod.for_real_lifter(length, cups[0], cups[1])
+
+    def zero_lash(self, side):
+        """The mean length of a side at zero lash, in the order's basis, for the real lifter."""
+        lengths = [self.measured(valve) for valve in self.found if valve.side == side]
+        return self.for_lifter(self.in_basis(plain.mean(lengths)))
+
+    def preload(self):
+        hydraulic = self.bench.engine.text("lifter_kind") in HYDRAULIC
+        return self.bench.number("preload") if hydraulic else 0.0
+
+    def _lists(self):
+        wanted = {side: self.zero_lash(side) + self.preload() for side, _ in checker.SIDES}
+        apart = abs(plain.round_away(wanted["I"] - wanted["E"], 6))
+        if apart < inches_of("intake_exhaust_length_difference"):
+            common = Order(("I", "E"), (wanted["I"] + wanted["E"]) / 2.0, self.step)
+            if all(self._holds(common, side, wanted[side]) for side in common.sides):
+                return [common]
+        return [Order((side,), wanted[side], self.step) for side, _ in checker.SIDES]
+
+    def _holds(self, order, side, wanted):
+        """Whether a common length keeps the mark (stud) or the preload (fixed pivot) of a side."""
+        off = order.length - wanted
+        if self.rockers.fixed:
+            least, most = [checker.inches(self.bench, "preload_depth", end) for end in ("low", "high")]
+            return self.preload() == 0.0 or least <= self.preload() + off <= most
+        widest = self.width_off(side, off)
+        return widest is None or widest <= checker.inches(self.bench, "mark_width", "high")
+
+    def width_off(self, side, off):
+        """The widest mark of a side with the length so far off its best; None for a pad, whose mark two goes tell."""
+        if self.rockers.pad or self.rockers.fixed:
+            return None
+        raised = pushrod.raise_for_change(off, self.rockers.ratio)
+        valves = [valve for valve in self.found if valve.side == side]
+        return max([v.narrowest() + roller_tip.extra_width(self.rockers.arm, v.lift, raised) for v in valves])
+
+
+def inches_of(key):
+    low, high, unit = limits.window(key)
+    return quantity.to_canonical("length", plain.parse_number(high or low), unit)
