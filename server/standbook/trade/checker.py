@@ -265,6 +265,11 @@ class Valve:
         return self.last.number + 1 if self.last else 1
 
 
+def valve_of(bench, cylinder, side):
+    """A marked valve as the bench has it."""
+    return bench.once(("valve", cylinder, side), lambda: Valve(bench, cylinder, side))
+
+
 def marked(engine):
     """[(cylinder, side)] of the valves that are marked before pushrods are ordered (common practice): both ends of one
     bank and one pair on the other bank; where nobody knows how they lie, all."""

@@ -13,7 +13,7 @@ def findings(bench, only=None):
     found = _how_findings(bench) if wants(only, FAMILY) else []
     for n, side in checker.marked(bench.engine):
         if only is None or only.split(".")[0] == str(n) + side:
-            valve = checker.Valve(bench, n, side)
+            valve = checker.valve_of(bench, n, side)
             for go in valve.goes:
                 if wants(only, valve.id + ".g" + str(go.number)) and go.begun():
                     found.extend(_go_findings(bench, valve, go))
@@ -169,7 +169,7 @@ def _wide(valve):
 
 def _neighbours(bench):
     """One valve a whole turn of the checker from the others of its side: counted wrong?"""
-    orders, found = pushrod_order.Orders(bench), []
+    orders, found = pushrod_order.orders_of(bench), []
     pitch = orders.rockers.pitch
     for side, _ in SIDES if pitch else ():
         valves = [valve for valve in orders.found if valve.side == side]

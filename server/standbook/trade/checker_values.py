@@ -18,7 +18,7 @@ def derive(bench, only=None):
     found = []
     for n, side in checker.marked(bench.engine):
         if only is None or only.split(".")[0] == str(n) + side:
-            found.extend(_valve_values(bench, checker.Valve(bench, n, side), only))
+            found.extend(_valve_values(bench, checker.valve_of(bench, n, side), only))
     return found + (_family(bench) if wants(only, FAMILY) else [])
 
 
@@ -115,7 +115,7 @@ def _clearances(bench, valve):
 
 
 def _family(bench):
-    orders = pushrod_order.Orders(bench)
+    orders = pushrod_order.orders_of(bench)
     found = [_spread(orders, side, words) for side, words in SIDES]
     for order in orders.lists:
         found.extend(_order_values(orders, order))

@@ -32,7 +32,7 @@ class Orders:
     def __init__(self, bench):
         self.bench = bench
         self.rockers = checker.rockers(bench.engine)
-        self.valves = [checker.Valve(bench, n, side) for n, side in checker.marked(bench.engine)]
+        self.valves = [checker.valve_of(bench, n, side) for n, side in checker.marked(bench.engine)]
         self.found = [valve for valve in self.valves if valve.good and self.measured(valve) is not None]
         self.basis = bench.text("basis")
         self.missing = self._missing()
@@ -118,6 +118,10 @@ class Orders:
         raised = pushrod.raise_for_change(off, self.rockers.ratio)
         valves = [valve for valve in self.found if valve.side == side]
         return max([v.narrowest() + roller_tip.extra_width(self.rockers.arm, v.lift, raised) for v in valves])
+
+
+def orders_of(bench):
+    return bench.once("orders", lambda: Orders(bench))
 
 
 def inches_of(key):

@@ -206,6 +206,15 @@ class Bench:
         self._readings = readings
         #: What was found where, on a bench that lives no longer than one look at it; None: look again each time.
         self._found = None
+        self._made = {}
+
+    def once(self, key, make):
+        """What `make()` gives from readings; worked out once on a bench that lives no longer than one look at it."""
+        if self._found is None:
+            return make()
+        if key not in self._made:
+            self._made[key] = make()
+        return self._made[key]
 
     def of(self, step_id):
         """The same bench seen from another step."""

@@ -195,7 +195,7 @@ def calls(bench):
         if bench.text(place) == answer:
             found.update(dict.fromkeys(called, True))
     for n, side in checker.marked(bench.engine):
-        found.update(_calls_of(checker.Valve(bench, n, side), "base" in found))
+        found.update(_calls_of(checker.valve_of(bench, n, side), "base" in found))
     return found
 
 
