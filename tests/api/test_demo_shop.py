@@ -11,7 +11,7 @@ from standbook.people.pins import Hashed, fits, present
 from standbook.trade.engine import Engine
 from tests.ledger.kit import Book
 
-STEPS = ("main_housings", "journals", "main_bearing_clearance", "solid_lash")
+STEPS = ("main_housings", "journals", "main_bearing_clearance", "pushrod_length", "solid_lash")
 
 
 @pytest.fixture(scope="module")

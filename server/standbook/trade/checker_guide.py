@@ -261,13 +261,21 @@ class _Card:
         return {
             "flat": self._share((chamfer, valve.stem - chamfer)),
             "mark": self._share((go.inner, go.outer)),
-            "contacts": self._share((go.closed, go.opened)),
             "predicted": self._share(predicted),
+            "margin": self._share(self._gap(chamfer)),
             "stem_words": "Stem " + said(self.bench, valve.stem),
             "mark_words": mark,
             "margin_words": "" if margin is None else said(self.bench, margin) + " to the edge of the flat",
             "predicted_words": self._predicted_words(predicted),
         }
+
+    def _gap(self, chamfer):
+        """From the mark to the nearer edge of the usable flat."""
+        go = self.go
+        if not go.has_mark():
+            return None
+        inboard, outboard = (chamfer, go.inner), (go.outer, self.valve.stem - chamfer)
+        return inboard if go.inner - chamfer <= outboard[1] - go.outer else outboard
 
     def _predicted_words(self, predicted):
         if predicted is None:

@@ -28,8 +28,16 @@ export type Why =
   | 'measured_again'
   | 'typed_wrong'
   | 'part_changed'
-export type Style = 'grid' | 'guided'
-export type PlaceKind = 'length' | 'temperature' | 'torque' | 'angle' | 'choice' | 'flag' | 'text'
+export type Style = 'grid' | 'guided' | 'goes'
+export type PlaceKind =
+  | 'count'
+  | 'length'
+  | 'temperature'
+  | 'torque'
+  | 'angle'
+  | 'choice'
+  | 'flag'
+  | 'text'
 
 export interface BrainError {
   code: string
@@ -421,6 +429,50 @@ export interface Guide {
   plan: { bank: string; cylinders: { number: number; intake: GuideValve; exhaust: GuideValve }[] }[]
   /** What follows the last valve: "Turn the engine slowly by hand twice through 720° …". */
   after: string | null
+}
+
+/** Two places across the stem, as shares of its diameter from the inboard edge. */
+export type Across = [number, number] | null
+
+/** What the last go of the checking pushrod says. */
+export interface GoCard {
+  /** "Cylinder 1 intake, go 2" */
+  words: string
+  way: 'longer' | 'shorter' | 'up' | 'down' | 'good' | 'stop'
+  /** "2 turns longer" */
+  say: string
+  to: string | null
+  out: string
+  why: string
+  tip: {
+    flat: Across
+    mark: Across
+    predicted: Across
+    margin: Across
+    stem_words: string
+    mark_words: string
+    margin_words: string
+    predicted_words: string
+  } | null
+  readings: { words: string; shown: string }[]
+  goes: { number: number; length: string; mark: string; says: string }[]
+}
+
+/** A step of goes: what to read next, and what the goes so far say. */
+export interface Goes {
+  step: string
+  methods: Guide['methods']
+  refused: string | null
+  /** The place to read next; null when all are there. */
+  now: string | null
+  /** That place begins a new stretch: the card is looked at first. */
+  begins: boolean
+  /** "Next: go 2" */
+  key: string
+  card: GoCard | null
+  done: number
+  of: number
+  order: { words: string; shown: string; why: string }[]
 }
 
 export interface EngineField {

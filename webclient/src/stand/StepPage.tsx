@@ -7,6 +7,7 @@ import { StandHead } from '../parts/StandHead.tsx'
 import { buildState, halfEntered, stepView } from '../parts/seam.ts'
 import { AllFilled } from './AllFilled.tsx'
 import { CaptureBody } from './CaptureBody.tsx'
+import { GoesPage } from './GoesPage.tsx'
 import { Guided } from './Guided.tsx'
 import { TablePage } from './TablePage.tsx'
 import { Work } from './work.ts'
@@ -48,6 +49,7 @@ function useWork({ build, step }: Props): { work: Work; view: StepView | null } 
 function Hand({ work, view }: { work: Work; view: StepView }) {
   const place = work.capture.place.value
   if (view.style === 'guided') return <Guided work={work} view={view} />
+  if (view.style === 'goes') return <GoesPage work={work} view={view} />
   if (place) return <CaptureBody work={work} view={view} place={place} />
   return <AllFilled view={view} work={work} />
 }

@@ -137,6 +137,14 @@ export class Work {
     return enter({ build, kind: 'struck_out', step, place, why: null, body }, hand.value)
   }
 
+  /** After a go the newer view says how it goes on: the old one knows nothing of the next go. */
+  private after(view: StepView, from: string | null): string | null {
+    const next = nextPlace(view, from, this.just.ids)
+    if (view.style !== 'goes' || from === null || next === null) return next
+    const places = placesOf(view)
+    return places.get(next)?.group === places.get(from)?.group ? next : null
+  }
+
   private async kept(place: string): Promise<void> {
     buzz()
     stillHere()
@@ -146,6 +154,6 @@ export class Work {
     const out = open?.kind === 'temperature'
     if (out) void keepForSpell(this.temperatureKey, true)
     // The temperature is asked out of its turn: the walk begins after it, it does not go on from there.
-    await this.goTo(this.view && nextPlace(this.view, out ? null : place, this.just.ids))
+    await this.goTo(this.view && this.after(this.view, out ? null : place))
   }
 }
