@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from playwright.sync_api import FilePayload, Page, expect
 
-from standbook.trade.steps import main_bearing_clearance
+from standbook.trade.steps import main_bearing_clearance, pushrod_length
 from tests.browser.engines import HOLD_JOB, JOB, SET_JOB, fresh_v8, ready_for_its_first_hold, v8_with_its_lash_set
 from tests.browser.lead import Desk
 from tests.browser.shop import Shop
@@ -18,6 +18,7 @@ from tests.browser.stand import (
     PART,
     Stand,
     starts,
+    tapped,
 )
 from tests.ledger.pictures import jpeg
 
@@ -62,6 +63,8 @@ def past_the_stand(page: Page) -> Iterator[str]:
     yield from a_table(stand)
     yield from setting_valves(stand)
     yield from a_hold(stand)
+    stand.back().back_to(HOLD_JOB).back()
+    yield from checking_pushrod(stand)
 
 
 def engines(stand: Stand) -> Iterator[str]:
@@ -198,6 +201,21 @@ def a_hold(stand: Stand) -> Iterator[str]:
     page.get_by_text("Something under it was undone or exchanged").tap()
     expect(page.get_by_role("textbox", name="What, and why")).to_be_visible()
     yield "hold, half signed"
+
+
+def checking_pushrod(stand: Stand) -> Iterator[str]:
+    """The demo's V8 after two goes of its first valve."""
+    stand.engine(V8_JOB).step(pushrod_length.TITLE)
+    expect(stand.button("Next: go 3")).to_be_visible()
+    yield "what a go says"
+    stand.button("Next: go 3").tap()
+    stand.checked(tapped(pushrod_length)).at("Intake 1, go 3: whole turns out")
+    yield "go, turns"
+    stand.press("14").next().at("Intake 1, go 3: eighths of a turn more")
+    yield "go, eighths"
+    stand.answer("None").at("Intake 1, go 3: length").press("7.5505")
+    expect(stand.page.locator("#verdict")).to_contain_text("out")
+    yield "go, caliper against count"
 
 
 def sheet(stand: Stand, title: str, name: str) -> Iterator[str]:

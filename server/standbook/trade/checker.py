@@ -79,6 +79,11 @@ def inches(bench, key, end):
     return quantity.to_canonical("length", bench.limits.number(key, end), "in")
 
 
+def valve_words(cylinder, side):
+    """Intake 2, exhaust 7 as a sentence begins with them."""
+    return ("Intake " if side == "I" else "Exhaust ") + str(cylinder)
+
+
 def _mean(numbers):
     known = [number for number in numbers if number is not None]
     return plain.mean(known) if known else None
@@ -146,7 +151,7 @@ class Valve:
     def __init__(self, bench, cylinder, side):
         self.id = str(cylinder) + side
         self.cylinder, self.side = cylinder, side
-        self.words = "Cylinder " + str(cylinder) + " " + dict(SIDES)[side]
+        self.words = valve_words(cylinder, side)
         self.rockers = rockers(bench.engine)
         self.stem, self.lift = self.rockers.stems[side], bench.number(self.id + ".lift")
         self.goes = [Go(bench, self, number) for number in range(1, GOES + 1)]

@@ -102,11 +102,14 @@ def said(bench, number):
     return quantity.with_unit(shown["text"], shown["unit"])
 
 
+#: One eighth to seven, as large type shows them.
+FRACTIONS = ("", "\u215b", "\u00bc", "\u215c", "\u00bd", "\u215d", "\u00be", "\u215e")
+
+
 def turn_words(eighths):
-    """2 turns, 1 3/8 turns, 3/8 turn."""
+    """2 turns, 1\u215c turns, \u215c turn."""
     whole, rest = eighths // checker.EIGHTHS, eighths % checker.EIGHTHS
-    parts = ([str(whole)] if whole else []) + ([str(rest) + "/8"] if rest else [])
-    return " ".join(parts) + (" turn" if eighths <= checker.EIGHTHS else " turns")
+    return (str(whole) if whole else "") + FRACTIONS[rest] + (" turn" if eighths <= checker.EIGHTHS else " turns")
 
 
 class _Card:
@@ -171,20 +174,24 @@ class _Card:
     def _to(self):
         last = self.valve.last
         if not self.rockers.fixed:
-            return "to " + length_shown(self.bench, last.setting + self.change)["words"]
+            return "to " + said(self.bench, last.setting + self.change)
         longer = self.rockers.as_length(self.change)
         rod = said(self.bench, abs(longer)) + (" longer" if longer > 0 else " shorter")
         return ("by a shim" if self.change > 0 else "mill it: shims cannot help") + "; the checker then " + rod
 
     def _out(self):
+        """The new length in the other unit, and as turns out from closed where they are counted."""
         last, pitch = self.valve.last, self.rockers.pitch
-        if self.rockers.fixed or pitch is None or last.turns is None:
+        if self.rockers.fixed:
             return ""
+        echo = length_shown(self.bench, last.setting + self.change)["echo"]
+        if pitch is None or last.turns is None:
+            return echo
         eighths = int(plain.round_away((last.turns + self.change / pitch) * checker.EIGHTHS, 0))
         whole, rest = eighths // checker.EIGHTHS, eighths % checker.EIGHTHS
         if eighths < 0:
             return "shorter than the closed checker: take a shorter one"
-        return str(whole) + " turns" + (" and " + str(rest) + "/8" if rest else "") + " out from closed"
+        return echo + ", " + str(whole) + " turns" + (" and " + str(rest) + "/8" if rest else "") + " out from closed"
 
     def _why(self, way):
         valve = self.valve
@@ -196,7 +203,8 @@ class _Card:
             return USED_UP[:1].upper() + USED_UP[1:]
         reason = self._pad_why(way) if self.rockers.pad else self._roller_why(way)
         many = len(valve.usable)
-        together = " All " + str(many) + " goes taken together." if many > 1 and not self.rockers.pad else ""
+        all_of_them = "Both" if many == 2 else "All " + str(many)
+        together = " " + all_of_them + " goes taken together." if many > 1 and not self.rockers.pad else ""
         return reason + together
 
     def _roller_why(self, way):

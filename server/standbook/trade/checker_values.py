@@ -5,9 +5,15 @@ from .checker import SIDES
 from .work import FAMILY, Value, wants
 
 CLEARANCES = (
-    ("slot", "rocker slot to stud, the smaller end", "stud slot", "rocker_slot_clearance"),
-    ("retainer", "rocker to retainer", "retainer", "retainer_to_rocker"),
-    ("hole", "pushrod to its hole or guide plate", "pushrod hole", "pushrod_hole_clearance"),
+    ("slot", "slot to stud", "stud slot", "The end of the slot that is nearer.", "rocker_slot_clearance"),
+    ("retainer", "rocker to retainer", "retainer", "Over the whole lift.", "retainer_to_rocker"),
+    (
+        "hole",
+        "pushrod to hole",
+        "pushrod hole",
+        "Or to the guide plate, if that is nearer.",
+        "pushrod_hole_clearance",
+    ),
 )
 #: How well a gap is told by feeler or wire (common practice).
 FEELER = 0.001 * 25.4
@@ -38,7 +44,7 @@ def _go_values(valve, go, group):
         uses = [go.at + "cal", go.at + "turns", go.at + "eighths"]
         off = go.caliper - go.count
         found.append(
-            Value(go.at + "count_off", "Caliper against the count of turns", "caliper against count", group, off, uses,
+            Value(go.at + "count_off", "Caliper against the count of turns", "off count", group, off, uses,
                   "checker_caliper_off_count")
         )  # fmt: skip
     return found + _mark_values(valve, go, group, final)
@@ -103,7 +109,7 @@ def _settings(valve):
 
 def _clearances(bench, valve):
     found = []
-    for id, words, short, acts_on in clearances_of(valve.rockers):
+    for id, words, short, _, acts_on in clearances_of(valve.rockers):
         place = valve.id + "." + id
         missing = list(bench.missing([place], {place: valve.words + ": " + words}))
         number, u = bench.number(place), uncertainty.single(bench, place, FEELER)
@@ -137,7 +143,7 @@ def _spread(orders, side, words):
 def _order_values(orders, order):
     which = "".join(order.sides)
     sides = " and ".join([dict(SIDES)[side] for side in order.sides])
-    uses = [valve.last.at + "cal" for valve in orders.found if valve.side in order.sides] + ["ball", "flat", "basis"]
+    uses = [valve.last.at + "cal" for valve in orders.found if valve.side in order.sides] + ["basis"]
     basis = dict(pushrod_order.BASES)[orders.basis]
     name = "Pushrods to order, " + sides + ", " + basis[:1].lower() + basis[1:]
     found = [_shown("order." + which, name, "order", None, order.length, uses)]

@@ -1,7 +1,17 @@
 import { useEffect, useRef } from 'preact/hooks'
-import type { GoCard as Card, Goes } from '../brain/types.ts'
+import type { GoCard as Card, Goes, StepView } from '../brain/types.ts'
 import { Sign } from '../parts/signs.tsx'
+import { KeptLine } from './KeptLine.tsx'
 import { StemTip } from './StemTip.tsx'
+import type { Work } from './work.ts'
+
+interface Props {
+  work: Work
+  view: StepView
+  card: Card
+  guide: Goes
+  go: () => void
+}
 
 const ARROWS: Partial<Record<Card['way'], string>> = {
   longer: 'M12 22V4M4 12l8-9 8 9',
@@ -28,7 +38,7 @@ function SoFar({ card }: { card: Card }) {
         {card.goes.map(({ number, length, mark, says }) => (
           <li key={number} value={number}>
             <strong>{length}</strong> · {mark}
-            {says && <span class="line">{says}</span>}
+            {says && <p>{says}</p>}
           </li>
         ))}
       </ol>
@@ -37,7 +47,7 @@ function SoFar({ card }: { card: Card }) {
 }
 
 /** What a go says: how far to turn, to which length, why; the tip of the stem; readings and goes so far. */
-export function GoCard({ card, guide, go }: { card: Card; guide: Goes; go: () => void }) {
+export function GoCard({ work, view, card, guide, go }: Props) {
   const page = useRef<HTMLDivElement>(null)
   useEffect(() => {
     page.current?.scrollTo(0, 0)
@@ -47,7 +57,7 @@ export function GoCard({ card, guide, go }: { card: Card; guide: Goes; go: () =>
     <main class="floor" id="main">
       <div class="page go" ref={page}>
         <p class="soft">
-          {card.words} · {guide.done} of {guide.of} valves found
+          {card.words} · {guide.done} of {guide.of} found
         </p>
         <h2 class="go-say">
           <Way way={card.way} /> <span>{card.say}</span>
@@ -66,6 +76,7 @@ export function GoCard({ card, guide, go }: { card: Card; guide: Goes; go: () =>
           ))}
         </dl>
         <SoFar card={card} />
+        <KeptLine capture={work.capture} view={view} />
       </div>
       <div class="dock">
         <button type="button" class="button main wide" onClick={go}>

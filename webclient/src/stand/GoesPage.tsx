@@ -35,7 +35,7 @@ export function GoesPage({ work, view }: { work: Work; view: StepView }) {
       looked.value = now
       if (place?.id !== now) work.openByHand(now)
     }
-    return <GoCard card={card} guide={guide} go={go} />
+    return <GoCard work={work} view={view} card={card} guide={guide} go={go} />
   }
   if (place) return <CaptureBody work={work} view={view} place={place} refused={refusedOf(guide)} />
   if (now !== null || guide === null)

@@ -50,27 +50,28 @@ export function StemTip({ tip }: { tip: Tip }) {
         <circle class="tip-flat" cx={MIDDLE} cy={MIDDLE} r={flat} />
         <path class="tip-centre" d={`M${MIDDLE} 0V${SIDE}`} />
         <Band at={tip.mark} name="tip-mark" />
+        <Band at={tip.predicted} name="tip-halo" />
         <Band at={tip.predicted} name="tip-next" />
         <Margin at={tip.margin} />
       </svg>
       <figcaption>
-        <span class="tip-ends">
+        <p class="tip-ends">
           <span>pivot side</span>
           <span>{tip.stem_words}</span>
           <span>outboard</span>
-        </span>
-        <span class="line">
+        </p>
+        <p>
           <span class="tip-key mark" /> Mark {tip.mark_words}
-        </span>
+        </p>
         {tip.margin_words && (
-          <span class="line">
+          <p>
             <span class="tip-key gap" /> {tip.margin_words}
-          </span>
+          </p>
         )}
         {tip.predicted_words && (
-          <span class="line">
+          <p>
             <span class="tip-key next" /> {tip.predicted_words}
-          </span>
+          </p>
         )}
       </figcaption>
     </figure>

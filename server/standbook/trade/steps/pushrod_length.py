@@ -4,7 +4,7 @@ A go is the locked length of the checker and what the rocker left on the stem; `
 """
 
 from .. import checker, checker_findings, checker_guide, checker_values, pushrod_order
-from ..checker import GOES, SIDES
+from ..checker import GOES
 from ..work import Caution, Group, Place
 from .common import YES_NO
 
@@ -119,7 +119,7 @@ def _order(engine):
 
 
 def _valve_groups(engine, n, side):
-    valve, name = str(n) + side, "Cylinder " + str(n) + " " + dict(SIDES)[side]
+    valve, name = str(n) + side, checker.valve_words(n, side)
     rockers = checker.rockers(engine)
     top = [
         _length(
@@ -134,8 +134,8 @@ def _valve_groups(engine, n, side):
     for number in range(1, GOES + 1):
         found.append(Group(valve + ".g" + str(number), name + ", go " + str(number), _go(valve, name, number, rockers)))
     clear = [
-        _length(valve + "." + id, name + ": " + words, short, False, on_call=True)
-        for id, words, short, _ in checker_values.clearances_of(rockers)
+        _called(valve + "." + id, name + ": " + words, short, hint)
+        for id, words, short, hint, _ in checker_values.clearances_of(rockers)
     ]
     return found + [Group(valve + ".clear", name + ", clearances", clear)]
 
@@ -148,7 +148,7 @@ def _go(valve, name, number, rockers):
     at, words = valve + "." + str(number) + ".", name + ", go " + str(number) + ": "
     stand = [("shim", "shims under the stand", "shims"), ("milled", "milled off the stand", "milled")]
     if rockers.pad:
-        marks = [("inner", "inner edge of the mark", "inner edge"), ("outer", "outer edge of the mark", "outer edge")]
+        marks = [("inner", "inner edge", "inner edge"), ("outer", "outer edge", "outer edge")]
         again = [
             ("inner2", "inner edge, read again", "inner again"),
             ("outer2", "outer edge, read again", "outer again"),
@@ -157,8 +157,8 @@ def _go(valve, name, number, rockers):
         marks = [("closed", "contact, valve closed", "closed"), ("open", "contact, full lift", "full lift")]
         again = [("closed2", "contact closed, read again", "closed again")]
         again += [("open2", "contact at full lift, read again", "full lift again")]
-    edges = [] if rockers.pad else [("inner", "inner edge of the mark", "inner edge")]
-    edges += [] if rockers.pad else [("outer", "outer edge of the mark", "outer edge")]
+    edges = [] if rockers.pad else [("inner", "inner edge", "inner edge")]
+    edges += [] if rockers.pad else [("outer", "outer edge", "outer edge")]
     places = [_called(at + id, words + text, short, None) for id, text, short in (stand if rockers.fixed else [])]
     places.append(
         Place(at + "turns", words + "whole turns out", "turns", "count", False, "set", on_call=True,
@@ -176,9 +176,7 @@ def _go(valve, name, number, rockers):
             on_call=True,
         )
     )
-    places.append(
-        _called(at + "cal", words + "locked length by caliper", "caliper", "Lock nut tight, then the caliper.")
-    )
+    places.append(_called(at + "cal", words + "length", "caliper", "Lock nut tight, over the ends by caliper."))
     places += [_called(at + id, words + text, short, FROM_INBOARD) for id, text, short in marks]
     places += [_called(at + id, words + text, short, BLIND) for id, text, short in again]
     return places + [_called(at + id, words + text, short, FROM_INBOARD) for id, text, short in edges]
