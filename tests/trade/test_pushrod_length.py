@@ -141,6 +141,34 @@ def test_goes_that_do_not_fit_together_hold_a_misread_edge() -> None:
     assert any("do not fit together" in said for said in words(maker))
 
 
+def test_a_go_that_was_struck_out_is_not_asked_for_again() -> None:
+    maker = Checker().ready().size("1I.lift", "0.577")
+    one_go(maker, "1I.1", "7.4026", -0.012, 0.014)
+    wrong = maker.reading(STEP, "1I.2.cal", "7.5526")
+    maker.contacts("1I.2", -0.012, 0.014).edges("1I.2", -0.012, 0.018)
+    maker.strike(wrong, "typed the wrong number")
+    assert maker.guide()["now"] == "1I.2.cal"
+    one_go(maker, "1I.3", "7.5026", 0.0024, 0.0024)
+    assert maker.card()["way"] == "good"
+    assert "1I.2.cal" not in [place.id for place in maker.build.work(STEP).required()]
+    assert maker.inches("1I.ideal") == pytest.approx((7.4026 + 0.10920 + 7.5026) / 2, abs=1e-4)
+
+
+@pytest.mark.parametrize(
+    ("place", "text", "asked"),
+    [
+        ("1I.2.cal", "74.526", "far from the other lengths of this valve"),
+        ("1I.2.cal", "4.7526", "far from the other lengths of this valve"),
+        ("1I.2.closed", "1.59", "this contact does not lie on the stem"),
+        ("1I.2.open2", "0.3416", "this contact does not lie on the stem"),
+    ],
+)
+def test_a_slip_of_digits_is_asked_about_before_it_is_kept(place: str, text: str, asked: str) -> None:
+    maker = one_go(Checker().ready().size("1I.lift", "0.577"), "1I.1", "7.4026", -0.012, 0.014)
+    slips = preview(maker.build.work(STEP), place, typed(text), None)["slips"]
+    assert any(asked in slip["message"] for slip in slips)
+
+
 def test_six_goes_used_up_say_what_to_do_and_wait_for_the_lead() -> None:
     maker = Checker().ready().size("1I.lift", "0.577")
     for go in range(1, 7):
@@ -470,6 +498,15 @@ def test_a_whole_work_step_comes_out_green_and_is_signed() -> None:
     assert view["sign"]["ready"]
     maker.sign(STEP)
     assert maker.build.step(STEP)["state"] == "accepted"
+
+
+def test_a_valve_without_a_length_leaves_no_order_and_waits_for_the_lead() -> None:
+    maker = finished(Checker().ready(), dict.fromkeys(VALVES[:5], "7.5000"))
+    maker.skip(STEP, "2E.lift", "indicator is away")
+    ends(one_go(maker, "2E.1", "7.5000", 0.0024, 0.0024), "overall", flat="0")
+    flags = [flag for flag in maker.build.step(STEP)["flags"] if flag["words"].startswith("No order length yet")]
+    assert [(flag["severity"], flag["open"]) for flag in flags] == [("HOLD", True)]
+    assert "Exhaust 2, its length" in flags[0]["words"]
 
 
 def test_without_an_order_it_says_what_is_lacking() -> None:

@@ -239,7 +239,7 @@ class Valve:
 
     def predicted(self, change):
         """(inner edge, outer edge) after a change of setting, on an upright stud; None where the goes cannot tell."""
-        go = self.last
+        go = self.usable[-1]
         if self.rockers.pad:
             return self._by_line(change)
         closed_height = self.lift / 2.0 + go.raised

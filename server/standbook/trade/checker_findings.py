@@ -6,6 +6,8 @@ from .work import FAMILY, Finding, wants
 
 #: The other thread that checkers have: 24 an inch (common practice).
 WRONG_PITCH = 25.4 / 24.0
+#: From one go to another no valve wants a length so far away (common practice).
+FAR = 0.5 * 25.4
 
 
 def findings(bench, only=None):
@@ -19,7 +21,15 @@ def findings(bench, only=None):
                     found.extend(_go_findings(bench, valve, go))
             if wants(only, valve.id):
                 found.extend(_valve_findings(valve))
-    return found + (_neighbours(bench) if wants(only, FAMILY) else [])
+    return found + (_neighbours(bench) + _no_order(bench) if wants(only, FAMILY) else [])
+
+
+def _no_order(bench):
+    """All was asked that an order needs, and there is none."""
+    missing = pushrod_order.orders_of(bench).missing
+    if not missing or None in [bench.at(place) for place in ("ball", "flat", "basis")]:
+        return []
+    return [Finding("no_order", "HOLD", "No order length yet: missing " + "; ".join(missing) + ".", "basis", "missing")]
 
 
 def _how_findings(bench):
@@ -63,7 +73,7 @@ def _go_findings(bench, valve, go):
     found = []
     if go.refused:
         found.append(Finding("impossible." + go.at[:-1], "WARN", valve.words + ": " + go.refused, go.at + "open"))
-    found.extend(_count_findings(bench, valve, go))
+    found.extend(_count_findings(bench, valve, go) + _strangers(valve, go))
     if go.has_mark() and valve.stem is not None:
         found.extend(_mark_findings(valve, go))
     for what, words in (
@@ -79,6 +89,21 @@ def _go_findings(bench, valve, go):
         ):
             told = valve.words + ": both readings of the " + words + " lie too far apart; ink it anew and read again."
             found.append(Finding("twice." + go.at + what, "WARN", told, go.at + what + "2"))
+    return found
+
+
+def _strangers(valve, go):
+    """A length far from the valve's other goes, a contact that does not lie on the stem: digits or unit."""
+    name, found = valve.words + ", go " + str(go.number) + ": ", []
+    others = [other.caliper for other in valve.goes if other is not go and other.caliper is not None]
+    if go.caliper is not None and others and abs(go.caliper - plain.median(others)) > FAR:
+        words = name + "far from the other lengths of this valve, look again."
+        found.append(Finding("far." + go.at[:-1], "WARN", words, go.at + "cal"))
+    for what, again in (("closed", ""), ("open", ""), ("closed", "2"), ("open", "2")):
+        contact = go.readings[what][1 if again else 0]
+        if None not in (contact, valve.stem) and not 0.0 <= contact <= valve.stem:
+            words = name + "this contact does not lie on the stem, look again."
+            found.append(Finding("off_stem." + go.at + what + again, "WARN", words, go.at + what + again))
     return found
 
 

@@ -24,15 +24,15 @@ def guide(bench, status, step_id, groups, called):
     again = _to_read_again(shown, group)
     begins = shown is not None and (again is not None or _begins(shown, group, places, now))
     at = again or (now.id if now else None)
-    method = bench.text("method")
+    refused = _refused(rockers, bench.text("method"))
     return {
         "step": step_id,
         "methods": [{"id": id, "words": words, "refused": rockers.refuses(id)} for id, words in checker.METHODS],
-        "refused": _refused(rockers, method),
+        "refused": refused,
         "now": at,
         "begins": begins,
         "key": _key(group, again),
-        "card": None if shown is None or rockers.missing else _Card(bench, shown).view(),
+        "card": None if shown is None or refused else _Card(bench, shown).view(),
         "done": len([valve for valve in valves if valve.good]),
         "of": len(valves),
         "order": _order(bench) if now is None else [],
@@ -120,7 +120,8 @@ class _Card:
         self.valve = valve
         self.rockers = valve.rockers
         self.go = _latest(valve)
-        self.change = None if valve.last is None or valve.change is None else self._doable(valve.change)
+        self.known = valve.last is not None and valve.change is not None
+        self.change = self._doable(valve.change) if self.known else 0.0
 
     def _doable(self, change):
         """The change as it can be made: in eighths of a turn; a stand to the last digit that is shown."""
@@ -151,7 +152,7 @@ class _Card:
     # --- the sentence ---
 
     def _way(self):
-        if self.go.refused or self.valve.refused or self.change is None or self.valve.used_up():
+        if self.go.refused or self.valve.refused or not self.known or self.valve.used_up():
             return STOP
         if self.valve.good:
             return GOOD

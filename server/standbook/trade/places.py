@@ -16,8 +16,9 @@ def kind_of(step_id, place_id):
     """Kind of quantity, or choice, flag, text, of a place; None for a step or place that this version does not know."""
     if step_id not in BY_ID:
         return None
-    if BY_ID[step_id].kind_of:
-        return BY_ID[step_id].kind_of(place_id)
+    kind_of_step = BY_ID[step_id].kind_of
+    if kind_of_step is not None:
+        return kind_of_step(place_id)
     if step_id not in _kinds:
         _kinds[step_id] = {place.id: place.kind for place in BY_ID[step_id].places(Engine(LARGEST))}
     return _kinds[step_id].get(place_id)

@@ -40,12 +40,9 @@ class Orders:
         self.lists = [] if self.missing else self._lists()
 
     def measured(self, valve):
-        """The length of a finished valve by the caliper: the best of all goes; on a fixed pivot that of the last."""
-        if not self.rockers.fixed:
-            return valve.ideal
-        if valve.last.length is None:
-            return None
-        return valve.last.length + (0.0 if self.rockers.pad else self.rockers.as_length(valve.change))
+        """The length of a finished valve by the caliper: the best of all goes; on a fixed pivot, where the stand now
+        stays, that of the last."""
+        return valve.last.length if self.rockers.fixed else valve.ideal
 
     def _missing(self):
         bench = self.bench

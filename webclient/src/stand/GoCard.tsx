@@ -64,7 +64,6 @@ export function GoCard({ work, view, card, guide, go }: Props) {
         </h2>
         {card.to && <p class="go-length">{card.to}</p>}
         {card.out && <p class="go-out">{card.out}</p>}
-        {guide.refused && <p class="go-out">{guide.refused}</p>}
         <p class="go-why">{card.why}</p>
         {card.tip && <StemTip tip={card.tip} />}
         <dl class="go-readings">

@@ -46,6 +46,7 @@ export function GoesPage({ work, view }: { work: Work; view: StepView }) {
     )
   return (
     <AllFilled view={view} work={work}>
+      {guide.refused && <p class="after">{guide.refused}</p>}
       <Order guide={guide} />
     </AllFilled>
   )

@@ -198,10 +198,12 @@ def calls(bench):
 
 
 def _calls_of(valve, counted):
+    """Every go that counts and the one under the hand; one that was struck out is not asked for again."""
     skipped = ("milled",) if counted else ("milled", "turns", "eighths")
     last = valve.next_go() or (valve.last.number if valve.last else 1)
-    goes = [place for go in valve.goes[:last] for place in _go(valve.id, "", go.number, valve.rockers)]
-    found = {place.id: True for place in goes if place.short not in skipped}
+    goes = [go for go in valve.goes[:last] if go in valve.usable or go.number == last]
+    places = [place for go in goes for place in _go(valve.id, "", go.number, valve.rockers)]
+    found = {place.id: True for place in places if place.short not in skipped}
     if valve.good:
         found.update({valve.id + "." + row[0]: True for row in checker_values.clearances_of(valve.rockers)})
     return found
