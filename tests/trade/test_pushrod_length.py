@@ -375,6 +375,28 @@ def test_a_stand_too_high_is_milled() -> None:
     assert maker.card()["to"].startswith("mill it: shims cannot help; the checker then")
 
 
+@pytest.mark.parametrize("mean", [0.5, -0.5])
+def test_a_pad_on_a_shaft_is_tried_with_a_shim_and_then_told_by_two_goes(mean: float) -> None:
+    """In millimetres, mark 2 mm wide: a shim of 0.79 mm moved it by 0.4 mm, so it wants -mean/0.4 x 0.79 mm from there.
+
+    The trial of 0.050 in (common practice) over the lever of a ratio of 1.6 is 1.27/1.625 = 0.78 mm.
+    """
+    stems = {"stem_tip_intake": typed("8.00", "mm"), "stem_tip_exhaust": typed("8.00", "mm")}
+    maker = Checker(SHAFT | stems | {"rocker_tip": "pad", "bore": typed("104.8", "mm")}).ready("centre")
+    maker.size("1I.lift", "10.0", unit="mm")
+    for go, shim, middle in ((1, "0", mean), (2, "0.79", mean + 0.4)):
+        maker.size(f"1I.{go}.shim", shim, unit="mm").size(f"1I.{go}.cal", "200.00", unit="mm")
+        for again in ("", "2"):
+            maker.size(f"1I.{go}.inner{again}", f"{3 + middle:.2f}", unit="mm")
+            maker.size(f"1I.{go}.outer{again}", f"{5 + middle:.2f}", unit="mm")
+        if go == 1:
+            assert maker.card()["say"] == "Raise the stand 0.78 mm"
+    if mean > 0:
+        assert maker.card()["say"] == "Lower the stand 1.78 mm"
+    else:
+        assert maker.card()["way"] == "good"
+
+
 def test_what_the_specification_lacks_is_named() -> None:
     maker = Checker({key: value for key, value in ROLLERS.items() if key != "rocker_arm"}).ready()
     assert any("the specification lacks Rocker arm, pivot to roller centre" in said for said in words(maker))

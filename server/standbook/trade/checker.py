@@ -211,10 +211,16 @@ class Valve:
         if self.good:
             self.ideal, self.change = go.setting, 0.0
         elif self.before() is None:
-            trial = FAR_TRIAL if abs(mean) > FAR_OFF else TRIAL
-            self.change = self.rockers.as_setting(-trial if mean > 0 else trial)
+            self.change = self._trial(mean)
         else:
             self._by_two(self.before(), go)
+
+    def _trial(self, mean):
+        """The first change, before two goes tell more; a stand is tried with a shim, since what is milled is gone."""
+        if self.rockers.fixed:
+            return self.rockers.as_setting(TRIAL)
+        trial = FAR_TRIAL if abs(mean) > FAR_OFF else TRIAL
+        return -trial if mean > 0 else trial
 
     def before(self):
         """The latest go before the last one that had another setting; None where there is none."""
