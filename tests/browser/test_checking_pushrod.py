@@ -72,7 +72,7 @@ def test_from_the_first_guess_to_the_length_to_order_without_the_shop(
 
     server.start()
     stand.try_shop()
-    written = 1 + 2 * 9 + 1 + 3 + 3
+    written = 1 + 2 * 9 + 1 + 3 + 4
     stand.all_safe(written)
     assert_whole(shop.entries())
     assert len(shop.entries()) == before + written
@@ -132,6 +132,7 @@ def it_says(stand: Stand, say: str, to: str, out: str, why: str) -> None:
 def the_order(stand: Stand) -> None:
     stand.read("Ball of the pushrod's ends", "0.3125").read("Flat or oil hole at the ball's crown", "0.100")
     stand.at("What the maker means by length").answer("Overall, over complete balls")
+    stand.at("Deck, head, gasket, cam or tips change after the marks").answer("No")
     expect(stand.heading("All places are filled")).to_be_visible()
     card = stand.page.get_by_role("main")
     expect(card).to_contain_text("Intake and exhaust, overall, over complete balls")

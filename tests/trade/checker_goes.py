@@ -101,5 +101,5 @@ def finished(maker: Checker, lengths: dict[str, str]) -> Checker:
 
 
 def ends(maker: Checker, basis: str, ball: str = "0.3125", flat: str = "0.100", circle: str | None = None) -> Checker:
-    maker.size("ball", ball).size("flat", flat).said("basis", basis)
+    maker.size("ball", ball).size("flat", flat).said("basis", basis).said("changes", "no")
     return maker if circle is None else maker.size("gauge_circle", circle)

@@ -491,6 +491,35 @@ def test_a_checking_lifter_is_corrected_as_in_the_vector() -> None:
     assert not any("cup heights" in said for said in words(maker))
 
 
+CHANGES = {"deck_cut": "0.010", "head_mill": "0.020", "gasket_marked": "0.051", "gasket_final": "0.040"}
+CHANGES |= {"base_smaller": "0.030", "tip_higher": "0.015", "tip_lower": "0"}
+
+
+def changed(maker: Checker) -> float:
+    """How much the order grows by the changes of vector 96."""
+    ends(finished(maker.ready(), dict.fromkeys(VALVES, "7.512")), "overall", flat="0")
+    before = wanted(maker)
+    maker.said("changes", "yes")
+    assert maker.build.step(STEP)["next"] == "deck_cut"
+    for place, text in CHANGES.items():
+        maker.size(place, text)
+    maker.reading(STEP, "bore_angle", "20", "deg")
+    return wanted(maker) - before
+
+
+def test_what_changes_after_the_marks_goes_into_the_order_as_in_the_vector() -> None:
+    """Vector 96; a gasket of 0.051 in when marked and 0.040 in at last is 0.011 in thinner."""
+    assert changed(Checker()) == pytest.approx(vector(96)[1]["delta_L"], abs=1e-5)
+
+
+def test_on_a_fixed_pivot_a_higher_tip_shortens_the_pushrod() -> None:
+    """The trade's rule for a fixed pivot: the term of the tip, 0.015 in, becomes -0.015/1.6 in."""
+    maker = Checker(SHAFT)
+    for valve in VALVES:
+        maker.size(f"{valve}.1.shim", "0")
+    assert changed(maker) == pytest.approx(vector(96)[1]["delta_L"] - 0.015 - 0.015 / 1.6, abs=1e-5)
+
+
 def test_intake_and_exhaust_half_a_tenth_apart_get_their_own_lengths() -> None:
     lengths = {valve: "7.5500" if valve[1] == "I" else "7.5000" for valve in VALVES}
     maker = ends(finished(Checker().ready(), lengths), "overall", flat="0")

@@ -27,7 +27,7 @@ def findings(bench, only=None):
 def _no_order(bench):
     """All was asked that an order needs, and there is none."""
     missing = pushrod_order.orders_of(bench).missing
-    if not missing or None in [bench.at(place) for place in ("ball", "flat", "basis")]:
+    if not missing or None in [bench.at(place) for place in ("ball", "flat", "basis", "changes")]:
         return []
     return [Finding("no_order", "HOLD", "No order length yet: missing " + "; ".join(missing) + ".", "basis", "missing")]
 

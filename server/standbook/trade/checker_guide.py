@@ -338,6 +338,8 @@ def _order_line(bench, orders, order):
     rounded = "worked out " + said(bench, order.wanted) + ", rounded to the step of " + said(bench, orders.step)
     preload = orders.preload()
     with_preload = ", with " + said(bench, preload) + " of preload" if preload else ""
+    changed = orders.changed()
+    with_preload += ", with " + said(bench, changed) + " for what changes after the marks" if changed else ""
     return {
         "words": sides[:1].upper() + sides[1:] + ", " + basis[:1].lower() + basis[1:],
         "shown": length_shown(bench, order.length)["words"],

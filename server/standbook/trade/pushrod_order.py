@@ -13,6 +13,23 @@ BASES = (
     (GAUGE, "Gauge length"),
     (CENTRES, "Ball centre to ball centre"),
 )
+#: What may change between the marks and the final engine: place, words; all of them once anything does.
+CHANGES = (
+    ("deck_cut", "Cut off the deck after the marks"),
+    ("head_mill", "Milled off the head after the marks"),
+    ("gasket_marked", "Head gasket when marked, thickness"),
+    ("gasket_final", "Head gasket of the final engine, thickness"),
+    ("bore_angle", "Angle between bore and pushrod"),
+    ("base_smaller", "Base circle smaller, by radius"),
+    ("tip_higher", "Valve tips higher than when marked"),
+    ("tip_lower", "Valve tips lower than when marked"),
+)
+NEEDED = (
+    ("ball", "ball diameter"),
+    ("flat", "flat of the ball"),
+    ("basis", "basis of the ordered length"),
+    ("changes", "whether anything changes after the marks"),
+)
 HYDRAULIC = ("flat_hydraulic", "roller_hydraulic")
 SOLID_CHECKER = "solid_checker"
 
@@ -45,20 +62,18 @@ class Orders:
         return valve.last.length if self.rockers.fixed else valve.ideal
 
     def _missing(self):
-        bench = self.bench
         found = [valve.words + ", its length" for valve in self.valves if valve not in self.found]
-        for place, words in (("ball", "ball diameter"), ("flat", "flat of the ball")):
-            if bench.number(place) is None:
-                found.append(words)
-        if self.basis is None:
-            found.append("basis of the ordered length")
-        if self.basis == GAUGE and bench.number("gauge_circle") is None:
-            found.append("contact circle of the length gauge")
-        if bench.engine.text("lifter_kind") in HYDRAULIC and bench.number("preload") is None:
-            found.append("preload depth")
-        if not found and not self._balls_fit():
-            found.append("flats that are smaller than their ball")
-        return found
+        found.extend([words for place, words in self._asked() if self.bench.at(place) is None])
+        return found if found or self._balls_fit() else ["flats that are smaller than their ball"]
+
+    def _asked(self):
+        """(place, words) of all that an order of this engine needs beside the marks."""
+        bench, asked = self.bench, list(NEEDED)
+        if self.basis == GAUGE:
+            asked.append(("gauge_circle", "contact circle of the length gauge"))
+        if bench.engine.text("lifter_kind") in HYDRAULIC:
+            asked.append(("preload", "preload depth"))
+        return asked + (list(CHANGES) if bench.text("changes") == "yes" else [])
 
     def _balls_fit(self):
         sizes = [self.bench.number("flat"), self.bench.number("gauge_circle") if self.basis == GAUGE else 0.0]
@@ -81,10 +96,21 @@ class Orders:
             return length
         return pushrod.for_real_lifter(length, cups[0], cups[1])
 
+    def changed(self):
+        """What is added for the differences between the marks and the final engine."""
+        if self.bench.text("changes") != "yes":
+            return 0.0
+        at = {place: self.bench.number(place) for place, _ in CHANGES}
+        closer = plain.total([at["deck_cut"], at["head_mill"], at["gasket_marked"] - at["gasket_final"]])
+        tips = at["tip_higher"] - at["tip_lower"]
+        if self.rockers.fixed:
+            tips = -tips / self.rockers.ratio
+        return pushrod.length_budget(closer, at["bore_angle"], at["base_smaller"], tips)
+
     def zero_lash(self, side):
-        """The mean length of a side at zero lash, in the order's basis, for the real lifter."""
+        """The mean length of a side at zero lash, in the order's basis, for the real lifter and the final engine."""
         lengths = [self.measured(valve) for valve in self.found if valve.side == side]
-        return self.for_lifter(self.in_basis(plain.mean(lengths)))
+        return self.for_lifter(self.in_basis(plain.mean(lengths))) + self.changed()
 
     def preload(self):
         hydraulic = self.bench.engine.text("lifter_kind") in HYDRAULIC

@@ -2,6 +2,7 @@ import { useEffect, useRef } from 'preact/hooks'
 import type { GoCard as Card, Goes, StepView } from '../brain/types.ts'
 import { Sign } from '../parts/signs.tsx'
 import { KeptLine } from './KeptLine.tsx'
+import { More } from './More.tsx'
 import { StemTip } from './StemTip.tsx'
 import type { Work } from './work.ts'
 
@@ -76,6 +77,7 @@ export function GoCard({ work, view, card, guide, go }: Props) {
         </dl>
         <SoFar card={card} />
         <KeptLine capture={work.capture} view={view} />
+        <More view={view} />
       </div>
       <div class="dock">
         <button type="button" class="button main wide" onClick={go}>

@@ -47,6 +47,7 @@ CAPS = (
 CALLED_BY = (
     ("lifter", pushrod_order.SOLID_CHECKER, ("cup_checker", "cup_real")),
     ("basis", pushrod_order.GAUGE, ("gauge_circle",)),
+    ("changes", "yes", tuple([place for place, _ in pushrod_order.CHANGES])),
     ("count", "both", ("base",)),
 )
 COUNTS = (("both", "Turns counted, then the caliper"), ("caliper", "Caliper alone"))
@@ -55,8 +56,10 @@ EIGHTH_KEYS = tuple([(str(n), str(n) + "/8" if n else "None") for n in range(che
 KINDS = {
     "method": "choice", "springs": "flag", "lifter": "choice", "caps": "choice", "gasket": "flag", "basis": "choice",
     "count": "choice", "eighths": "choice", "turns": "count",
+    "changes": "flag", "bore_angle": "angle",
 }  # fmt: skip
 LENGTHS = (
+    "deck_cut", "head_mill", "gasket_marked", "gasket_final", "base_smaller", "tip_higher", "tip_lower",
     "cup_checker", "cup_real", "preload", "base", "ball", "flat", "gauge_circle", "lift", "lobe", "shim", "milled",
     "cal", "closed", "open", "closed2", "open2", "inner", "outer", "inner2", "outer2", "slot", "retainer", "hole",
 )  # fmt: skip
@@ -112,7 +115,12 @@ def _order(engine):
         _length("flat", "Flat or oil hole at the ball's crown", "flat"),
         Place("basis", "What the maker means by length", "basis", kind="choice", choices=pushrod_order.BASES),
         _length("gauge_circle", "Contact circle of the length gauge", "gauge circle", False, on_call=True),
+        Place("changes", "Deck, head, gasket, cam or tips change after the marks", "changes", "flag", choices=YES_NO),
     ]
+    for id, words in pushrod_order.CHANGES:
+        kind, hint = KINDS.get(id, "length"), None if id[:4] in ("gask", "bore") else "0 where nothing does."
+        short = words[:1].lower() + words[1:]
+        places.append(Place(id, words, short, kind, False, on_call=True, hint=hint))
     if engine.text("lifter_kind") in pushrod_order.HYDRAULIC:
         places.append(_length("preload", "Preload depth, by the lifter card", "preload", set_or_found="set"))
     return places
