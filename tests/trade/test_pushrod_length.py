@@ -10,10 +10,11 @@ from typing import Any
 
 import pytest
 
+from standbook.trade.build import Build
 from standbook.trade.preview import preview
 from standbook.trade.pushrod_order import Orders
 
-from .book_maker import typed
+from .book_maker import BUILD, typed
 from .checker_goes import HALF_STEM, ROLLERS, SHAFT, STAMPED, STEP, VALVES, Checker, ends, finished, one_go, pad_go
 
 VECTORS: dict[str, dict[str, Any]] = {
@@ -542,6 +543,13 @@ def test_a_valve_one_turn_from_its_neighbours_is_asked_about() -> None:
     assert any("Exhaust 2: one turn of the checker from its neighbours" in said for said in words(maker))
 
 
+def test_a_cylinder_whose_intake_was_filed_under_its_exhaust_is_asked_about() -> None:
+    lengths = {valve: "7.560" if valve[1] == "I" else "7.500" for valve in VALVES}
+    assert not any("filed under" in said for said in words(finished(Checker().ready(), lengths)))
+    crossed = finished(Checker().ready(), lengths | {"7I": "7.500", "7E": "7.560"})
+    assert any(said.startswith("Cylinder 7: intake and exhaust read like each other's") for said in words(crossed))
+
+
 def test_a_whole_work_step_comes_out_green_and_is_signed() -> None:
     maker = ends(finished(Checker().ready(), dict.fromkeys(VALVES, "7.5000")), "overall", flat="0")
     view = maker.build.step(STEP)
@@ -583,3 +591,20 @@ def test_later_goes_stand_in_the_form_only_once_they_are_wanted() -> None:
     shown = [place for place in maker.build.step(STEP)["walk"] if place.startswith("1I.2.")]
     assert shown[0] == "1I.2.cal"
     assert (maker.build.step(STEP)["next"], maker.guide()["begins"]) == ("1I.2.cal", True)
+
+
+@pytest.mark.parametrize("engine", [ROLLERS, STAMPED], ids=["roller", "stamped"])
+def test_a_book_looked_at_after_every_reading_says_what_one_fed_at_once_says(engine: dict[str, Any]) -> None:
+    maker = Checker(engine).ready(base="6.800").size("1I.lift", "0.577")
+    wrong = maker.reading(STEP, "1I.1.cal", "7.9026")
+    one_go(maker.turned("1I.1", "12", "0"), "1I.1", "7.4026", -0.012, 0.014)
+    maker.strike(wrong, "another valve's")
+    pad_go(maker.turned("1I.2", "13", "0"), "1I.2", "7.4526", 0.006)
+    ends(finished(maker.contacts("1I.2", -0.003, 0.007), dict.fromkeys(VALVES[1:], "7.5")), "gauge", circle="0.140")
+    looked = Build(BUILD, maker.build.names)
+    for seq, text in enumerate(maker.texts, 1):
+        looked.add(text, seq)
+        looked.step(STEP)
+        looked.guide(STEP)
+    assert looked.step(STEP) == maker.build.step(STEP)
+    assert looked.guide(STEP) == maker.build.guide(STEP)

@@ -21,7 +21,23 @@ def findings(bench, only=None):
                     found.extend(_go_findings(bench, valve, go))
             if wants(only, valve.id):
                 found.extend(_valve_findings(valve))
-    return found + (_neighbours(bench) + _no_order(bench) if wants(only, FAMILY) else [])
+    return found + (_neighbours(bench) + _exchanged(bench) + _no_order(bench) if wants(only, FAMILY) else [])
+
+
+def _exchanged(bench):
+    """A cylinder whose intake lies among the exhausts and whose exhaust among the intakes: filed under each other?"""
+    orders, found = pushrod_order.orders_of(bench), []
+    at = {valve.id: orders.measured(valve) for valve in orders.found}
+    cylinders = [valve.cylinder for valve in orders.found if valve.side == "I" and str(valve.cylinder) + "E" in at]
+    for n in cylinders if len(cylinders) > 2 else ():
+        middles = {side: plain.median([at[str(m) + side] for m in cylinders if m != n]) for side, _ in SIDES}
+        apart = abs(middles["I"] - middles["E"])
+        here = [at[str(n) + side] for side in ("I", "E")]
+        crossed = max(abs(here[0] - middles["E"]), abs(here[1] - middles["I"]))
+        if apart > pushrod_order.inches_of("ideal_length_spread") and crossed < apart / 2.0:
+            words = "Cylinder " + str(n) + ": intake and exhaust read like each other's; filed under the wrong valve?"
+            found.append(Finding("exchanged." + str(n), "WARN", words, str(n) + "E.1.cal"))
+    return found
 
 
 def _no_order(bench):
