@@ -583,6 +583,16 @@ def test_in_line_four_valves_are_marked_and_in_a_v_six() -> None:
     assert [name for name in named if "." not in name] == ["how", *VALVES, "order"]
 
 
+def test_the_second_reading_of_a_contact_is_blind_to_the_first() -> None:
+    maker = Checker().ready().size("1I.lift", "0.577").size("1I.1.closed", "0.150")
+    assert [maker.place(STEP, f"1I.1.{place}")["blind"] for place in ("closed", "closed2", "open2")] == [
+        False,
+        True,
+        True,
+    ]
+    assert maker.place(STEP, "1I.1.closed2")["hint"] == "Inked anew, without a look at the first."
+
+
 def test_later_goes_stand_in_the_form_only_once_they_are_wanted() -> None:
     maker = Checker().ready().size("1I.lift", "0.577")
     shown = [place for place in maker.build.step(STEP)["walk"] if place.startswith("1I.2.")]

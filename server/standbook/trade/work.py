@@ -33,6 +33,7 @@ class Place:
         hint=None,
         gauges=None,
         on_call=False,
+        blind=False,
     ):
         self.id = id
         self.words = words
@@ -48,6 +49,8 @@ class Place:
         self.gauges = gauges
         #: Stands in the form only once the step asks for it, by what was recorded before (`Step.calls`).
         self.on_call = on_call
+        #: Read without a look at the readings before it.
+        self.blind = blind
         #: Places of the same part: a changed part takes the readings of all of them along.
         self.mates = (id,)
 

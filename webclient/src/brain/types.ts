@@ -279,6 +279,8 @@ export interface PlaceView {
   next_why: Why
   /** "Expected about 2.5760 in" – never filled in by itself. */
   hint: string | null
+  /** Read without a look at the readings before it. */
+  blind?: boolean
 }
 
 /** A bar for the eye: everything in 0…1 of the bar's width; null where that end has no limit. */

@@ -186,12 +186,12 @@ def _go(valve, name, number, rockers):
     )
     places.append(_called(at + "cal", words + "length", "caliper", "Lock nut tight, over the ends by caliper."))
     places += [_called(at + id, words + text, short, FROM_INBOARD) for id, text, short in marks]
-    places += [_called(at + id, words + text, short, BLIND) for id, text, short in again]
+    places += [_called(at + id, words + text, short, BLIND, blind=True) for id, text, short in again]
     return places + [_called(at + id, words + text, short, FROM_INBOARD) for id, text, short in edges]
 
 
-def _called(id, words, short, hint):
-    return _length(id, words, short, False, on_call=True, hint=hint)
+def _called(id, words, short, hint, **more):
+    return _length(id, words, short, False, on_call=True, hint=hint, **more)
 
 
 def calls(bench):
