@@ -71,3 +71,12 @@ def journal(name: str) -> list[str]:
 
 def bearing(n: int) -> list[str]:
     return [f"MB{n}.{plane}" for plane in ("V", "P1", "P2")]
+
+
+def go(at: str, turns: int, caliper: str, marks: str) -> list[Reading]:
+    """One go of the checking pushrod: contacts closed and at full lift, both again, then the edges of the mark."""
+    places = ("closed", "open", "closed2", "open2", "inner", "outer")
+    turned = [Reading(f"{at}.turns", count(turns)), words(f"{at}.eighths", "0")]
+    sizes = zip(places, marks.split(), strict=True)
+    read = [Reading(f"{at}.cal", typed(caliper, "in"))] + [Reading(f"{at}.{p}", typed(x, "in")) for p, x in sizes]
+    return turned + read

@@ -30,6 +30,11 @@ ENGINE = {
     "lifter_kind": "flat_solid",
     "rocker_kind": "shaft",
     "rocker_ratio": typed("1.5", "1"),
+    "rocker_tip": "pad",
+    "stem_tip_intake": mm("7.95"),
+    "stem_tip_exhaust": mm("7.95"),
+    "stem_chamfer": mm("0.40"),
+    "checker_pitch": mm("1.00"),
     "max_speed": typed("6800", "rpm"),
     "lash_hot_intake": mm("0.25"),
     "lash_hot_exhaust": mm("0.30"),
@@ -91,6 +96,19 @@ LASH = (
     words("method", "one_by_one"),
     *row(("1I.lash", "5E.lash", "3I.lash", "4E.lash", "5I.lash"), "0.30 0.35 0.30 0.35 0.30", "mm", FEELERS),
 )
+# Sliding pads on a shaft: the first go, its mark too near the pivot.
+PUSHROD = (
+    words("method", "centre"),
+    words("springs", "yes"),
+    words("gasket", "yes"),
+    words("caps", "none"),
+    words("count", "caliper"),
+    Reading("1I.lift", mm("9.20")),
+    Reading("1I.1.shim", mm("0")),
+    Reading("1I.1.cal", mm("215.40")),
+    *(Reading(f"1I.1.{edge}", mm(text)) for edge, text in (("inner", "2.60"), ("outer", "4.70"))),
+    *(Reading(f"1I.1.{edge}2", mm(text)) for edge, text in (("inner", "2.65"), ("outer", "4.70"))),
+)
 
 BUILD = Build(
     job="H-204",
@@ -104,6 +122,7 @@ BUILD = Build(
         Stretch("main_housings", ROSA, HOUSINGS, signed=""),
         Stretch("journals", ROSA, JOURNALS),
         Stretch("main_bearing_clearance", ROSA, CLEARANCES),
+        Stretch("pushrod_length", ROSA, PUSHROD),
         Stretch("solid_lash", ROSA, LASH),
     ),
 )

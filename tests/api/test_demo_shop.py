@@ -12,7 +12,7 @@ from standbook.trade.engine import Engine
 from tests.ledger.kit import Book
 
 STEPS = (
-    *("main_housings", "journals", "main_bearing_clearance", "main_cap_bolts", "head_bolts"),
+    *("main_housings", "journals", "main_bearing_clearance", "pushrod_length", "main_cap_bolts", "head_bolts"),
     *("solid_lash", "hydraulic_preload", "lash_again"),
 )
 

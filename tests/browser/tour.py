@@ -1,11 +1,12 @@
 """A walk past every screen of the stand and of the desk, for whoever wants to look at each."""
 
 from collections.abc import Iterator
+from urllib.parse import urljoin
 
 from playwright.sync_api import FilePayload, Page, expect
 
 from seed_demo import four
-from standbook.trade.steps import hydraulic_preload, main_bearing_clearance
+from standbook.trade.steps import hydraulic_preload, main_bearing_clearance, pushrod_length
 from tests.browser.engines import HOLD_JOB, JOB, SET_JOB, fresh_v8, ready_for_its_first_hold, v8_with_its_lash_set
 from tests.browser.joint import past_a_joint
 from tests.browser.lead import Desk
@@ -21,6 +22,7 @@ from tests.browser.stand import (
     PART,
     Stand,
     starts,
+    tapped,
 )
 from tests.ledger.pictures import jpeg
 
@@ -65,9 +67,17 @@ def past_the_stand(page: Page) -> Iterator[str]:
     yield from a_table(stand)
     yield from setting_valves(stand)
     yield from a_hold(stand)
-    stand.back().back_to(HOLD_JOB).back().engine(JOB)
+    yield from preload(from_the_engines(stand))
+    yield from checking_pushrod(from_the_engines(stand))
+    from_the_engines(stand).engine(JOB)
     yield from past_a_joint(stand.page)
-    yield from preload(stand)
+
+
+def from_the_engines(stand: Stand) -> Stand:
+    """The app begun anew: whoever was at the stand is still there."""
+    stand.page.goto(urljoin(stand.page.url, "/"))
+    expect(stand.page.get_by_role("link", name=starts(JOB))).to_be_visible()
+    return stand
 
 
 def engines(stand: Stand) -> Iterator[str]:
@@ -184,7 +194,7 @@ def setting_valves(stand: Stand) -> Iterator[str]:
 
 def preload(stand: Stand) -> Iterator[str]:
     """The demo's four: five of eight valves are set, its lifters are full."""
-    stand.back().back_to(HOLD_JOB).back().engine(four.BUILD.job).step(hydraulic_preload.TITLE)
+    stand.engine(four.BUILD.job).step(hydraulic_preload.TITLE)
     gate = stand.page.get_by_role("region", name="Before you start")
     expect(gate).to_contain_text("Full lifters: wait for them")
     yield "preload, caution"
@@ -230,6 +240,21 @@ def a_hold(stand: Stand) -> Iterator[str]:
     page.get_by_text("Something under it was undone or exchanged").tap()
     expect(page.get_by_role("textbox", name="What, and why")).to_be_visible()
     yield "hold, half signed"
+
+
+def checking_pushrod(stand: Stand) -> Iterator[str]:
+    """The demo's V8 after two goes of its first valve."""
+    stand.engine(V8_JOB).step(pushrod_length.TITLE)
+    expect(stand.button("Next: go 3")).to_be_visible()
+    yield "what a go says"
+    stand.button("Next: go 3").tap()
+    stand.checked(tapped(pushrod_length)).at("Intake 1, go 3: whole turns out")
+    yield "go, turns"
+    stand.press("14").next().at("Intake 1, go 3: eighths of a turn more")
+    yield "go, eighths"
+    stand.answer("None").at("Intake 1, go 3: length").press("7.5505")
+    expect(stand.page.locator("#verdict")).to_contain_text("out")
+    yield "go, caliper against count"
 
 
 def sheet(stand: Stand, title: str, name: str) -> Iterator[str]:

@@ -14,6 +14,8 @@ from hypothesis import HealthCheck, given, settings
 from standbook.trade import calls
 from tests.micropython import Brain
 from tests.trade import books
+from tests.trade.book_maker import BUILD
+from tests.trade.checker_goes import ROLLERS, SHAFT, STAMPED, STEP, VALVES, Checker, ends, finished, one_go
 
 ALIKE = 1e-12
 
@@ -98,3 +100,21 @@ def test_bad_input_is_answered_alike_and_never_by_an_exception(
     assert there == here
     assert "error" in here or here["problems"]
     assert here.get("error", {}).get("code") != "call_failed"
+
+
+@pytest.mark.parametrize("engine", [ROLLERS, STAMPED, SHAFT], ids=["stud", "stamped", "shaft"])
+def test_goes_of_the_checking_pushrod_read_alike(phone: Brain, engine: dict[str, Any]) -> None:
+    maker = Checker(engine).ready(base="6.800").size("1I.lift", "0.577")
+    for go, closed, opened in ((1, -0.012, 0.014), (2, -0.003, 0.007)):
+        maker.turned(f"1I.{go}", "14", str(go)).size(f"1I.{go}.shim", "0.010")
+        one_go(maker, f"1I.{go}", f"7.{4 + go}126", closed, opened)
+    ends(finished(maker, dict.fromkeys(VALVES[1:], "7.512")), "overall")
+    entries = [{"text": text, "seq": seq} for seq, text in enumerate(maker.texts, 1)]
+    for name, more in (
+        ("open", {"entries": entries}),
+        ("step", {"step": STEP}),
+        ("guide", {"step": STEP}),
+        ("close", {}),
+    ):
+        text = json.dumps({"build": BUILD, **more})
+        assert_alike(json.loads(calls.call(name, text)), json.loads(phone.call(name, text)), name)

@@ -11,22 +11,36 @@ from standbook.trade.factors import FACTORS
 from standbook.trade.steps import STAGES, STEPS
 
 from .book_maker import BookMaker, typed
+from .checker_goes import ROLLERS, SHAFT, STAMPED, STEP, VALVES, Checker, ends, finished
 from .joint_maker import ENGINE
 
-HYDRAULIC = {**ENGINE, "lifter_kind": "flat_hydraulic", "lifter_travel": "full", "rocker_ratio": typed("1.6", "1")}
 LIST = Path(calls.__file__).with_name("ids.txt")
+HYDRAULIC = {"lifter_kind": "roller_hydraulic", "lifter_travel": "full"}
+PRELOADED = {**ENGINE, **HYDRAULIC, "rocker_ratio": typed("1.6", "1")}
+ROCKERS = (ROLLERS, STAMPED | HYDRAULIC, SHAFT | HYDRAULIC)
+ENGINES = (ENGINE, PRELOADED, *ROCKERS)
 #: (how many lines, sha256 of them) at each release: a line that changed or went is found.
 RELEASES = [(300, "d7d4687a7a2b5c902198cc818854eb683cba82cb57ee450753c15a2e909bc5e2")]
 
 
 def pattern(place: str) -> str:
-    """A place id with its numbers taken out: MH2.V.F -> MH#.V.F; planes and angles (P1, 90) are names, not numbers."""
+    """A place id with its numbers taken out: MH2.V.F -> MH#.V.F, 1I.2.cal -> #I.#.cal (cylinder, go); planes and angles
+    (P1, 90) are names, not numbers."""
     head = re.sub(r"^([A-Z]*)\d+((?:\.\d+)?)", lambda at: at[1] + "#" + (".#" if at[2] else ""), place)
-    return re.sub(r"\.bolt\d+", ".bolt#", head)
+    return re.sub(r"\.\d+\.", ".#.", re.sub(r"\.bolt\d+", ".bolt#", head))
 
 
 def every_value() -> Iterator[str]:
     """Ids of derived values: the lead's decisions name them."""
+    for book in (with_lash_found_again(bottom_end()), preloaded()):
+        for step in STEPS:
+            yield from (f"value {step.id} {pattern(judged.value.id)}" for judged in book.build.work(step.id).values)
+    for pushrods in every_sort_of_rocker():
+        yield from (f"value {STEP} {pattern(judged.value.id)}" for judged in pushrods.build.work(STEP).values)
+
+
+def bottom_end() -> BookMaker:
+    """Everything that sizes of housings, journals, bearings and rods can come to."""
     maker = BookMaker(engine=ENGINE)
     maker.journals()
     maker.joint("two_instruments")
@@ -42,13 +56,10 @@ def every_value() -> Iterator[str]:
     for step in ("main_housings", "journals", "main_bearing_clearance"):
         maker.reading(step, "temperature", "68", "degF")
         maker.reading(step, "room_temperature", "68", "degF")
-    with_lash_found_again(maker)
-    for book in (maker, preloaded()):
-        for step in STEPS:
-            yield from (f"value {step.id} {pattern(judged.value.id)}" for judged in book.build.work(step.id).values)
+    return maker
 
 
-def with_lash_found_again(maker: BookMaker) -> None:
+def with_lash_found_again(maker: BookMaker) -> BookMaker:
     """Set cold and found hot in the first heat cycle, found cold in the second."""
     maker.reading("solid_lash", "state", "cold", None)
     for valve in ("1I", "1E"):
@@ -57,10 +68,11 @@ def with_lash_found_again(maker: BookMaker) -> None:
         maker.reading("lash_again", f"H{cycle}.state", state, None)
         for valve in ("1I", "1E"):
             maker.reading("lash_again", f"H{cycle}.{valve}.found", "0.017")
+    return maker
 
 
 def preloaded() -> BookMaker:
-    maker = BookMaker(engine=HYDRAULIC)
+    maker = BookMaker(engine=PRELOADED)
     for place, answer in (("state", "oiled"), ("adjuster", "stud_nut"), ("thread", "t20")):
         maker.reading("hydraulic_preload", place, answer, None)
     for valve in ("1I", "1E"):
@@ -68,11 +80,22 @@ def preloaded() -> BookMaker:
     return maker
 
 
+def every_sort_of_rocker() -> Iterator[Checker]:
+    """All that a checking pushrod can come to: on studs, on a seat with preload; the sides together and apart."""
+    for raw in ROCKERS:
+        for apart in ("7.500", "7.550"):
+            maker = Checker(raw).ready(base="6.800")
+            finished(maker, {valve: apart if valve[1] == "I" else "7.500" for valve in VALVES})
+            maker.turned("1I.1", "14", "0").size("1I.lobe", "0.3625")
+            ends(maker, "overall")
+            yield maker.size("preload", "0.040") if "hydraulic" in raw["lifter_kind"] else maker
+
+
 def known() -> Iterator[str]:
     yield from every_value()
     for step in STEPS:
         yield f"step {step.id}"
-        for place in step.places(Engine(ENGINE)) + step.places(Engine(HYDRAULIC)):
+        for place in [place for raw in ENGINES for place in step.places(Engine(raw))]:
             yield f"place {step.id} {pattern(place.id)}"
             yield from (f"choice {step.id} {pattern(place.id)} {choice}" for choice, _ in place.choices)
         yield from (f"caution {step.id} {caution.id}" for caution in step.cautions)

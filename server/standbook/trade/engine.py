@@ -27,6 +27,9 @@ ROCKERS = (
     ("pedestal", "On pedestals"),
     ("shaft", "On a shaft"),
 )
+TIPS = (("roller", "Roller tip"), ("pad", "Sliding pad"))
+SEATED = {"rocker_kind": ["pedestal", "shaft"]}
+RODS = {"rocker_kind": [kind for kind, _ in ROCKERS]}
 BANKED = {"layout": ["vee", "flat"]}
 SOLID = {"lifter_kind": ["flat_solid", "roller_solid"]}
 HYDRAULIC = {"lifter_kind": ["flat_hydraulic", "roller_hydraulic"]}
@@ -74,6 +77,17 @@ _FIELDS = (
     ("lifter_kind", "Lifters", "choice", True, None, LIFTERS, {}, ""),
     ("rocker_kind", "Rockers", "choice", False, None, ROCKERS, {}, ""),
     ("rocker_ratio", "Rocker ratio, nominal", "ratio", False, ("1.4", "2.0", "1"), (), {}, ""),
+    ("rocker_tip", "Rocker tips", "choice", False, None, TIPS, SEATED, ""),
+    ("rocker_arm", "Rocker arm, pivot to roller centre", "length", False, ("0.8", "2.5", "in"), (), RODS,
+     "In the plane in which the rocker moves."),
+    ("stem_tip_intake", "Valve stem tip, intake", "length", False, ("0.15", "0.60", "in"), (), RODS,
+     "Diameter; with lash caps that of the cap's flat."),
+    ("stem_tip_exhaust", "Valve stem tip, exhaust", "length", False, ("0.15", "0.60", "in"), (), RODS,
+     "Diameter; with lash caps that of the cap's flat."),
+    ("stem_chamfer", "Chamfer of the stem tip", "length", False, ("0", "0.080", "in"), (), RODS,
+     "Its width; the mark keeps clear of it."),
+    ("checker_pitch", "Checking pushrod, one turn", "length", False, ("0.020", "0.080", "in"), (), RODS,
+     "0.050 in for 20 threads an inch."),
     ("max_speed", "Intended maximum speed", "speed", False, ("3000", "12000", "rpm"), (), {}, ""),
     ("lash_hot_intake", "Hot lash, intake", "length", True, ("0.004", "0.035", "in"), (), SOLID,
      "From the cam card."),

@@ -138,7 +138,7 @@ def of_place(work, place, bench):
     if fold.apart:
         words = place.words + ": no two readings agree; clean gauge and part, same temperature, and measure again."
         found.append(_flag(work, "apart." + place.id, "WARN", "disagree", words, place.id, place.id, None, False))
-    if fold.not_measured is not None and place.required:
+    if fold.not_measured is not None and (place.required or place.on_call):
         words = place.words + ": not measured, because " + fold.not_measured
         found.append(_decided(work, "skipped." + place.id, "WARN", "not measured", place.id, words))
     return found + _slip_flags(work, place, fold, bench)

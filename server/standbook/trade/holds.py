@@ -135,7 +135,14 @@ HOLDS = (
         "fewer valves, a spread above 0.025 in unexplained",
         "deck, head, gasket, cam, rocker, stud, lifter or valve tip changes before the pushrods are fitted",
         needs=("parts_accepted",),
-        lines=(Line(16, "pushrod length from the marks, corrected for every difference to the final engine"),),
+        lines=(
+            Line(
+                16,
+                "pushrod length from the marks, corrected for every difference to the final engine",
+                ("pushrod_length",),
+                "length corrected for every difference to the final engine",
+            ),
+        ),
     ),
     Hold(
         "clean_and_plugged",

@@ -20,6 +20,9 @@ def kind_of(step_id, place_id):
     """Kind of quantity, or choice, flag, text, of a place; None for a step or place that this version does not know."""
     if step_id not in BY_ID:
         return None
+    kind_of_step = BY_ID[step_id].kind_of
+    if kind_of_step is not None:
+        return kind_of_step(place_id)
     if step_id not in _kinds:
         _kinds[step_id] = {}
         for lifters in ("flat_solid", "flat_hydraulic"):

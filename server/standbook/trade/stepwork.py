@@ -25,8 +25,11 @@ class StepWork:
         self.asked = self._asked()
         self._flags = None
         self._empty = None
-        needless = self.step.not_needed(self.bench)
-        self._required = [place for place in self.places if place.required and place.id not in needless]
+        self._called = self._kept("called", FAMILY, lambda bench, _: step.calls(bench)) if step.calls else {}
+        needless = step.not_needed(self.bench)
+        self._required = [
+            place for place in self.places if place.id in self._called or (place.required and place.id not in needless)
+        ]
         self._asks_for = {place.id: True for place in self._required}
         self._next = None
 
@@ -82,8 +85,13 @@ class StepWork:
     def required(self):
         return self._required
 
-    def is_required(self, place):
+    def wants(self, place):
+        """Whether a place has to be read: always, or by what was recorded so far."""
         return place.id in self._asks_for
+
+    def stands(self, place):
+        """Whether a place stands in the form."""
+        return not place.on_call or place.id in self._called or bool(self.folds[place.id].readings)
 
     def is_filled(self, place):
         fold = self.folds[place.id]
@@ -112,7 +120,7 @@ class StepWork:
         return self._next[0] if self._next else None
 
     def _is_wanted(self, place):
-        return place.id in self.asked or (self.is_required(place) and not self.is_filled(place))
+        return place.id in self.asked or (self.wants(place) and not self.is_filled(place))
 
     def first_reading(self):
         """The earliest reading of the step, None before the first."""

@@ -33,6 +33,7 @@ class Place:
         family=None,
         hint=None,
         gauges=None,
+        on_call=False,
         blind=False,
     ):
         self.id = id
@@ -47,7 +48,9 @@ class Place:
         self.hint = hint
         #: Kinds of gauge that the trade takes for this very place; None: those of the step.
         self.gauges = gauges
-        #: Read without seeing what others read elsewhere: a second person's reading.
+        #: Stands in the form only once the step asks for it, by what was recorded before (`Step.calls`).
+        self.on_call = on_call
+        #: Read without a look at what was read before or elsewhere: a second reading, a second person's.
         self.blind = blind
         #: Places of the same part: a changed part takes the readings of all of them along.
         self.mates = (id,)
@@ -173,6 +176,10 @@ class Step:
         self.guide = getattr(module, "guide", None)
         #: joints_of(engine): what a step of style "joint" tightens; its guide is a view of them.
         self.joints_of = getattr(module, "joints_of", None)
+        #: calls(bench): {place id: True} of the places on call that are wanted by now.
+        self.calls = getattr(module, "calls", None)
+        #: kind_of(place id), where the engine does not decide which places there are.
+        self.kind_of = getattr(module, "kind_of", None)
         self.applies = getattr(module, "applies", _always)
         #: not_needed(bench): required places that the answers on the bench make needless.
         self.not_needed = getattr(module, "not_needed", _none)
@@ -222,6 +229,15 @@ class Bench:
         self._readings = readings
         #: What was found where, on a bench that lives no longer than one look at it; None: look again each time.
         self._found = None
+        self._made = {}
+
+    def once(self, key, make):
+        """What `make()` gives from readings; worked out once on a bench that lives no longer than one look at it."""
+        if self._found is None:
+            return make()
+        if key not in self._made:
+            self._made[key] = make()
+        return self._made[key]
 
     def of(self, step_id):
         """The same bench seen from another step."""

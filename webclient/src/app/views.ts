@@ -4,7 +4,7 @@
  */
 import { type Signal, signal } from '@preact/signals'
 import { brain } from '../brain/brain.ts'
-import type { Guide, HoldView, StepView } from '../brain/types.ts'
+import type { Goes, Guide, HoldView, StepView } from '../brain/types.ts'
 import { markOf, recall, remember } from '../store/index.ts'
 import { tradeVersion } from './catalogue.ts'
 import { trouble } from './trouble.ts'
@@ -112,6 +112,11 @@ export function stepView(build: string, step: string): Signal<StepView | null> {
 /** The next instruction of a guided step, or of a step of joints. */
 export function guideView<T = Guide>(build: string, step: string): Signal<T | null> {
   return viewOf(build, `guide/${build}/${step}`, () => brain.guide<T>(build, step))
+}
+
+/** The goes of the checking pushrod: the guide of a step of that style. */
+export function goesView(build: string, step: string): Signal<Goes | null> {
+  return guideView(build, step) as Signal<unknown> as Signal<Goes | null>
 }
 
 /** One Hold of a build: what it rests on, who signs. */

@@ -28,8 +28,9 @@ export type Why =
   | 'measured_again'
   | 'typed_wrong'
   | 'part_changed'
-export type Style = 'grid' | 'guided' | 'joint'
+export type Style = 'grid' | 'guided' | 'joint' | 'goes'
 export type PlaceKind =
+  | 'count'
   | 'length'
   | 'temperature'
   | 'torque'
@@ -296,8 +297,8 @@ export interface PlaceView {
   next_why: Why
   /** "Expected about 2.5760 in" – never filled in by itself. */
   hint: string | null
-  /** A second person's reading: what was read elsewhere stays out of sight. */
-  blind: boolean
+  /** Read without a look at what was read before or elsewhere: a second reading, a second person's. */
+  blind?: boolean
 }
 
 /** A bar for the eye: everything in 0…1 of the bar's width; null where that end has no limit. */
@@ -522,6 +523,50 @@ export interface JointAct {
   /** Not before so many minutes after that moment. */
   wait: { since: string; minutes: number } | null
   number: string | null
+}
+
+/** Two places across the stem, as shares of its diameter from the inboard edge. */
+export type Across = [number, number] | null
+
+/** What the last go of the checking pushrod says. */
+export interface GoCard {
+  /** "Cylinder 1 intake, go 2" */
+  words: string
+  way: 'longer' | 'shorter' | 'up' | 'down' | 'good' | 'stop'
+  /** "2 turns longer" */
+  say: string
+  to: string | null
+  out: string
+  why: string
+  tip: {
+    flat: Across
+    mark: Across
+    predicted: Across
+    margin: Across
+    stem_words: string
+    mark_words: string
+    margin_words: string
+    predicted_words: string
+  } | null
+  readings: { words: string; shown: string }[]
+  goes: { number: number; length: string; mark: string; says: string }[]
+}
+
+/** A step of goes: what to read next, and what the goes so far say. */
+export interface Goes {
+  step: string
+  methods: Guide['methods']
+  refused: string | null
+  /** The place to read next; null when all are there. */
+  now: string | null
+  /** That place begins a new stretch: the card is looked at first. */
+  begins: boolean
+  /** "Next: go 2" */
+  key: string
+  card: GoCard | null
+  done: number
+  of: number
+  order: { words: string; shown: string; why: string }[]
 }
 
 export interface EngineField {

@@ -9,6 +9,7 @@ export {
   catalogue,
   engines,
   exportUnsent,
+  goesView,
   guideView,
   halfEntered,
   holdView,

@@ -1,3 +1,4 @@
+import type { ComponentChildren } from 'preact'
 import type { StepView } from '../brain/types.ts'
 import { FlagList } from '../parts/FlagLine.tsx'
 import { to } from '../parts/router.ts'
@@ -11,10 +12,11 @@ interface Props {
   work: Work
   /** What a guided step wants done when its last place is set. */
   after?: string | null
+  children?: ComponentChildren
 }
 
 /** Nothing wants the hand any more: what stands open is said, the table is the next thing. */
-export function AllFilled({ view, work, after = null }: Props) {
+export function AllFilled({ view, work, after = null, children }: Props) {
   return (
     <main class="floor" id="main">
       <div class="page stack">
@@ -25,6 +27,7 @@ export function AllFilled({ view, work, after = null }: Props) {
             : 'All places are filled'}
         </h2>
         {after !== null && <p class="after">{after}</p>}
+        {children}
         <p class="row">
           <Said name={view.state} />
           <span>

@@ -26,7 +26,7 @@ function holds(place: PlaceView, id: string, words: string): boolean {
 
 export function ChoiceInput({ capture, place, refused = {} }: Props) {
   return (
-    <ul class="dock keys-list" aria-label={place.words}>
+    <ul class={place.choices.length > 6 ? 'dock many' : 'dock keys-list'} aria-label={place.words}>
       {place.choices.map(({ id, words }) => (
         <li key={id}>
           <button

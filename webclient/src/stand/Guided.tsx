@@ -9,7 +9,7 @@ import { placesOf } from './walk.ts'
 import type { Work } from './work.ts'
 
 /** Why a method cannot be taken for this engine, by its id, as the method's place shows it. */
-export function refusedOf(guide: Guide | null): Record<string, string> {
+export function refusedOf(guide: Pick<Guide, 'methods'> | null): Record<string, string> {
   const found: Record<string, string> = {}
   for (const { id, refused } of guide?.methods ?? []) if (refused !== null) found[id] = refused
   return found

@@ -7,6 +7,7 @@ import { StandHead } from '../parts/StandHead.tsx'
 import { buildState, halfEntered, stepView } from '../parts/seam.ts'
 import { AllFilled } from './AllFilled.tsx'
 import { CaptureBody } from './CaptureBody.tsx'
+import { GoesPage } from './GoesPage.tsx'
 import { Guided } from './Guided.tsx'
 import { JointPage } from './JointPage.tsx'
 import { TablePage } from './TablePage.tsx'
@@ -50,6 +51,7 @@ function Hand({ work, view }: { work: Work; view: StepView }) {
   const place = work.capture.place.value
   if (view.style === 'guided') return <Guided work={work} view={view} />
   if (view.style === 'joint') return <JointPage work={work} view={view} />
+  if (view.style === 'goes') return <GoesPage work={work} view={view} />
   if (place) return <CaptureBody work={work} view={view} place={place} />
   return <AllFilled view={view} work={work} />
 }

@@ -78,7 +78,7 @@ export function ValueBox({ capture, place, unitWords, pickUnit, held, children }
         />
         {capture.text.value === '' && <div class="in-box">{children}</div>}
       </div>
-      {capture.unit.value !== null && (
+      {unitWords !== '' && (
         <button type="button" class="button unit" onClick={pickUnit}>
           <span class="unseen">Unit: </span>
           {unitWords}

@@ -143,6 +143,14 @@ export class Work {
     return enter({ build, kind: 'struck_out', step, place, why: null, body }, hand.value)
   }
 
+  /** After a go the newer view says how it goes on: the old one knows nothing of the next go. */
+  private after(view: StepView, from: string | null): string | null {
+    const next = nextPlace(view, from, this.just.ids)
+    if (view.style !== 'goes' || from === null || next === null) return next
+    const places = placesOf(view)
+    return places.get(next)?.group === places.get(from)?.group ? next : null
+  }
+
   private async kept(place: string): Promise<void> {
     buzz()
     if (this.view) say(readBack(this.capture.kept.value, placesOf(this.view).get(place)))
@@ -155,6 +163,6 @@ export class Work {
     // The temperature is asked out of its turn: the walk begins after it, it does not go on from there.
     // What follows the last valve stands after it in the table: a guided walk looks from the start.
     const from = out || this.view?.style === 'guided' ? null : place
-    await this.goTo(this.view && nextPlace(this.view, from, this.just.ids))
+    await this.goTo(this.view && this.after(this.view, from))
   }
 }

@@ -9,12 +9,14 @@ from . import (
     main_bearing_clearance,
     main_cap_bolts,
     main_housings,
+    pushrod_length,
     rod_bolts,
     solid_lash,
 )  # fmt: skip
 
 STAGES = (
     ("parts_accepted", "Inspection, until the parts are accepted"),
+    ("pushrod_order", "Mock-up, until the pushrods are ordered"),
     ("crank", "Final assembly, until the crank is in"),
     ("short_block", "Final assembly, until the short block is whole"),
     ("heads_on", "Final assembly, until the heads are on"),
@@ -22,7 +24,7 @@ STAGES = (
     ("first_load", "After run-in, until the inspection is accepted"),
 )
 _MODULES = (
-    main_housings, journals, main_bearing_clearance, main_cap_bolts, rod_bolts, head_bolts, solid_lash,
+    main_housings, journals, main_bearing_clearance, pushrod_length, main_cap_bolts, rod_bolts, head_bolts, solid_lash,
     hydraulic_preload, lash_again,
 )  # fmt: skip
 STEPS = [Step(module) for module in _MODULES]
