@@ -13,6 +13,7 @@ from tests.browser.shop import Shop
 from tests.browser.stand import (
     BORE_GAUGE,
     CAPS,
+    CLEARANCE,
     HOIST,
     HOUSINGS,
     JONAS,
@@ -217,3 +218,22 @@ def test_a_lead_looks_after_the_instruments_and_phones_learn_of_it(
     added.get_by_role("button", name="Take it out of use").click()
     expect(added).to_contain_text("Out of use: dropped")
     expect(added.get_by_role("button", name="Take it into use again")).to_be_visible()
+
+
+def test_the_zero_of_a_gauge_is_asked_for_in_sight_of_the_hand_and_a_tap_leads_there(shop: Shop, phone: Pocket) -> None:
+    """More than ten dial-gauge readings since the last look at the zero (common practice)."""
+    fresh_v8(shop)
+    stand = Stand(phone.open()).take(JONAS).engine(JOB).step(CLEARANCE).at(PART).checked(CAPS).press("69").next()
+    stand.answer("Gauge zeroed on the journal: reads the clearance")
+    stand.at("Main caps with shells in, at full torque").answer("Yes").gauge(BORE_GAUGE)
+    due = stand.page.get_by_role("button", name="Re-check the gauge's zero")
+    for n, upright in enumerate(("0.0025", "0.0026", "0.0024", "0.0025"), 1):
+        stand.at(f"Main {n} bearing, upright")
+        expect(due).to_have_count(0)
+        for digits in (upright, f"0.003{n % 2}", f"0.003{1 + n % 2}"):
+            types(stand.page, stand, digits)
+    stand.at("Main 5 bearing, upright")
+    expect(due).to_be_visible()
+    due.tap()
+    stand.at("Gauge zero checked").answer("Yes").at("Main 5 bearing, upright")
+    expect(due).to_have_count(0)
