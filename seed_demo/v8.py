@@ -1,7 +1,7 @@
 """A 90 degree V8 that turns clockwise: mains measured, one clearance too wide, one reading with swapped digits."""
 
 from seed_demo.script import Build, Reading, Stretch, bearing, count, housing, journal, row, typed, words
-from seed_demo.shop import BORE_GAUGE, JONAS, MICROMETER, THERMOMETER
+from seed_demo.shop import BORE_GAUGE, JONAS, MICROMETER, ROSA, THERMOMETER, TORQUE_WRENCH
 
 
 def inch(text: str) -> dict[str, str | None]:
@@ -32,6 +32,8 @@ ENGINE = {
     "block_material": "iron",
     "head_material": "aluminium",
     "rod_material": "steel",
+    "head_bolt_rows": [[1, 2, 3, 4, 5], [6, 7, 8, 9, 10]],
+    "main_bolts": count(4),
     "lifter_kind": "flat_solid",
     "rocker_kind": "roller_stud",
     "rocker_ratio": typed("1.6", "1"),
@@ -99,6 +101,27 @@ CLEARANCES = (
     *row(bearing(4), "0.0024 0.0030 -", "in", BORE_GAUGE),
 )
 
+# Heads on for the trial: the left one is tight and seen by Rosa, on the right one a bolt creaked and waits.
+HEADS = (
+    words("method", "torque"),
+    words("reuse", "reusable"),
+    words("gasket", "layered_steel"),
+    Reading("setting", typed("65", "lbf*ft")),
+    words("source", "Head stud sheet, side two"),
+    words("card_lubricant", "moly paste from the stud maker's jar"),
+    words("lubricant", "same"),
+    words("adapter", "straight"),
+    Reading("wrench", typed("Torque wrench 20 to 100 ft-lb, TW-03"), TORQUE_WRENCH),
+    words("H1.pass1", "all"),
+    words("H1.pass2", "all"),
+    words("H1.final", "all"),
+)
+RIGHT_HEAD = (
+    words("H2.pass1", "all"),
+    *[words("H2.pass2", number) for number in ("3", "8", "2")],
+    Reading("H2.bolt7.felt", typed("creaked"), note="Creaked from the half on."),
+)
+
 BUILD = Build(
     job="R-117",
     title="V8, iron block, road course",
@@ -111,5 +134,8 @@ BUILD = Build(
         Stretch("main_housings", JONAS, HOUSINGS, signed="Line looks good."),
         Stretch("journals", JONAS, JOURNALS),
         Stretch("main_bearing_clearance", JONAS, CLEARANCES),
+        Stretch("head_bolts", JONAS, HEADS),
+        Stretch("head_bolts", ROSA, (words("H1.check", "each_clicked"),)),
+        Stretch("head_bolts", JONAS, RIGHT_HEAD),
     ),
 )

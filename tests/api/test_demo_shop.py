@@ -11,7 +11,16 @@ from standbook.people.pins import Hashed, fits, present
 from standbook.trade.engine import Engine
 from tests.ledger.kit import Book
 
-STEPS = ("main_housings", "journals", "main_bearing_clearance", "solid_lash", "hydraulic_preload", "lash_again")
+STEPS = (
+    "main_housings",
+    "journals",
+    "main_bearing_clearance",
+    "main_cap_bolts",
+    "head_bolts",
+    "solid_lash",
+    "hydraulic_preload",
+    "lash_again",
+)
 
 
 @pytest.fixture(scope="module")
@@ -82,6 +91,18 @@ def test_one_reading_has_two_digits_swapped_and_nobody_has_answered(builds: dict
     (flag,) = [flag for flag in flags(builds, "slip") if flag["open"]]
     assert "Did you mean 2.0997?" in flag["words"]
     assert flag["answer"] is None
+
+
+def test_one_head_bolt_felt_wrong_and_its_head_waits_while_the_other_is_tight_and_seen(
+    demo: Book, builds: dict[str, Any]
+) -> None:
+    (flag,) = flags(builds, "joint")
+    assert (flag["severity"], flag["open"]) == ("HOLD", True)
+    assert flag["words"].startswith("Right head, bolt 7 creaked.")
+    address = f"/api/v1/builds/{builds['R-117']['build']}/steps/head_bolts"
+    view = demo.app.test_client().get(address).json
+    assert places(view)["H1.check"]["readings"][0]["person"] == shop.ROSA
+    assert [flag["severity"] for flag in view["flags"]] == ["HOLD"]
 
 
 def test_one_reading_was_typed_wrong_and_stands_struck_out(demo: Book, builds: dict[str, Any]) -> None:

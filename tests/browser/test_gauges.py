@@ -121,6 +121,39 @@ def test_a_step_of_the_gauge_changes_the_last_digit(shop: Shop, phone: Pocket) -
     expect(stand.kept).to_contain_text("2.5500")
 
 
+#: A phone with a voice of its own and one from elsewhere, that counts how often its screen was kept awake.
+A_PHONE_THAT_SPEAKS = """
+    window.said = []; window.awake = 0
+    const voices = [{ name: 'far', lang: 'en-US', localService: false },
+                    { name: 'near', lang: 'en-GB', localService: true }]
+    const speaks = { getVoices: () => voices, cancel: () => {},
+                     speak: (one) => said.push(`${one.voice.name}: ${one.text}`) }
+    Object.defineProperty(window, 'speechSynthesis', { value: speaks })
+    window.SpeechSynthesisUtterance = function (text) { this.text = text }
+    const lock = { request: async () => { awake += 1; return { release: async () => {} } } }
+    Object.defineProperty(navigator, 'wakeLock', { value: lock })
+"""
+
+
+def test_a_phone_reads_back_what_was_kept_where_that_is_switched_on_and_stays_awake(shop: Shop, phone: Pocket) -> None:
+    fresh_v8(shop)
+    phone.scripts.append(A_PHONE_THAT_SPEAKS)
+    stand = Stand(phone.open()).take(JONAS).engine(JOB)
+    assert stand.page.evaluate("awake") == 0
+    stand.first_journal().read("Main journal 1, front, in line with the throw", "2.5499")
+    assert stand.page.evaluate("said") == []
+    assert stand.page.evaluate("awake") == 1
+    stand.page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
+    assert stand.page.evaluate("awake") == 2
+    stand.button("Gauge").tap()
+    sheet = stand.sheet("Which gauge is in your hand?")
+    sheet.get_by_role("switch", name="Read it back").tap()
+    expect(sheet.get_by_role("switch", name="Read it back")).to_be_checked()
+    sheet.get_by_role("button", name="Close").tap()
+    stand.read("Main journal 1, front, across the throw", "2.5498")
+    assert stand.page.evaluate("said") == ["near: front, across the throw, 2.5498"]
+
+
 def test_a_wrench_past_its_date_is_named_and_stops_the_work_without_the_shop(
     server: Server, shop: Shop, phone: Pocket
 ) -> None:

@@ -7,6 +7,7 @@ from playwright.sync_api import FilePayload, Page, expect
 from seed_demo import four
 from standbook.trade.steps import hydraulic_preload, main_bearing_clearance
 from tests.browser.engines import HOLD_JOB, JOB, SET_JOB, fresh_v8, ready_for_its_first_hold, v8_with_its_lash_set
+from tests.browser.joint import past_a_joint
 from tests.browser.lead import Desk
 from tests.browser.shop import Shop
 from tests.browser.stand import (
@@ -64,6 +65,8 @@ def past_the_stand(page: Page) -> Iterator[str]:
     yield from a_table(stand)
     yield from setting_valves(stand)
     yield from a_hold(stand)
+    stand.back().back_to(HOLD_JOB).back().engine(JOB)
+    yield from past_a_joint(stand.page)
     yield from preload(stand)
 
 
@@ -181,7 +184,7 @@ def setting_valves(stand: Stand) -> Iterator[str]:
 
 def preload(stand: Stand) -> Iterator[str]:
     """The demo's four: five of eight valves are set, its lifters are full."""
-    stand.back().back_to(HOLD_JOB).back().engine(four.BUILD.job).step(hydraulic_preload.TITLE)
+    stand.back().back_to(JOB).back().engine(four.BUILD.job).step(hydraulic_preload.TITLE)
     gate = stand.page.get_by_role("region", name="Before you start")
     expect(gate).to_contain_text("Full lifters: wait for them")
     yield "preload, caution"

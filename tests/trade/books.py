@@ -39,6 +39,9 @@ SPECIFICATION: dict[str, Any] = {
     "main_housing_diameter": {"text": "2.4900", "unit": "in"},
     "block_material": "iron",
     "head_material": "aluminium",
+    "head_bolt_rows": [[1, 2, 3], [4, 5]],
+    "main_bolts": {"text": "2", "unit": "1"},
+    "rod_bolt_method": "stretch",
     "lifter_kind": "flat_solid",
     "lash_hot_intake": {"text": "0.022", "unit": "in"},
     "lash_hot_exhaust": {"text": "0.024", "unit": "in"},
@@ -111,7 +114,9 @@ def all_places() -> list[tuple[str, Any]]:
 PLACES = all_places()
 #: Few enough that readings meet, of every step, and with steps that rest on another's readings.
 FEW_SIZES = ("MH1.V.F", "MH1.P1.F", "MJ1.F.0", "MJ1.R.90", "MB1.V", "MB1.strip", "1I.lash", "H1.1I.found")
-FEW = (*FEW_SIZES, "gauge_zero", "method", "state", "caps_tight", "H1.state", "changed")
+FEW_OF_JOINTS = ("H1.pass1", "H1.final", "H1.check", "H1.bolt2.felt", "MC.thrust", "setting", "wrench")
+FEW_OF_RODS = ("RF1.free1", "RF1.stretch1", "RF1.after1", "RF1.second1", "bolts")
+FEW = (*FEW_SIZES, *FEW_OF_JOINTS, *FEW_OF_RODS, "gauge_zero", "method", "state", "caps_tight", "H1.state", "changed")
 FEW_PLACES = [pair for pair in PLACES if pair[1].id in FEW]
 
 
@@ -123,7 +128,7 @@ def typed_values(draw: st.DrawFn, place: Any) -> dict[str, Any]:
     if place.kind == "flag":
         return {"text": draw(st.sampled_from(["yes", "no"])), "unit": None}
     if not place.units:
-        return {"text": draw(st.sampled_from(["30 wt oil", "moly"])), "unit": None}
+        return {"text": draw(st.sampled_from(["all", "2", "30 wt oil"])), "unit": None}
     unit = draw(st.sampled_from(place.units))
     if place.kind != "length":
         return {"text": str(draw(st.integers(10, 120))), "unit": unit}

@@ -10,9 +10,10 @@ from standbook.trade.engine import Engine
 from standbook.trade.factors import FACTORS
 from standbook.trade.steps import STAGES, STEPS
 
-from .book_maker import V8, BookMaker, typed
+from .book_maker import BookMaker, typed
+from .joint_maker import ENGINE
 
-HYDRAULIC = {**V8, "lifter_kind": "flat_hydraulic", "lifter_travel": "full", "rocker_ratio": typed("1.6", "1")}
+HYDRAULIC = {**ENGINE, "lifter_kind": "flat_hydraulic", "lifter_travel": "full", "rocker_ratio": typed("1.6", "1")}
 LIST = Path(calls.__file__).with_name("ids.txt")
 #: (how many lines, sha256 of them) at each release: a line that changed or went is found.
 RELEASES = [(300, "d7d4687a7a2b5c902198cc818854eb683cba82cb57ee450753c15a2e909bc5e2")]
@@ -20,12 +21,13 @@ RELEASES = [(300, "d7d4687a7a2b5c902198cc818854eb683cba82cb57ee450753c15a2e909bc
 
 def pattern(place: str) -> str:
     """A place id with its numbers taken out: MH2.V.F -> MH#.V.F; planes and angles (P1, 90) are names, not numbers."""
-    return re.sub(r"^([A-Z]*)\d+((?:\.\d+)?)", lambda at: at[1] + "#" + (".#" if at[2] else ""), place)
+    short = re.sub(r"^([A-Z]*)\d+((?:\.\d+)?)", lambda at: at[1] + "#" + (".#" if at[2] else ""), place)
+    return re.sub(r"\.bolt\d+", ".bolt#", short)
 
 
 def every_value() -> Iterator[str]:
     """Ids of derived values: the lead's decisions name them."""
-    maker = BookMaker()
+    maker = BookMaker(engine=ENGINE)
     maker.journals()
     maker.joint("two_instruments")
     maker.bearing(1, "2.5780", "2.5786", "2.5787")
@@ -35,6 +37,8 @@ def every_value() -> Iterator[str]:
         maker.reading("main_housings", place, "2.7660")
     for place in ("ML1", "ML"):
         maker.reading("main_housings", place, "0.0001")
+    for place in ("RF1.after1", "RF1.after2"):
+        maker.reading("rod_bolts", place, "1.6")
     for step in ("main_housings", "journals", "main_bearing_clearance"):
         maker.reading(step, "temperature", "68", "degF")
         maker.reading(step, "room_temperature", "68", "degF")
@@ -68,7 +72,7 @@ def known() -> Iterator[str]:
     yield from every_value()
     for step in STEPS:
         yield f"step {step.id}"
-        for place in step.places(Engine(V8)) + step.places(Engine(HYDRAULIC)):
+        for place in step.places(Engine(ENGINE)) + step.places(Engine(HYDRAULIC)):
             yield f"place {step.id} {pattern(place.id)}"
             yield from (f"choice {step.id} {pattern(place.id)} {choice}" for choice, _ in place.choices)
         yield from (f"caution {step.id} {caution.id}" for caution in step.cautions)

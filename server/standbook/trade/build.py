@@ -1,7 +1,7 @@
 """One engine's build: entries in, state and step views out. Kept inside and fed entry by entry."""
 
 from . import engine as specification
-from . import flags, holdviews, holdwork, plain, stepwork, views
+from . import flags, holdviews, holdwork, jointviews, plain, stepwork, views
 from .book import Book
 from .facts import Facts
 from .memos import Memos
@@ -119,7 +119,7 @@ class Build:
             "last_touch": self._last_touch(),
             "engine": self.settled("engine", self._engine_views),
             "limits": self.settled("limits", self._limits_view),
-            "stages": [self._stage(stage, title, works) for stage, title in STAGES],
+            "stages": [stage for stage in [self._stage(*named, works) for named in STAGES] if stage["steps"]],
             "holds": holdviews.summaries(self),
             "flags": self._flags(works),
             "photos": views.photo_views(self, None),
@@ -137,6 +137,8 @@ class Build:
     def guide(self, step_id):
         """The next instruction of a guided step. Raises Refusal for a step without one."""
         work = self.work(step_id)
+        if work.step.joints_of is not None:
+            return jointviews.guide(work)
         if work.step.guide is None:
             raise plain.Refusal("step_not_guided", "This work step has no guide: open its table.", {"step": step_id})
         return work.step.guide(work.bench, work.place_status)

@@ -87,7 +87,9 @@ def _card_rows():
     ]
     seen = {}
     for row in limits.as_dicts():
-        lengths = row["role"] == "limit" and row["unit"] == "in" and row["severity"] != "STOP"
+        # A second, harder line for the same quantity is not the card's to move.
+        own = row["key"] in row["acts_on"].split(";")
+        lengths = row["role"] == "limit" and row["unit"] == "in" and own
         if lengths and row["key"] not in seen:
             seen[row["key"]] = True
             words = row["words"].partition(", per inch")[0].partition(" for an ")[0]

@@ -20,6 +20,7 @@ LIFTERS = (
     ("flat_hydraulic", "Flat tappet, hydraulic"),
     ("roller_hydraulic", "Roller, hydraulic"),
 )
+ROD_BOLTS = (("stretch", "Tightened by stretch"), ("torque", "Tightened by torque or angle"))
 ROCKERS = (
     ("stamped", "Stamped, on studs"),
     ("roller_stud", "Roller tip, on studs"),
@@ -66,6 +67,10 @@ _FIELDS = (
     ("block_material", "Block", "choice", True, None, METALS, {}, ""),
     ("head_material", "Heads", "choice", True, None, METALS, {}, ""),
     ("rod_material", "Rods", "choice", False, None, ROD_METALS, {}, ""),
+    ("head_bolt_rows", "Head bolts by number, as they lie on a head", "table", False, None, (), {},
+     "One row for each row of bolts, front to rear, the row at the exhaust first: 1 2 3 4 5, then 6 7 8 9 10."),
+    ("rod_bolt_method", "Rod bolts", "choice", False, None, ROD_BOLTS, {}, "As the bolt maker's card has it."),
+    ("main_bolts", "Bolts on each main cap", "count", False, ("2", "6", "1"), (), {}, "2, 4, or 6 with cross bolts."),
     ("lifter_kind", "Lifters", "choice", True, None, LIFTERS, {}, ""),
     ("rocker_kind", "Rockers", "choice", False, None, ROCKERS, {}, ""),
     ("rocker_ratio", "Rocker ratio, nominal", "ratio", False, ("1.4", "2.0", "1"), (), {}, ""),
@@ -289,6 +294,9 @@ def _fit_problems(engine):
 
 def _size_problems(engine):
     found = []
+    bolts = [n for row in engine.get("head_bolt_rows") or [] for n in row]
+    if plain.in_order(bolts) != list(range(1, len(bolts) + 1)):
+        found.append(_problem("head_bolt_rows", "The head bolts must be numbered from 1 on, each number once."))
     rod, stroke = engine.get("rod_length"), engine.get("stroke")
     if rod is not None and rod <= 1.3 * stroke:
         found.append(

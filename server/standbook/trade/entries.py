@@ -25,7 +25,7 @@ DECISIONS = ("accept", "measure_again")
 AT = ("engine", "away")
 #: What a signer says of a line that no step of the book holds.
 ANSWERS = ("done", "not_in_job")
-WORDY = ("choice", "flag", "text")
+WORDY = ("choice", "flag", "text", "wrench")
 HEX = "0123456789abcdef"
 FIELDS = (
     "id", "build", "kind", "step", "place", "why", "body", "person", "device", "device_no", "made_at", "seen",

@@ -4,20 +4,17 @@ Common practice: the median of the family is what is expected where no nominal i
 than the scatter of its mates explains is more often a misread than an odd part, and is measured again.
 """
 
-from . import instruments, limits, plain, quantity, slips
+from . import families, instruments, limits, plain, quantity, slips
 
 
 class Family:
-    """The accepted numbers of the places of one family, but for one of them (`apart`: a place id)."""
+    """The accepted numbers of the places of one family, but for one of them (`apart`: a place id, or None)."""
 
-    def __init__(self, places, bench, apart):
-        self.numbers = []
-        self._steps = []
-        for place in places:
-            found = None if place.id == apart else bench.at(place.id)
-            if found is not None and found.number is not None:
-                self.numbers.append(found.number)
-                self._steps.append(step_of(place.kind, found.typed, found.instrument))
+    def __init__(self, places, bench, apart=None):
+        #: (place, its accepted reading) of those that are measured.
+        self.read = [(place, bench.at(place.id)) for place in places if place.id != apart]
+        self.read = [(place, found) for place, found in self.read if found is not None and found.number is not None]
+        self.numbers = [found.number for _, found in self.read]
 
     def expected(self, kind):
         """The expectation from the mates; None of fewer than three."""
@@ -26,9 +23,29 @@ class Family:
         return slips.near_the_median(kind, plain.median(self.numbers))
 
     def median_if_odd(self, number, step):
-        """The median of the mates (canonical) where this reading is the odd one out, else None."""
-        factor = plain.parse_number(limits.window("outlier_distance_in_mad")[1])
-        return slips.odd_one_out(number, self.numbers, max([step] + self._steps), factor)
+        """The median (canonical) where one more reading is the odd one out, else None."""
+        if len(self.numbers) < slips.FEWEST_MATES:
+            return None
+        found = _outliers(self.numbers + [number], max([step] + self._steps()))
+        return found["median"] if number in found["outliers"] else None
+
+    def odd_ones(self):
+        """[(place, reading, median)] of the readings that are odd among the others."""
+        if len(self.numbers) <= slips.FEWEST_MATES:
+            return []
+        found = _outliers(self.numbers, max(self._steps()))
+        odd = found["outliers"]
+        return [(place, reading, found["median"]) for place, reading in self.read if reading.number in odd]
+
+    def _steps(self):
+        return [step_of(place.kind, found.typed, found.instrument) for place, found in self.read]
+
+
+def _outliers(numbers, step):
+    factor, steps = [
+        plain.parse_number(limits.window(key)[1]) for key in ("outlier_distance_in_mad", "reading_difference_in_steps")
+    ]
+    return families.outliers(numbers, factor, steps * step)
 
 
 def step_of(kind, typed, instrument):
@@ -41,17 +58,3 @@ def step_of(kind, typed, instrument):
 def mates(work, place):
     """The places of a step that belong to a place's family, itself among them."""
     return [other for other in work.places if other.family == place.family and other.kind == place.kind]
-
-
-def odd_ones(places, bench):
-    """[(place, reading, median)] of the readings that are odd among the places of one family."""
-    found = []
-    for place in places:
-        reading = bench.at(place.id)
-        if reading is None or reading.number is None:
-            continue
-        step = step_of(place.kind, reading.typed, reading.instrument)
-        middle = Family(places, bench, place.id).median_if_odd(reading.number, step)
-        if middle is not None:
-            found.append((place, reading, middle))
-    return found

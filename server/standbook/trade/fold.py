@@ -7,7 +7,7 @@ from .work import Accepted
 #: Where no gauge was named, two sizes agree by the coarsest gauge that sizes are read with, not by the typing.
 COARSEST_STEP = 0.0005 * 25.4
 #: Room and metal warm up, and a lubricant has one name however it is typed: the latest counts, nobody disagrees.
-LATEST = ("text", "temperature", "torque")
+LATEST = ("text", "temperature", "torque", "wrench")
 
 
 class Strike:
@@ -47,7 +47,7 @@ class Fold:
         self._overdue = None
         self._strike(strikes, changes)
         self.live = [r for r in readings if r.id not in self.struck]
-        valued = [r for r in self.live if r.body["value"] is not None]
+        valued = self._valued = [r for r in self.live if r.body["value"] is not None]
         self.not_measured = self.live[-1].body["not_measured"] if self.live and not valued else None
         self.disagree = self._disagree(valued)
         if not self.disagree:
@@ -149,7 +149,7 @@ class Fold:
         if self.typed is None or (self.place.choices and self.typed["text"] not in dict(self.place.choices)):
             return None
         used = self.used_readings()
-        return Accepted(self.number, self.typed, used[-1].body.get("instrument"), used[0].rank, used[-1].made_at)
+        return Accepted(self.number, self.typed, used[-1].body.get("instrument"), used[0].rank, self._valued)
 
     def set_before(self, rank):
         """The value that was set when something of that rank was written; a slip put right later was right then."""
@@ -158,7 +158,7 @@ class Fold:
         if not earlier or not self.is_number():
             return None
         last = earlier[-1]
-        return Accepted(self._number(last), last.body["value"], last.body.get("instrument"), last.rank, last.made_at)
+        return Accepted(self._number(last), last.body["value"], last.body.get("instrument"), last.rank, (last,))
 
     def overdue(self):
         """Live readings by a gauge past its calibration date: the first of each gauge."""

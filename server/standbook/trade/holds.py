@@ -168,7 +168,12 @@ HOLDS = (
         falls_with=("clean_and_plugged",),
         lines=(
             Line(20, "rings filed and assigned to cylinders"),
-            Line(21, "crank laid; mains tightened; crank end play and rotating drag again"),
+            Line(
+                21,
+                "crank laid; mains tightened; crank end play and rotating drag again",
+                ("main_cap_bolts",),
+                "crank laid; crank end play and rotating drag again",
+            ),
         ),
     ),
     Hold(
@@ -184,7 +189,12 @@ HOLDS = (
         needs=("crank",),
         falls_with=("crank",),
         lines=(
-            Line(22, "pistons and rods in; rod bolts by stretch; side clearance; rotating drag after each cylinder"),
+            Line(
+                22,
+                "pistons and rods in; rod bolts by stretch; side clearance; rotating drag after each cylinder",
+                ("rod_bolts",),
+                "pistons and rods in; side clearance; rotating drag after each cylinder",
+            ),
             Line(23, "cam in, timing set, cam end play, true top dead centre, degreed"),
             Line(24, "deck clearance on all cylinders, final numbers"),
         ),
@@ -205,7 +215,7 @@ HOLDS = (
             Line(25, "oil pump, pickup clearance, windage tray, pan; front cover, front seal"),
             Line(26, "damper fitted, pointer verified against true top dead centre"),
             Line(27, "lifters in, paired to lobes"),
-            Line(28, "heads on: gasket, dowels, lubricant, staged torque"),
+            Line(28, "heads on: gasket, dowels, lubricant, staged torque", ("head_bolts",), "heads on: gasket, dowels"),
         ),
     ),
     Hold(

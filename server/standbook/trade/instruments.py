@@ -25,6 +25,8 @@ _KINDS = (
     ("plastic_strip", "Plastic gauge strip", "0.0005", "0.0005", "in", False, "In date, on a dry journal."),
     ("straight_edge", "Straight-edge or alignment bar with feelers", "0.0005", "0.0005", "in", False,
      "Edge clean and without burrs."),
+    ("stretch_gauge", "Rod-bolt stretch gauge", "0.0001", "0.0003", "in", False,
+     "Zero on the loose bolt."),
     ("thermometer", "Thermometer", "1", "2", "degF", False, "Beside another one in the room."),
     ("torque_wrench", "Torque wrench", "1", "4", "lbf*ft", False,
      "Calibration in date, zero or scale as it should be, the torque within the wrench's range."),
@@ -187,6 +189,14 @@ def range_words(instrument):
 def trust_of(instrument):
     """Canonical "trust to" figure; None without instrument."""
     return _size(instrument, "trust")
+
+
+def torque_range(instrument):
+    """(lowest, highest) torque of a wrench's scale in N*m, from its optional range; None unknown."""
+    if not instrument or instrument["kind"] not in TORQUE_KINDS or not instrument.get("range_high"):
+        return None
+    ends = [instrument.get(end) for end in ("range_low", "range_high")]
+    return [0.0 if end is None else quantity.typed_value("torque", end) for end in ends]
 
 
 #: (kind, text, unit) -> canonical: a shop has few gauges, and each stands in thousands of readings.

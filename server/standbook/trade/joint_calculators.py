@@ -7,7 +7,6 @@ from .metal import grades, stretch, tension, threads
 
 #: Setting wrenches above 10 N*m (published: ISO 6789, type II class A).
 WRENCH = limits.highest("wrench_error", "ratio")
-STAGES = (0.5, 0.75, 1.0)
 #: More than this and a rod bolt is replaced, unless its card says less (common practice).
 ALLOWED_STRETCH = limits.highest("rod_bolt_permanent_stretch", "length")
 #: How near a proof stress must come to its grade's: a card may print it in another unit, rounded.
@@ -257,7 +256,7 @@ JOINT_CALCULATORS = {
         ("4 % is for setting wrenches above 10 N\u00b7m; at 10 N\u00b7m and below it is 6 %.",),
     ),
     "staged-torque": Calculator(
-        {"final_torque": TORQUE, "fractions": ListInput("ratio", False, STAGES)},
+        {"final_torque": TORQUE, "fractions": ListInput("ratio", False, tension.USUAL_STAGES)},
         {"steps": "torque"},
         lambda v: {"steps": tension.staged(v["final_torque"], v["fractions"])},
         "practice",

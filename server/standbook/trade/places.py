@@ -3,11 +3,15 @@
 from .engine import Engine
 from .steps import BY_ID
 
-#: The largest engine of the specification: a V with sixteen cylinders, each on a rod journal of its own. Its lifters
-#: are of either sort.
+#: The largest engine of the specification: a V with sixteen cylinders, each on a rod journal of its own, more head
+#: bolts than any head has. Its lifters are of either sort.
 LARGEST = {
     "cylinders": {"text": "16", "unit": "1"},
     "main_bearings": {"text": "17", "unit": "1"},
+    "numbering": [list(range(1, 9)), list(range(9, 17))],
+    "head_bolt_rows": [list(range(1, 61))],
+    "rod_bolt_method": "stretch",
+    "main_bolts": {"text": "6", "unit": "1"},
 }
 _kinds = {}
 

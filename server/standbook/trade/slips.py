@@ -4,7 +4,7 @@ All thresholds are common practice; the ones that are numbers of the limits tabl
 typed unit, so that the question speaks in the figures that the hand typed.
 """
 
-from . import families, instruments, plain, quantity
+from . import instruments, plain, quantity
 
 #: Kinds of quantity whose readings are looked at for slips.
 KINDS = instruments.ASKED + ("turns",)
@@ -304,17 +304,6 @@ def odd(middle, kind, typed):
 def _like(number, kind, typed):
     """A canonical number in the unit and decimals of what was typed."""
     return quantity.text_in(kind, number, typed["unit"], plain.decimals_of(typed["text"]))
-
-
-def odd_one_out(number, mates, resolution, factor):
-    """The median of its mates where a reading lies farther from it than their scatter and two gauge steps explain.
-
-    None where it belongs to them, or where fewer than three are there to tell.
-    """
-    if len(mates) < FEWEST_MATES:
-        return None
-    found = families.outliers(list(mates) + [number], factor, 2 * resolution)
-    return found["median"] if number in found["outliers"] else None
 
 
 def copied(texts, most):

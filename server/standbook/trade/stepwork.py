@@ -307,5 +307,5 @@ class StepWork:
 
 
 def _odd_of(places, bench):
-    odd = families_of.odd_ones(places, bench)
+    odd = families_of.Family(places, bench).odd_ones()
     return [(place.id, flags.odd_words(place, reading, middle)) for place, reading, middle in odd]

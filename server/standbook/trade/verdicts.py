@@ -82,7 +82,7 @@ class Judged:
         if self.word == "in, close":
             return self.value.lead_in + "In, but close to the limit: " + tail + " The job goes on."
         if self.word == "out":
-            do_next = DO_NEXT[self.value.set_or_found]
+            do_next = self.value.do_next or DO_NEXT[self.value.set_or_found]
             return self.value.lead_in + "Out by " + against.excess() + ": " + tail + " " + do_next
         return (
             "Too close to tell, measure again: " + tail + " A second equal reading, a better instrument, or the lead."

@@ -120,6 +120,7 @@ def place_view(work, place, group_id, units):
         "not_measured": fold.not_measured,
         "next_why": "measured_again" if asked else fold.next_why(),
         "hint": hint(work, place, unit),
+        "blind": place.blind,
     }
 
 

@@ -15,8 +15,9 @@ def wants(only, group):
 class Place:
     """A place that a reading belongs to.
 
-    `kind`: length, temperature, torque, angle, choice, flag or text. `set_or_found`: the hand adjusts until the gauge
-    agrees (set), or the part says what it is (found). `family`: places whose readings should resemble each other.
+    `kind`: length, temperature, torque, angle, choice, flag, text or wrench (its name; the entry's instrument is it).
+    `set_or_found`: the hand adjusts until the gauge agrees (set), or the part says what it is (found). `family`: places
+    whose readings should resemble each other.
     """
 
     def __init__(
@@ -32,6 +33,7 @@ class Place:
         family=None,
         hint=None,
         gauges=None,
+        blind=False,
     ):
         self.id = id
         self.words = words
@@ -45,6 +47,8 @@ class Place:
         self.hint = hint
         #: Kinds of gauge that the trade takes for this very place; None: those of the step.
         self.gauges = gauges
+        #: Read without seeing what others read elsewhere: a second person's reading.
+        self.blind = blind
         #: Places of the same part: a changed part takes the readings of all of them along.
         self.mates = (id,)
 
@@ -89,6 +93,7 @@ class Value:
         extra_decimals=0,
         ask=None,
         lead_in="",
+        do_next="",
     ):
         self.id = id
         self.words = words
@@ -107,6 +112,8 @@ class Value:
         self.ask = uses if ask is None else ask
         #: A sentence in front of the verdict, where the number alone would not speak.
         self.lead_in = lead_in
+        #: What to do where it is out; "": what the trade usually does with a set or a found value.
+        self.do_next = do_next
 
 
 class Finding:
@@ -164,6 +171,8 @@ class Step:
         self.findings = module.findings
         self.expect = module.expect
         self.guide = getattr(module, "guide", None)
+        #: joints_of(engine): what a step of style "joint" tightens; its guide is a view of them.
+        self.joints_of = getattr(module, "joints_of", None)
         self.applies = getattr(module, "applies", _always)
         #: not_needed(bench): required places that the answers on the bench make needless.
         self.not_needed = getattr(module, "not_needed", _none)
@@ -181,15 +190,15 @@ class Step:
 class Accepted:
     """The accepted reading of a place, as a step sees it."""
 
-    def __init__(self, number, typed, instrument, rank=None, made_at=""):
+    def __init__(self, number, typed, instrument, rank=None, entries=()):
         self.number = number
         self.typed = typed
         self.instrument = instrument
         self._decimals = None
         #: Where the first reading that it rests on stands in the order of the book; None outside a book.
         self.rank = rank
-        #: When the last of them was made, as its device has it; "" outside a book.
-        self.made_at = made_at
+        #: All live readings of the place in the order of the book, for who made them and when; none outside a book.
+        self.entries = entries
 
     def decimals(self):
         """How many decimal places were typed."""

@@ -109,9 +109,9 @@ export function stepView(build: string, step: string): Signal<StepView | null> {
   return viewOf(build, `view/${build}/${step}`, () => brain.step(build, step))
 }
 
-/** The next instruction of a guided step. */
-export function guideView(build: string, step: string): Signal<Guide | null> {
-  return viewOf(build, `guide/${build}/${step}`, () => brain.guide(build, step))
+/** The next instruction of a guided step, or of a step of joints. */
+export function guideView<T = Guide>(build: string, step: string): Signal<T | null> {
+  return viewOf(build, `guide/${build}/${step}`, () => brain.guide<T>(build, step))
 }
 
 /** One Hold of a build: what it rests on, who signs. */

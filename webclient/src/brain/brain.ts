@@ -79,7 +79,8 @@ export interface Brain {
   state(build: string): Promise<State>
   step(build: string, step: string): Promise<StepView>
   hold(build: string, hold: string): Promise<HoldView>
-  guide(build: string, step: string): Promise<Guide>
+  /** A `JointGuide` for a step of style "joint". */
+  guide<T = Guide>(build: string, step: string): Promise<T>
   /** What would follow if this were recorded; nothing is stored. */
   preview(question: PreviewQuestion): Promise<Preview>
   /** By the instruments' ids, on an ISO day. */

@@ -28,7 +28,7 @@ export type Why =
   | 'measured_again'
   | 'typed_wrong'
   | 'part_changed'
-export type Style = 'grid' | 'guided'
+export type Style = 'grid' | 'guided' | 'joint'
 export type PlaceKind =
   | 'length'
   | 'temperature'
@@ -38,6 +38,7 @@ export type PlaceKind =
   | 'choice'
   | 'flag'
   | 'text'
+  | 'wrench'
 
 export interface BrainError {
   code: string
@@ -116,6 +117,7 @@ export interface Flag {
     | 'order'
     | 'engine'
     | 'missing'
+    | 'joint'
   /** "found so: …" or "accepted by lead: …"; null while nobody answered. */
   answer: string | null
   /** A lead's decision is (still) wanted. */
@@ -294,6 +296,8 @@ export interface PlaceView {
   next_why: Why
   /** "Expected about 2.5760 in" – never filled in by itself. */
   hint: string | null
+  /** A second person's reading: what was read elsewhere stays out of sight. */
+  blind: boolean
 }
 
 /** A bar for the eye: everything in 0…1 of the bar's width; null where that end has no limit. */
@@ -456,6 +460,68 @@ export interface Guide {
   wait: { place: string; minutes: number; since: string; words: string } | null
   /** What follows the last valve: "Turn the engine slowly by hand twice through 720° …". */
   after: string | null
+}
+
+/** What a step of style "joint" has instead of a `Guide`. */
+export interface JointGuide {
+  step: string
+  /** Place of the setup that wants its answer before any wrench goes on. */
+  ask: string | null
+  setup: { place: string; words: string; shown: string | null }[]
+  joints: JointCard[]
+  after: string
+}
+
+export interface JointCard {
+  id: string
+  words: string
+  /** What the hand does next; null: nothing left, or `stuck` says why. */
+  now: JointAct | null
+  stuck: string | null
+  /** "Tightened by …", "Checked by …" */
+  who: string[]
+  /** Numbers of the fasteners in tightening order. */
+  order: string[]
+  /** x 0…1 from the front, y 0…1 across; `sides`: what lies above and below. */
+  plan: { fasteners: JointFastener[]; sides: [string, string] } | null
+  done: boolean
+  /** "Something felt wrong": which fastener, what it did. */
+  felt: { fasteners: { place: string; words: string }[]; choices: Choice[] }
+}
+
+export interface JointFastener {
+  number: string
+  words: string
+  x: number
+  y: number
+  state: 'done' | 'next' | 'open' | 'wrong'
+  turn: number
+}
+
+export interface JointKey {
+  text: string
+  words: string
+}
+
+/** An act at a joint: each key writes its text at the place. */
+export interface JointAct {
+  place: string
+  title: string
+  lines: string[]
+  keys: JointKey[]
+  setting: Shown | null
+  /** What the setting is at the fastener. */
+  under: string
+  /** "with engine oil": a torque holds for no other; "" where no wrench goes on. */
+  lubricant: string
+  next: string | null
+  /** For who taps fastener by fastener. */
+  step_key: JointKey | null
+  /** Persons (ids) who may not do it: those who tightened. */
+  not_by: string[]
+  /** Not before so many minutes after that moment. */
+  wait: { since: string; minutes: number } | null
+  number: string | null
 }
 
 export interface EngineField {

@@ -99,7 +99,7 @@ function ListInput(props: Props) {
 
 const HOW: Partial<Record<EngineField['kind'], string>> = {
   order: 'Numbers with dashes: 1-3-4-2.',
-  table: 'Numbers with dashes, a line for each bank.',
+  table: 'Numbers with dashes, a line for each row.',
   pairs: 'Numbers with dashes, a line for each rod journal: 1-2.',
 }
 

@@ -44,6 +44,7 @@ const SORTS: Flag['sort'][] = [
   'out',
   'disagree',
   'too close',
+  'joint',
   'slip',
   'close',
   'asked again',

@@ -122,11 +122,15 @@ function Group(props: GroupProps) {
   )
 }
 
-function Rows({ group, open }: GroupProps) {
+function Rows({ view, group, open }: GroupProps) {
+  // A joint has places for each fastener and for steps that few cards have: only what was said there is worth a line.
+  const rows = group.places.filter(
+    ({ required, readings }) => view.style !== 'joint' || required || readings.length > 0,
+  )
   return (
     <>
       <ul class="places">
-        {group.places.map((place) => (
+        {rows.map((place) => (
           <PlaceRow key={place.id} place={place} open={open} />
         ))}
       </ul>

@@ -58,6 +58,9 @@ function voice(): SpeechSynthesisVoice | null {
   return typeof speechSynthesis === 'undefined' ? null : localVoice(speechSynthesis.getVoices())
 }
 
+// Some browsers load their voices when they are first asked for, and have none until then.
+voice()
+
 export function canSpeak(): boolean {
   return voice() !== null
 }

@@ -30,9 +30,9 @@ interface Props {
 
 const ANSWERED = ['choice', 'flag', 'text']
 
-/** The caution that wants a tap before this hand acts. */
+/** The caution that wants a tap before this hand acts; at a joint that is the wrench, not the questions before it. */
 function cautionOf(work: Work, view: StepView): Caution | null {
-  return toTap(view.cautions, work.tapped.ids.value ?? [])
+  return view.style === 'joint' ? null : toTap(view.cautions, work.tapped.ids.value ?? [])
 }
 
 /** The upper half of a measured place: where, what is typed, what it means. */

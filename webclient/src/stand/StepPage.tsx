@@ -8,6 +8,7 @@ import { buildState, halfEntered, stepView } from '../parts/seam.ts'
 import { AllFilled } from './AllFilled.tsx'
 import { CaptureBody } from './CaptureBody.tsx'
 import { Guided } from './Guided.tsx'
+import { JointPage } from './JointPage.tsx'
 import { TablePage } from './TablePage.tsx'
 import { Work } from './work.ts'
 
@@ -48,6 +49,7 @@ function useWork({ build, step }: Props): { work: Work; view: StepView | null } 
 function Hand({ work, view }: { work: Work; view: StepView }) {
   const place = work.capture.place.value
   if (view.style === 'guided') return <Guided work={work} view={view} />
+  if (view.style === 'joint') return <JointPage work={work} view={view} />
   if (place) return <CaptureBody work={work} view={view} place={place} />
   return <AllFilled view={view} work={work} />
 }

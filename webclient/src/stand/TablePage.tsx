@@ -27,6 +27,7 @@ function toSignature(): void {
 export function TablePage({ work, view, job }: Props) {
   const pad = to.step(view.build, view.id)
   const open = (place: string) => {
+    work.byHand.value = view.style === 'joint'
     void work.goTo(place).then(() => go(pad))
   }
   return (

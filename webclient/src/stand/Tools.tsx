@@ -12,7 +12,7 @@ import type { Work } from './work.ts'
 /** The last three values of the same kind, so that a reopened page shows where the hand was. */
 export function Recent({ view, place }: { view: StepView; place: PlaceView }) {
   const last = lastReadings(view, place.kind, 3)
-  if (last.length === 0) return null
+  if (last.length === 0 || place.blind) return null
   return (
     <p class="recent">
       <span class="soft">Last: </span>
@@ -36,7 +36,7 @@ function SameAsLast({
   place: PlaceView
 }) {
   const last = lastReadings(view, place.kind, 1)[0]?.shown
-  if (!last || place.readings.length > 0) return null
+  if (!last || place.readings.length > 0 || place.unit === null || place.blind) return null
   const same = () => {
     if (last.unit !== null) capture.pickUnit(last.unit)
     capture.type(last.text)

@@ -23,7 +23,7 @@ type Gauge = Instrument | null | undefined
 /** Sizes by the gauges that the step names; a torque or an angle comes from the same ones in every step. */
 const gaugeKey = (view: StepView, kind: PlaceKind) =>
   kind === 'length' ? `gauge/${view.instrument_kinds.join('+')}` : `gauge/${kind}`
-const GAUGED: PlaceKind[] = ['length', 'torque', 'angle']
+const GAUGED: PlaceKind[] = ['length', 'torque', 'angle', 'wrench']
 
 export class Work {
   readonly capture: Capture

@@ -10,6 +10,8 @@ import math
 from .. import plain
 
 MM_IN_M = 1000.0
+#: Shares of the final torque in which a joint is brought up where the card gives none (common practice).
+USUAL_STAGES = (0.5, 0.75, 1.0)
 COS_HALF_THREAD = math.cos(math.pi / 6.0)
 
 

@@ -1,14 +1,37 @@
 """The work steps in build order, and the stages: each stretch of work is named by the hold point that ends it."""
 
 from ..work import Step
-from . import hydraulic_preload, journals, lash_again, main_bearing_clearance, main_housings, solid_lash
+from . import (
+    head_bolts,
+    hydraulic_preload,
+    journals,
+    lash_again,
+    main_bearing_clearance,
+    main_cap_bolts,
+    main_housings,
+    rod_bolts,
+    solid_lash,
+)
 
 STAGES = (
     ("parts_accepted", "Inspection, until the parts are accepted"),
+    ("crank", "Final assembly, until the crank is in"),
+    ("short_block", "Final assembly, until the short block is whole"),
+    ("heads_on", "Final assembly, until the heads are on"),
     ("release_for_priming", "Final assembly, until release for priming"),
     ("first_load", "After run-in, until the inspection is accepted"),
 )
-_MODULES = (main_housings, journals, main_bearing_clearance, solid_lash, hydraulic_preload, lash_again)
+_MODULES = (
+    main_housings,
+    journals,
+    main_bearing_clearance,
+    main_cap_bolts,
+    rod_bolts,
+    head_bolts,
+    solid_lash,
+    hydraulic_preload,
+    lash_again,
+)
 STEPS = [Step(module) for module in _MODULES]
 BY_ID = {step.id: step for step in STEPS}
 
