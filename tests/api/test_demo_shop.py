@@ -12,14 +12,8 @@ from standbook.trade.engine import Engine
 from tests.ledger.kit import Book
 
 STEPS = (
-    "main_housings",
-    "journals",
-    "main_bearing_clearance",
-    "main_cap_bolts",
-    "head_bolts",
-    "solid_lash",
-    "hydraulic_preload",
-    "lash_again",
+    *("main_housings", "journals", "main_bearing_clearance", "main_cap_bolts", "head_bolts"),
+    *("solid_lash", "hydraulic_preload", "lash_again"),
 )
 
 

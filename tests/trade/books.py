@@ -116,7 +116,8 @@ PLACES = all_places()
 FEW_SIZES = ("MH1.V.F", "MH1.P1.F", "MJ1.F.0", "MJ1.R.90", "MB1.V", "MB1.strip", "1I.lash", "H1.1I.found")
 FEW_OF_JOINTS = ("H1.pass1", "H1.final", "H1.check", "H1.bolt2.felt", "MC.thrust", "setting", "wrench")
 FEW_OF_RODS = ("RF1.free1", "RF1.stretch1", "RF1.after1", "RF1.second1", "bolts")
-FEW = (*FEW_SIZES, *FEW_OF_JOINTS, *FEW_OF_RODS, "gauge_zero", "method", "state", "caps_tight", "H1.state", "changed")
+FEW_ANSWERS = ("gauge_zero", "method", "state", "caps_tight", "H1.state", "changed")
+FEW = (*FEW_SIZES, *FEW_OF_JOINTS, *FEW_OF_RODS, *FEW_ANSWERS)
 FEW_PLACES = [pair for pair in PLACES if pair[1].id in FEW]
 
 

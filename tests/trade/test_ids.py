@@ -21,8 +21,8 @@ RELEASES = [(300, "d7d4687a7a2b5c902198cc818854eb683cba82cb57ee450753c15a2e909bc
 
 def pattern(place: str) -> str:
     """A place id with its numbers taken out: MH2.V.F -> MH#.V.F; planes and angles (P1, 90) are names, not numbers."""
-    short = re.sub(r"^([A-Z]*)\d+((?:\.\d+)?)", lambda at: at[1] + "#" + (".#" if at[2] else ""), place)
-    return re.sub(r"\.bolt\d+", ".bolt#", short)
+    head = re.sub(r"^([A-Z]*)\d+((?:\.\d+)?)", lambda at: at[1] + "#" + (".#" if at[2] else ""), place)
+    return re.sub(r"\.bolt\d+", ".bolt#", head)
 
 
 def every_value() -> Iterator[str]:

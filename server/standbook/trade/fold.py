@@ -149,7 +149,8 @@ class Fold:
         if self.typed is None or (self.place.choices and self.typed["text"] not in dict(self.place.choices)):
             return None
         used = self.used_readings()
-        return Accepted(self.number, self.typed, used[-1].body.get("instrument"), used[0].rank, self._valued)
+        last = used[-1]
+        return Accepted(self.number, self.typed, last.body.get("instrument"), used[0].rank, last.made_at, self._valued)
 
     def set_before(self, rank):
         """The value that was set when something of that rank was written; a slip put right later was right then."""
@@ -158,7 +159,7 @@ class Fold:
         if not earlier or not self.is_number():
             return None
         last = earlier[-1]
-        return Accepted(self._number(last), last.body["value"], last.body.get("instrument"), last.rank, (last,))
+        return Accepted(self._number(last), last.body["value"], last.body.get("instrument"), last.rank, last.made_at)
 
     def overdue(self):
         """Live readings by a gauge past its calibration date: the first of each gauge."""

@@ -3,8 +3,8 @@
 from .engine import Engine
 from .steps import BY_ID
 
-#: The largest engine of the specification: a V with sixteen cylinders, each on a rod journal of its own, more head
-#: bolts than any head has. Its lifters are of either sort.
+#: The largest engine of the specification: a V with sixteen cylinders, each on a rod journal of its own, and more
+#: head bolts than any head has. Its lifters are of either sort.
 LARGEST = {
     "cylinders": {"text": "16", "unit": "1"},
     "main_bearings": {"text": "17", "unit": "1"},

@@ -190,7 +190,7 @@ class Step:
 class Accepted:
     """The accepted reading of a place, as a step sees it."""
 
-    def __init__(self, number, typed, instrument, rank=None, entries=()):
+    def __init__(self, number, typed, instrument, rank=None, made_at="", entries=()):
         self.number = number
         self.typed = typed
         self.instrument = instrument
@@ -199,6 +199,8 @@ class Accepted:
         self.rank = rank
         #: All live readings of the place in the order of the book, for who made them and when; none outside a book.
         self.entries = entries
+        #: When the last of them was made, as its device has it; "" outside a book.
+        self.made_at = made_at
 
     def decimals(self):
         """How many decimal places were typed."""

@@ -11,7 +11,7 @@ from . import (
     main_housings,
     rod_bolts,
     solid_lash,
-)
+)  # fmt: skip
 
 STAGES = (
     ("parts_accepted", "Inspection, until the parts are accepted"),
@@ -22,16 +22,9 @@ STAGES = (
     ("first_load", "After run-in, until the inspection is accepted"),
 )
 _MODULES = (
-    main_housings,
-    journals,
-    main_bearing_clearance,
-    main_cap_bolts,
-    rod_bolts,
-    head_bolts,
-    solid_lash,
-    hydraulic_preload,
-    lash_again,
-)
+    main_housings, journals, main_bearing_clearance, main_cap_bolts, rod_bolts, head_bolts, solid_lash,
+    hydraulic_preload, lash_again,
+)  # fmt: skip
 STEPS = [Step(module) for module in _MODULES]
 BY_ID = {step.id: step for step in STEPS}
 
