@@ -336,13 +336,8 @@ def _last_set(bench):
     return last
 
 
-def _made_at(found):
-    """When a reading was made, as its device has it; "" outside a book."""
-    return found.entries[-1].made_at if found.entries else ""
-
-
 def _minutes_between(one, other):
-    start, end = clock.minutes(_made_at(one)), clock.minutes(_made_at(other))
+    start, end = clock.minutes(one.made_at), clock.minutes(other.made_at)
     return None if start is None or end is None else end - start
 
 
@@ -468,7 +463,7 @@ def _wait(bench, upcoming):
     return {
         "place": BLED,
         "minutes": wait(bench),
-        "since": _made_at(last),
+        "since": last.made_at,
         "words": "A lifter full of oil holds its valve open until it has bled down. "
         + (
             "Time by the lifter card."
