@@ -209,6 +209,13 @@ def work_out(args):
     return reckon.reckon(args["name"], args["inputs"])
 
 
+def reckon_page(args):
+    """The page of the calculators, in words; loaded like them when it is asked for."""
+    from . import reckon_page
+
+    return reckon_page.page(args)
+
+
 CALLS = {
     "catalogue": catalogue,
     "open": open_build,
@@ -226,4 +233,5 @@ CALLS = {
     "check_entry": check_entry,
     "use_limits": use_limits,
     "reckon": work_out,
+    "reckon_page": reckon_page,
 }
