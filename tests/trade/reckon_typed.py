@@ -1,10 +1,14 @@
-"""A vector's inputs as a person types them on the page of the calculators: digits here, the unit picked there."""
+"""The page of the calculators in tests: a vector's inputs as a person types them, and what a result's lines say."""
 
+import json
+import re
 from decimal import Decimal
 from typing import Any
 
-from standbook.trade import reckon_page
+from standbook.trade import reckon_page, reckon_units
+from standbook.trade.factors import FACTORS
 
+NUMBER = re.compile(r"-?[0-9]+(?:\.[0-9]+)?")
 SMALL = ("1/K", "1/degF", "in/lbf", "mm/N")
 Typed = dict[str, dict[str, Any]]
 
@@ -39,3 +43,43 @@ def cell_of(cell: str) -> tuple[str, str]:
     if unit in SMALL:
         return f"{(Decimal(text) * 1_000_000).normalize():f}", f"1e-6 {unit}"
     return text, unit
+
+
+def assert_same(name: str, kind: str, lines: list[str], value: Any) -> None:
+    """The lines say the value to the last digit shown."""
+    if value is None:
+        assert lines == [reckon_page.EMPTY]
+    elif isinstance(value, str):
+        assert lines == [value]
+    elif kind not in FACTORS:
+        assert digits(lines) == digits([json.dumps(value)]), name
+    else:
+        figures = value if isinstance(value, list) else [value]
+        assert len(lines) == max(1, len(figures))
+        for said, figure in zip(lines, figures, strict=bool(figures)):
+            assert_near(kind, said, figure)
+
+
+def digits(found: list[str]) -> list[float]:
+    """The numbers of a text, in order of size: a table's rows are worded, its figures stay."""
+    return sorted(float(number) for text in found for number in NUMBER.findall(text))
+
+
+def assert_near(kind: str, said: str, figure: float) -> None:
+    for one in re.split(r" \(|\)", said):
+        number = NUMBER.match(one)
+        if number is None:
+            continue
+        unit = unit_named(kind, one[number.end() :].strip())
+        small = 1e-6 if unit.startswith(reckon_units.MILLIONTHS) else 1.0
+        scale, offset = FACTORS[kind][unit.removeprefix(reckon_units.MILLIONTHS)]
+        last = 10.0 ** -len(number[0].partition(".")[2])
+        assert abs(float(number[0]) * small * scale + offset - figure) <= 0.5001 * last * small * scale + 1e-12 * abs(
+            figure
+        )
+
+
+def unit_named(kind: str, words: str) -> str:
+    units = [unit for unit, said in reckon_units.WORDS.items() if said == words]
+    fitting = [unit for unit in units if unit.removeprefix(reckon_units.MILLIONTHS) in FACTORS[kind]]
+    return fitting[0] if fitting else next(iter(FACTORS[kind]))

@@ -12,14 +12,13 @@ from standbook.trade.calculators import CALCULATORS
 from standbook.trade.factors import FACTORS
 from tests.micropython import Brain
 
-from .reckon_typed import typed
+from .reckon_typed import assert_same, typed
 from .vector_cases import Case, cases
 
 CASES = cases()
 IDS = [f"{case.calculator} {case.vector}" for case in CASES]
 #: What a screen must not show: keys, units as programs write them.
 CODE = re.compile(r"\w_\w|lbf\*|N\*m|\bdeg[CF]?\b|ddeg|\^|\b(in|mm|cm)[23]\b|1e-6|\{|\[|None")
-NUMBER = re.compile(r"-?[0-9]+(?:\.[0-9]+)?")
 
 
 def ask(**question: Any) -> Any:
@@ -109,46 +108,6 @@ def test_the_page_answers_what_the_command_answers(case: Case) -> None:
         if key not in reckon_page.SAID_APART and output["value"] != "":
             lines = shown[reckon_words.words_for(case.calculator, key)]
             assert_same(case.calculator, CALCULATORS[case.calculator].outputs[key], lines, output["value"])
-
-
-def assert_same(name: str, kind: str, lines: list[str], value: Any) -> None:
-    """The lines say the value to the last digit shown."""
-    if value is None:
-        assert lines == [reckon_page.EMPTY]
-    elif isinstance(value, str):
-        assert lines == [value]
-    elif kind not in FACTORS:
-        assert digits(lines) == digits([json.dumps(value)]), name
-    else:
-        figures = value if isinstance(value, list) else [value]
-        assert len(lines) == max(1, len(figures))
-        for said, figure in zip(lines, figures, strict=bool(figures)):
-            assert_near(kind, said, figure)
-
-
-def digits(found: list[str]) -> list[float]:
-    """The numbers of a text, in order of size: a table's rows are worded, its figures stay."""
-    return sorted(float(number) for text in found for number in NUMBER.findall(text))
-
-
-def assert_near(kind: str, said: str, figure: float) -> None:
-    for one in re.split(r" \(|\)", said):
-        number = NUMBER.match(one)
-        if number is None:
-            continue
-        unit = unit_named(kind, one[number.end() :].strip())
-        small = 1e-6 if unit.startswith(reckon_units.MILLIONTHS) else 1.0
-        scale, offset = FACTORS[kind][unit.removeprefix(reckon_units.MILLIONTHS)]
-        last = 10.0 ** -len(number[0].partition(".")[2])
-        assert abs(float(number[0]) * small * scale + offset - figure) <= 0.5001 * last * small * scale + 1e-12 * abs(
-            figure
-        )
-
-
-def unit_named(kind: str, words: str) -> str:
-    units = [unit for unit, said in reckon_units.WORDS.items() if said == words]
-    fitting = [unit for unit in units if unit.removeprefix(reckon_units.MILLIONTHS) in FACTORS[kind]]
-    return fitting[0] if fitting else next(iter(FACTORS[kind]))
 
 
 @pytest.mark.parametrize("case", CASES, ids=IDS)

@@ -78,6 +78,7 @@ def _input(name, key):
         "words": words_for(name, key),
         "shape": shape(name, key),
         "required": declared.required,
+        "signed": declared.over is None and declared.least is None,
         "columns": [_column(words, kind, key) for words, kind in columns(name, key)],
         "choices": [{"id": word, "words": said} for word, said in choices(name, key)],
         "usual": _usual(key, declared),

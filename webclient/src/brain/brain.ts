@@ -87,6 +87,8 @@ export interface Brain {
   /** A defaults table that is not the brain's own. */
   useLimits(sha256: string, text: string): Promise<void>
   reckon(name: string, inputs: Record<string, unknown>): Promise<Reckoned>
+  /** The page of the calculators, asked with JSON text. */
+  reckonPage<T>(question: string): Promise<T>
 }
 
 let keepOpen: (build: string) => Promise<void> = async () => {}
@@ -141,4 +143,5 @@ export const brain: Brain = {
   checkEngine: (fields) => ask('check_engine', { fields }),
   useLimits: (sha256, text) => tell('use_limits', { sha256, text }),
   reckon: (name, inputs) => ask('reckon', { name, inputs }),
+  reckonPage: (question) => askText('reckon_page', question),
 }

@@ -51,6 +51,7 @@ export function DeskHead({ person }: { person: { name: string } }) {
             <Tab href={to.people} words="People" />
             <Tab href={to.access} words="Who came in" />
             <Tab href={to.newBuild} words="Open a build" />
+            <Tab href={to.deskCalculators} words="Calculators" />
           </ul>
         </nav>
         <div class="row">
