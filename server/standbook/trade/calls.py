@@ -216,6 +216,20 @@ def reckon_page(args):
     return reckon_page.page(args)
 
 
+def limits_of(args):
+    """Cards in force and how each limit came to be; loaded at the desk alone."""
+    from . import limit_history
+
+    return limit_history.view(_build(args))
+
+
+def tightened_in(args):
+    """Who tightened what with which wrench; loaded at the desk alone."""
+    from . import tightened
+
+    return tightened.view(_build(args))
+
+
 CALLS = {
     "catalogue": catalogue,
     "open": open_build,
@@ -234,4 +248,6 @@ CALLS = {
     "use_limits": use_limits,
     "reckon": work_out,
     "reckon_page": reckon_page,
+    "limits": limits_of,
+    "tightened": tightened_in,
 }

@@ -289,6 +289,8 @@ export interface LimitView {
   band: string
   /** "spec card: Main bearing sheet, version 1" or "shop default (common practice)". */
   source: string
+  /** The card that gives it, whose pictures may be looked at; null for a shop default. */
+  card: string | null
   kind: 'hurts' | 'quality' | 'info'
   severity: Severity
   verdict: VerdictWord
