@@ -17,6 +17,8 @@ WRENCH = MICROMETER | {
     "id": "tw-3",
     "kind": "torque_wrench",
     "name": "Torque wrench TW-03",
+    "step": typed("1", "lbf*ft"),
+    "trust": typed("2", "lbf*ft"),
     "calibration_due": "2027-03-01",
 }
 

@@ -13,10 +13,12 @@ import type {
   Guide,
   HoldView,
   Instrument,
+  LimitsView,
   PlaceView,
   Preview,
   State,
   StepView,
+  TightenedView,
   Typed,
   ValueView,
   Why,
@@ -77,6 +79,8 @@ export interface Brain {
   step(build: string, step: string): Promise<StepView>
   hold(build: string, hold: string): Promise<HoldView>
   guide(build: string, step: string): Promise<Guide>
+  limits(build: string): Promise<LimitsView>
+  tightened(build: string): Promise<TightenedView>
   /** What would follow if this were recorded; nothing is stored. */
   preview(question: PreviewQuestion): Promise<Preview>
   places(step: string, engine: object): Promise<PlaceView[]>
@@ -135,6 +139,8 @@ export const brain: Brain = {
   step: (build, step) => askAbout(build, 'step', { build, step }),
   hold: (build, hold) => askAbout(build, 'hold', { build, hold }),
   guide: (build, step) => askAbout(build, 'guide', { build, step }),
+  limits: (build) => askAbout(build, 'limits', { build }),
+  tightened: (build) => askAbout(build, 'tightened', { build }),
   preview: (question) => askAbout(question.build, 'preview', question),
   places: async (step, engine) =>
     (await ask<{ places: PlaceView[] }>('places', { step, engine })).places,

@@ -365,6 +365,48 @@ export interface StepView {
   photos: PhotoView[]
 }
 
+/** Cards in force and how each limit came to be, the latest change first. */
+export interface LimitsView {
+  /** The entry that froze them. */
+  frozen: string | null
+  cards: {
+    id: string
+    title: string
+    version: number
+    rows: { key: string; words: string; band: string }[]
+  }[]
+  changes: {
+    entry: string
+    words: string
+    /** With their source. */
+    was: string
+    now: string
+    person: string
+    at: string
+    reason: string
+  }[]
+}
+
+/** Who tightened what with which wrench. */
+export interface TightenedView {
+  groups: {
+    person: string
+    wrench: string
+    /** Its calibration date. */
+    due: string | null
+    lines: {
+      entry: string
+      step: string
+      words: string
+      shown: Shown
+      at: string
+      why: string
+      note: string
+      struck: string | null
+    }[]
+  }[]
+}
+
 export interface Slip {
   id: string
   /** "Exactly one turn (0.025 in) away: re-read the sleeve." */
