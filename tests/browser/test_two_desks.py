@@ -180,6 +180,41 @@ def test_a_card_is_changed_into_its_next_version_and_its_picture_stands_beside_t
     expect(first).to_contain_text("spec card: Main bearing sheet, version 1")
 
 
+# --- customers: rows of the server, not of the book ------------------------------------------------------------------
+
+
+def customer_form(pocket: Pocket) -> Page:
+    page = pocket.open("/desk")
+    Desk(page).sign_in()
+    page = pocket.show("/desk/customers")
+    page.get_by_role("list", name="Customers").get_by_role("button", name="Change").press("Enter")
+    return page
+
+
+def test_a_customer_changed_at_another_desk_is_not_written_over_and_what_was_typed_stays(
+    shop: Shop, desk: Pocket, browsers: Browsers
+) -> None:
+    shop.sign_in()
+    shop.ask("/customers", "POST", {"name": "Xaverius Quillfeather", "phone": "555-0173"})
+    desk.expected.append("412")
+    here, there = customer_form(desk), customer_form(browsers("second desk", DESK))
+    here.get_by_role("textbox", name="Note").fill("rings twice")
+    there.get_by_role("textbox", name="Phone").fill("555-0999")
+    there.get_by_role("textbox", name="Phone").press("Enter")
+    expect(there.get_by_text("555-0999")).to_be_visible()
+
+    here.get_by_role("button", name="Keep the change").press("Enter")
+    told = here.get_by_role("alert").filter(has_text="Somebody else changed this customer meanwhile")
+    expect(told).to_be_visible()
+    expect(here.locator(".customer-facts")).to_contain_text("555-0999")
+    expect(here.get_by_role("textbox", name="Note")).to_have_value("rings twice")
+    assert [(one["phone"], one["note"]) for one in shop.ask("/customers")["customers"]] == [("555-0999", None)]
+    here.get_by_role("textbox", name="Phone").fill("555-0999")
+    here.get_by_role("button", name="Keep the change").press("Enter")
+    expect(here.get_by_role("button", name="Change", exact=True)).to_be_visible()
+    assert [(one["phone"], one["note"]) for one in shop.ask("/customers")["customers"]] == [("555-0999", "rings twice")]
+
+
 # --- who tightened what ----------------------------------------------------------------------------------------------
 
 

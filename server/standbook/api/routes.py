@@ -51,6 +51,10 @@ class Routes(Blueprint):  # type: ignore[misc]
         """What stands behind the address's question mark, checked, becomes the view's first argument."""
         return cast(Decorator, self.arguments(schema, location="query"))
 
+    def heeds(self, schema: type[Schema]) -> Decorator:
+        """What stands in the request's head, checked, becomes the view's first argument."""
+        return cast(Decorator, self.arguments(schema, location="headers"))
+
     def gives(self, status: int, schema: type[Schema] | None = None) -> Decorator:
         return cast(Decorator, self.response(status, schema))
 

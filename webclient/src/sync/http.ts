@@ -53,6 +53,8 @@ export interface Asked {
   /** The body as it goes over the wire, made before it was asked for; see `readied`. */
   ready?: { data: BodyInit | null; headers: Record<string, string> }
   etag?: string | null
+  /** The version that is to be changed; the shop refuses where somebody changed it meanwhile. */
+  match?: string
 }
 
 export interface Answered<T> {
@@ -97,6 +99,7 @@ async function requestInit(asked: Asked, signal: AbortSignal): Promise<RequestIn
   const method = asked.method ?? 'GET'
   if (method !== 'GET') headers['x-standbook'] = '1'
   if (asked.etag) headers['if-none-match'] = asked.etag
+  if (asked.match !== undefined) headers['if-match'] = asked.match
   const body = await bodyOf(asked, headers)
   return { method, headers, body, signal, cache: 'no-store', credentials: 'same-origin' }
 }
