@@ -69,6 +69,7 @@ def test_there_are_no_words_for_what_no_calculator_has() -> None:
     known = {(name, key) for name, one in CALCULATORS.items() for key in (*one.inputs, *one.outputs)}
     assert set(reckon_words.OWN) <= known
     assert set(reckon_words.WORDS) <= {key for name, key in known if (name, key) not in reckon_words.OWN}
+    assert {(name, key) for name, key in reckon_words.WANTED.items()} <= known
     assert set(reckon_words.COLUMNS) | set(reckon_words.LEFT_OUT) <= known
 
 
@@ -167,6 +168,12 @@ def test_results_follow_the_system_that_was_typed_in_with_the_other_beside_it() 
     ]
     # Vector TV-001: 400.92122 in^3, 6569.9217 cm^3, by geometry.
     assert lines == [["400.92 in\u00b3 (6569.9 cm\u00b3)"], ["6569.9 cm\u00b3 (400.92 in\u00b3)"]]
+
+
+def test_the_result_that_is_looked_for_stands_first() -> None:
+    case = next(case for case in CASES if case.calculator == "stretch-load")
+    found = ask(name=case.calculator, typed=typed(case.calculator, case.inputs))["results"]
+    assert [one["words"] for one in found] == ["pull at this stretch", "stretch per pull", "stress in the thread"]
 
 
 def test_an_unknown_calculator_is_said() -> None:

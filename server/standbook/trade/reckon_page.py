@@ -9,7 +9,7 @@ from .calculator import ListInput
 from .calculators import CALCULATORS
 from .reckon import reckon
 from .reckon_units import ECHO, METRIC, UNITS, WORDS, after_number, decimals_for
-from .reckon_words import CHAPTERS, CHOICES, COLUMNS, LEFT_OUT, words_for
+from .reckon_words import CHAPTERS, CHOICES, COLUMNS, LEFT_OUT, WANTED, words_for
 
 EMPTY = "not with these figures"
 SOME = "none"
@@ -238,9 +238,9 @@ def first_up(text):
 
 
 def results(name, outputs, typed):
-    """Each result with its words, in the units that were typed: [{words, lines}]."""
+    """Each result with its words, in the units that were typed, the one that is looked for first: [{words, lines}]."""
     found = []
-    for key in plain.keys_in_order(outputs):
+    for key in plain.in_order(plain.keys_in_order(outputs), key=lambda key: 0 if WANTED.get(name) == key else 1):
         lines = _lines(name, key, outputs[key]["value"], typed)
         if key not in SAID_APART and lines:
             found.append({"words": words_for(name, key), "lines": lines})

@@ -480,6 +480,30 @@ COLUMNS = {
     ),
 }
 
+#: The result that is looked for, where it is not the first by its key.
+WANTED = {
+    "ball-end": "centre_to_centre_length",
+    "family-outlier": "outliers",
+    "instrument-fit": "fine_enough",
+    "lash-growth": "lash_growth",
+    "linkage-position": "valve_lift",
+    "narrowest-mark": "mark_width",
+    "order-length": "order_length",
+    "peak-piston-speed": "peak_piston_speed",
+    "permanent-stretch": "replace",
+    "preload": "preload_depth",
+    "pushrod-correction": "pushrod_change",
+    "pushrod-correction-noise": "length_deviation",
+    "reference-size": "size_at_reference",
+    "repeat-reading": "measure_again",
+    "shared-journal-check": "possible",
+    "smear-only": "pivot_height",
+    "stamped-mark": "pushrod_change",
+    "stretch-load": "tension",
+    "tension-from-torque": "tension",
+    "torque-from-tension": "torque",
+    "witness-mark": "mark_width",
+}
 #: What a calculator takes for the record alone: a page records nothing.
 LEFT_OUT = (("tension-from-torque", "lubricant"), ("rocker-sweep", "length_off_best"))
 

@@ -98,10 +98,10 @@ function Cards({ state, view }: { state: State; view: LimitsView }) {
           <OneCard key={card.id} state={state} card={card} change={() => void change(card.id)} />
         ))}
       </ul>
-      <h3>Add a card, or the next version of one</h3>
-      <CardForm add={add} kept={{ raw, type }} />
       <h3>How the limits came to be</h3>
       <LimitHistory changes={view.changes} />
+      <h3>Add a card, or the next version of one</h3>
+      <CardForm add={add} kept={{ raw, type }} />
     </div>
   )
 }

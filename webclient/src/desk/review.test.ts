@@ -102,9 +102,11 @@ const value = {
 } as unknown as ValueView
 
 function place(id: string, short: string, words: string | null = null): PlaceView {
+  const group = id.slice(0, 3)
   return {
     id,
     short,
+    group,
     kind: 'length',
     accepted: words && { words },
     readings: [],
@@ -124,15 +126,24 @@ describe('what a flag speaks about', () => {
     values: [],
     groups: [
       {
+        id: 'MB2',
         words: 'Main 2',
         places: [place('MB2.V', 'upright'), place('MB2.P1', 'leaning left')],
         values: [value],
       },
       {
+        id: 'MB3',
         words: 'Main 3',
         places: [place('MB3.V', 'upright'), place('MB3.P1', 'leaning left', '0.0030 in')],
         values: [other, round],
       },
+      {
+        id: 'RB3',
+        words: 'Rod 3',
+        places: [place('RB3.P1', 'leaning left', '0.0031 in')],
+        values: [],
+      },
+      { id: 'MB4', words: 'Main 4', places: [place('MB4.P1', 'leaning left')], values: [] },
     ],
   } as unknown as StepView
 

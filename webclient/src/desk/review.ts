@@ -112,19 +112,23 @@ function likeValues(view: StepView, value: ValueView): Neighbour[] {
   )
 }
 
+/** "Main journal 2" and "Main journal 3" are of one sort, "Rod journal 2" is of another. */
+function sortOf(words: string | undefined): string | undefined {
+  return words?.replace(/\d+/g, '')
+}
+
+/** What the same place says in groups of the same sort, where it says anything. */
 function likePlaces(view: StepView, place: PlaceView): Neighbour[] {
-  return view.groups.flatMap((group) =>
-    group.places
-      .filter(
-        ({ id, short, kind }) => id !== place.id && short === place.short && kind === place.kind,
-      )
-      .map(({ id, accepted }) => ({
-        id,
-        group: group.words,
-        words: accepted?.words ?? '–',
-        verdict: null,
-      })),
-  )
+  const own = sortOf(view.groups.find(({ id }) => id === place.group)?.words)
+  return view.groups
+    .filter(({ words }) => sortOf(words) === own)
+    .flatMap((group) =>
+      group.places
+        .filter(({ id, short }) => id !== place.id && short === place.short)
+        .flatMap(({ id, accepted }) =>
+          accepted ? [{ id, group: group.words, words: accepted.words, verdict: null }] : [],
+        ),
+    )
 }
 
 /** What a flag speaks about, as far as its step shows it. */
