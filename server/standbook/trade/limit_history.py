@@ -1,7 +1,7 @@
 """The limits that cards give, and how each came to be: who, when, from what to what, by which source, why."""
 
 from . import plain, quantity
-from .limits import Limits
+from .limits import CARD_ONLY, Limits
 
 NONE = "no limit"
 
@@ -31,8 +31,6 @@ def words_of(key):
     row = _row(Limits().rows, key)
     if row is not None:
         return row["words"]
-    from .limits import CARD_ONLY
-
     return CARD_ONLY[key][4] if key in CARD_ONLY else "a limit of a newer version"
 
 
