@@ -33,7 +33,7 @@ def customers(connection: Connection, shop: str) -> list[dict[str, Any]]:
     for row in connection.execute(links.order_by(BuildCustomer.build)):
         builds[row.customer].append(row.build)
     rows = connection.execute(select(Customer.__table__).where(Customer.shop == shop)).mappings()
-    found = [{**row, "builds": builds[row["id"]], "version": version(row)} for row in rows]
+    found = [{**row, "builds": builds[row["id"]], "version": version(dict(row))} for row in rows]
     return sorted(found, key=lambda one: (one["erased_at"] is not None, same(one["name"] or ""), one["id"]))
 
 

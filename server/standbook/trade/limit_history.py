@@ -35,12 +35,16 @@ def words_of(key):
 
 
 def _typed_band(row):
-    ends = [row.get(end) for end in ("low", "high")]
-    shown = [None if end is None else quantity.with_unit(end["text"], end["unit"]) for end in ends]
-    if shown[0] is not None and shown[1] is not None:
-        same = ends[0]["unit"] == ends[1]["unit"]
-        return (ends[0]["text"] if same else shown[0]) + " to " + shown[1]
-    return "at least " + shown[0] if shown[0] is not None else "up to " + shown[1]
+    low, high = row.get("low"), row.get("high")
+    if low is None:
+        return "up to " + _with_unit(high)
+    if high is None:
+        return "at least " + _with_unit(low)
+    return (low["text"] if low["unit"] == high["unit"] else _with_unit(low)) + " to " + _with_unit(high)
+
+
+def _with_unit(typed):
+    return quantity.with_unit(typed["text"], typed["unit"])
 
 
 def _changes(build, before, after):

@@ -126,23 +126,32 @@ def answer(name, typed):
     """What is still missing, or what is wrong in one sentence, or the results with sources and cautions."""
     given = {key: _read(name, key, typed[key]) for key in asked(name) if plain.bare(_text(typed.get(key))) != ""}
     missing = [key for key in asked(name) if CALCULATORS[name].inputs[key].required and key not in given]
-    said = {"missing": [words_for(name, key) for key in missing], "problem": None, "refused": None}
-    said.update({"results": [], "sources": [], "cautions": []})
     try:
         # What is typed is looked at before the rest is there: a slip is told where the hand still is.
         if missing:
             _look_at(name, given)
-            return said
-        found = reckon(name, given)
+            return _said(missing=[words_for(name, key) for key in missing])
+        return _found(name, reckon(name, given), typed)
     except plain.Refusal as refusal:
-        said["missing"] = []
-        said["problem"] = {"key": refusal.details.get("key"), "words": sentence(name, refusal)}
-        return said
-    said["refused"] = in_words(name, found["reason"]) if found.get("refused") else None
-    said["results"] = [] if said["refused"] else results(name, found["outputs"], typed)
-    said["sources"] = found["sources"]
-    said["cautions"] = [in_words(name, caution) for caution in found["cautions"]]
-    return said
+        return _said(problem={"key": refusal.details.get("key"), "words": sentence(name, refusal)})
+
+
+def _said(missing=(), problem=None, refused=None, shown=(), sources=(), cautions=()):
+    return {
+        "missing": list(missing),
+        "problem": problem,
+        "refused": refused,
+        "results": list(shown),
+        "sources": list(sources),
+        "cautions": list(cautions),
+    }
+
+
+def _found(name, found, typed):
+    cautions = [in_words(name, caution) for caution in found["cautions"]]
+    if found.get("refused"):
+        return _said(refused=in_words(name, found["reason"]), sources=found["sources"], cautions=cautions)
+    return _said(shown=results(name, found["outputs"], typed), sources=found["sources"], cautions=cautions)
 
 
 def _text(one):
@@ -292,7 +301,7 @@ def _trimmed(number):
 
 def result_unit(name, kind, typed):
     """The unit in which the first input of that kind was typed; else the usual one of the system that was typed in."""
-    known = UNITS.get((kind, None), ())
+    known = list(UNITS.get((kind, None), ()))
     picked = _picked(name, typed)
     for one, unit in picked:
         if one == kind and unit in known:

@@ -5,7 +5,7 @@ Nothing is judged here. A reading counts for the record wherever it stands, stru
 
 from . import plain, quantity, views
 from .factors import FACTORS
-from .fold import struck_by
+from .fold import struck_by, why_words
 from .places import kind_of
 
 NO_WRENCH = "no wrench named"
@@ -58,7 +58,7 @@ def _line(build, entry):
         "words": place.words if place is not None else "a place of a newer version",
         "shown": _shown(place, entry.body["value"]),
         "at": entry.made_at,
-        "why": views.why_words(entry.why),
+        "why": why_words(entry.why),
         "note": entry.body.get("note", ""),
         "struck": struck.words(build.name) if struck else None,
     }
