@@ -215,6 +215,31 @@ def test_a_customer_changed_at_another_desk_is_not_written_over_and_what_was_typ
     assert [(one["phone"], one["note"]) for one in shop.ask("/customers")["customers"]] == [("555-0999", "rings twice")]
 
 
+def person_form(pocket: Pocket) -> Page:
+    page = pocket.open("/desk")
+    Desk(page).sign_in()
+    page = pocket.show("/desk/people")
+    page.get_by_role("button", name=f"Change {ROSA}").press("Enter")
+    return page
+
+
+def test_a_person_changed_at_another_desk_is_not_written_over(shop: Shop, desk: Pocket, browsers: Browsers) -> None:
+    shop.sign_in()
+    desk.expected.append("412")
+    here, there = person_form(desk), person_form(browsers("second desk", DESK))
+    here.get_by_role("textbox", name="Name", exact=True).fill("Rosa Tern")
+    there.get_by_role("textbox", name="Name", exact=True).fill("Rosa T. H.")
+    there.get_by_role("textbox", name="Name", exact=True).press("Enter")
+    expect(there.get_by_role("heading", name="Rosa T. H.")).to_be_visible()
+    here.get_by_role("textbox", name="Name", exact=True).press("Enter")
+    expect(here.get_by_role("alert").filter(has_text="Somebody else changed this meanwhile")).to_be_visible()
+    expect(here.get_by_role("heading", name="Rosa T. H.")).to_be_visible()
+    expect(here.get_by_role("textbox", name="Name", exact=True)).to_have_value("Rosa Tern")
+    assert "Rosa T. H." in shop.people()
+    here.get_by_role("textbox", name="Name", exact=True).press("Enter")
+    expect(here.get_by_role("heading", name="Rosa Tern")).to_be_visible()
+
+
 # --- who tightened what ----------------------------------------------------------------------------------------------
 
 

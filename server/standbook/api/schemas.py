@@ -55,6 +55,9 @@ class Pin(Schema):
 
 
 class ShopPerson(Person):
+    """`version`: what a change of name or role names with If-Match."""
+
+    version = fields.String(required=True)
     pin = fields.Nested(Pin, required=True, allow_none=True)
 
 
