@@ -28,7 +28,18 @@ def client(book: Book) -> FlaskClient:
 
 
 @pytest.mark.parametrize(
-    "address", ["/", "/join", "/desk", "/desk/new", "/desk/build/1/label", "/build/1", "/build/1/step/journals"]
+    "address",
+    [
+        "/",
+        "/join",
+        "/desk",
+        "/desk/new",
+        "/desk/build/1/label",
+        "/build/1",
+        "/build/1/step/journals",
+        "/calculators",
+        "/calculators/preload",
+    ],
 )
 def test_every_screen_is_the_same_page_and_is_asked_for_anew(client: FlaskClient, address: str) -> None:
     answer = client.get(address)

@@ -32,9 +32,19 @@ def lead(shop: Book) -> FlaskClient:
     return signed_in_as(shop, "lead")
 
 
-def send(client: FlaskClient, method: str, path: str, body: Any) -> tuple[int, Any]:
-    answer = client.open(f"/api/v1{path}", method=method, json=body, headers=OURS)
+def send(client: FlaskClient, method: str, path: str, body: Any, match: str | None = None) -> tuple[int, Any]:
+    """`match`: the version that a change names; without it the one that stands now."""
+    head = {"If-Match": f'"{match or standing(client, path)}"'} if method == "PUT" else {}
+    answer = client.open(f"/api/v1{path}", method=method, json=body, headers=OURS | head)
     return answer.status_code, answer.json if answer.is_json else None
+
+
+def standing(client: FlaskClient, path: str) -> str:
+    """What a reader of the list knows of it."""
+    kind, which = path.split("/")[1:3]
+    if kind == "customers":
+        return next((one["version"] for one in listed(client) if one["id"] == which), "none")
+    return next((one["id"] for one in listed(client) if which in one["builds"]), "nobody")
 
 
 def add(client: FlaskClient, **fields: str) -> str:
@@ -117,3 +127,51 @@ def test_no_answer_that_a_phone_asks_for_holds_a_customer(shop: Book, lead: Flas
 
 def test_the_answer_is_kept_by_no_cache(lead: FlaskClient) -> None:
     assert lead.get("/api/v1/customers").headers["Cache-Control"] == "no-store"
+
+
+# --- two leads at once -----------------------------------------------------------------------------------------------
+
+
+def test_a_change_names_the_version_that_it_was_made_on(lead: FlaskClient) -> None:
+    which = add(lead)
+    for path, body in ((f"/customers/{which}", WHO), (f"/builds/{BUILD}/customer", {"customer": which})):
+        answer = lead.put(f"/api/v1{path}", json=body, headers=OURS)
+        assert (answer.status_code, answer.json["error"]["code"]) == (428, "version_missing")
+
+
+def test_who_changes_a_customer_that_another_lead_has_changed_is_refused_and_nothing_is_lost(lead: FlaskClient) -> None:
+    which = add(lead)
+    seen = standing(lead, f"/customers/{which}")
+    assert send(lead, "PUT", f"/customers/{which}", {**WHO, "phone": "555-1"}, seen)[0] == 200
+    status, told = send(lead, "PUT", f"/customers/{which}", {**WHO, "phone": "555-2"}, seen)
+    assert (status, told["error"]["code"]) == (412, "changed_meanwhile")
+    assert listed(lead)[0]["phone"] == "555-1"
+    assert send(lead, "PUT", f"/customers/{which}", {**WHO, "phone": "555-2"})[0] == 200
+
+
+def test_a_change_whose_answer_was_lost_may_be_sent_again(lead: FlaskClient) -> None:
+    which = add(lead)
+    seen = standing(lead, f"/customers/{which}")
+    for _ in range(2):
+        assert send(lead, "PUT", f"/customers/{which}", {**WHO, "phone": "555-1"}, seen)[0] == 200
+    for _ in range(2):
+        assert send(lead, "PUT", f"/builds/{BUILD}/customer", {"customer": which}, "nobody")[0] == 204
+
+
+def test_whose_engine_it_is_is_not_said_over_another_leads_word(lead: FlaskClient) -> None:
+    first, second = add(lead), add(lead, name="Another One")
+    assert send(lead, "PUT", f"/builds/{BUILD}/customer", {"customer": first}, "nobody")[0] == 204
+    status, told = send(lead, "PUT", f"/builds/{BUILD}/customer", {"customer": second}, "nobody")
+    assert (status, told["error"]["code"]) == (412, "changed_meanwhile")
+    assert {one["id"]: one["builds"] for one in listed(lead)} == {first: [BUILD], second: []}
+    assert send(lead, "PUT", f"/builds/{BUILD}/customer", {"customer": second}, first)[0] == 204
+
+
+def test_the_answer_names_its_version_as_an_etag(lead: FlaskClient) -> None:
+    answer = lead.post("/api/v1/customers", json=WHO, headers=OURS)
+    assert answer.headers["ETag"] == f'"{answer.json["version"]}"'
+    which = answer.json["id"]
+    changed = lead.put(
+        f"/api/v1/customers/{which}", json=WHO | {"phone": "1"}, headers=OURS | {"If-Match": answer.headers["ETag"]}
+    )
+    assert changed.headers["ETag"] != answer.headers["ETag"]

@@ -42,8 +42,15 @@ def lead(book: Book) -> FlaskClient:
     return signed_in_as(book, "lead")
 
 
-def post(client: FlaskClient, path: str, body: Any = None) -> TestResponse:
-    return client.post(PREFIX + path, json=body, headers=OURS) if body else client.post(PREFIX + path, headers=OURS)
+def post(client: FlaskClient, path: str, body: Any = None, match: str | None = None) -> TestResponse:
+    """`match`: the version that a change of a person names; without it the one that stands now."""
+    head = OURS | {"If-Match": f'"{match or standing(client, path)}"'} if path.count("/") == 2 else OURS
+    return client.post(PREFIX + path, json=body, headers=head) if body else client.post(PREFIX + path, headers=head)
+
+
+def standing(client: FlaskClient, path: str) -> str:
+    version: str = people(client).get(path.split("/")[2], {}).get("version", "none")
+    return version
 
 
 def code(answer: TestResponse) -> str | None:
@@ -76,6 +83,20 @@ def test_name_and_role_are_changed_each_by_itself(book: Book, lead: FlaskClient)
     changed = post(lead, f"/people/{BUILDER}", {"role": "lead"})
     assert changed.json == {"id": BUILDER, "name": "Bea B.", "role": "lead"}
     assert [line[0] for line in log(book)] == ["person_changed", "person_changed"]
+
+
+def test_a_person_changed_at_another_desk_is_not_written_over(book: Book, lead: FlaskClient) -> None:
+    path = f"/people/{BUILDER}"
+    seen = standing(lead, path)
+    assert post(lead, path, {"name": "Bea B."}, seen).status_code == 200
+    late = post(lead, path, {"name": "Ben B.", "role": "lead"}, seen)
+    assert (late.status_code, code(late)) == (412, "changed_meanwhile")
+    assert people(lead)[BUILDER]["name"] == "Bea B."
+    # Sent again, since its answer was lost: it stands there already.
+    again = post(lead, path, {"name": "Bea B."}, seen)
+    assert (again.status_code, again.headers["ETag"]) == (200, f'"{standing(lead, path)}"')
+    bare = lead.post(PREFIX + path, json={"role": "lead"}, headers=OURS)
+    assert (bare.status_code, code(bare)) == (428, "version_missing")
 
 
 @pytest.mark.parametrize(

@@ -67,6 +67,7 @@ def past_the_stand(page: Page) -> Iterator[str]:
     yield from a_table(stand)
     yield from setting_valves(stand)
     yield from a_hold(stand)
+    yield from calculators(from_the_engines(stand))
     yield from preload(from_the_engines(stand))
     yield from checking_pushrod(from_the_engines(stand))
     from_the_engines(stand).engine(JOB)
@@ -257,6 +258,21 @@ def checking_pushrod(stand: Stand) -> Iterator[str]:
     yield "go, caliper against count"
 
 
+def calculators(stand: Stand) -> Iterator[str]:
+    stand.page.get_by_role("link", name="Calculators").tap()
+    stand.page.get_by_role("heading", name="Joints and fasteners").tap()
+    yield "calculators"
+    stand.page.get_by_role("link", name=starts("Load from stretch")).tap()
+    stand.page.get_by_role("textbox", name="Parts of the bolt").fill("1.15 0.110\n0.25 0.119")
+    yield "calculator, half typed"
+    stand.page.get_by_role("textbox", name="Stretch as read").fill("0.006")
+    expect(stand.page.get_by_role("region", name="Results").locator("dd").first).to_be_visible()
+    yield "calculator"
+    stand.page.get_by_role("textbox", name="Stretch as read").fill("0..6")
+    expect(stand.page.locator(".reckon-line p.stop")).to_be_visible()
+    yield "calculator, refused"
+
+
 def sheet(stand: Stand, title: str, name: str) -> Iterator[str]:
     """A sheet while it is open; closed again after it."""
     opened = stand.sheet(title)
@@ -285,6 +301,17 @@ def past_the_desk(page: Page) -> Iterator[str]:
     expect(page.get_by_role("combobox", name="Whose engine it is")).to_be_visible()
     yield "desk build"
     yield from desk_hold(desk)
+    yield from desk_calculators(desk)
+
+
+def desk_calculators(desk: Desk) -> Iterator[str]:
+    page = desk.tab("Calculators").page
+    page.get_by_role("heading", name="Reading and judging").click()
+    yield "desk calculators"
+    page.get_by_role("link", name=starts("The odd one out")).click()
+    page.get_by_role("textbox", name="Readings of one family").fill("0.0023 0.0022 0.0024 0.0023 0.0048")
+    expect(page.get_by_role("region", name="Results").locator("dd").first).to_be_visible()
+    yield "desk calculator"
 
 
 def desk_hold(desk: Desk) -> Iterator[str]:

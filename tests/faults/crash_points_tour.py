@@ -91,12 +91,16 @@ class Day:
                 return
         self.world.fail(f"{name} does not get through")
 
-    def ask(self, method: str, path: str, body: object = None, refused: str | None = None) -> Any:
+    def ask(
+        self, method: str, path: str, body: object = None, refused: str | None = None, match: str | None = None
+    ) -> Any:
         """Somebody at another browser: asked again until somebody answers who lives. Gives the answer's JSON.
 
         `refused`: with this code the shop may refuse it; then there is None.
         """
         sent = {"X-Standbook": "1", "Content-Type": "application/json", "Cookie": self.cookie}
+        if match is not None:
+            sent["If-Match"] = match
         for _ in range(MOST_TRIES):
             self.world.start_server()
             try:
@@ -192,9 +196,10 @@ def whose_engine(day: Day) -> None:
     assert not signs_in(day, shop.LEAD, "not this one")
     assert signs_in(day, shop.LEAD, shop.PASSWORD)
     who = {"name": "A customer", "phone": "555"}
-    which = day.ask("POST", "/customers", who)["id"]
-    day.ask("PUT", f"/customers/{which}", {**who, "phone": "556"})
-    day.ask("PUT", f"/builds/{shop.BUILDS[0]}/customer", {"customer": which})
+    added = day.ask("POST", "/customers", who)
+    which = added["id"]
+    day.ask("PUT", f"/customers/{which}", {**who, "phone": "556"}, match=added["version"])
+    day.ask("PUT", f"/builds/{shop.BUILDS[0]}/customer", {"customer": which}, match="nobody")
     day.ask("POST", f"/customers/{which}/erase", {"reason": "asked for it"})
     (found,) = [one for one in day.ask("GET", "/customers")["customers"] if one["id"] == which]
     assert (found["name"], found["phone"], found["builds"]) == (None, None, [shop.BUILDS[0]])

@@ -34,6 +34,8 @@ KINDS = {
 @blueprint.get("/desk")
 @blueprint.get("/desk/<path:_view>")
 @blueprint.get("/build/<path:_view>")
+@blueprint.get("/calculators")
+@blueprint.get("/calculators/<path:_view>")
 def page(_view: str = "") -> Response:
     """Every screen is the same page; the client finds its view by the address."""
     return file("index.html", ASK) or missing()

@@ -5,6 +5,7 @@ from typing import Any
 from flask import Response
 
 from standbook.api import schemas
+from standbook.api.etags import named_in
 from standbook.api.guard import PREFIX
 from standbook.api.routes import Routes
 from standbook.api.services import services
@@ -30,14 +31,18 @@ def take_on(form: dict[str, str]) -> dict[str, Any]:
 
 
 @blueprint.on("POST", "/people/<person>")
+@blueprint.heeds(schemas.Looked)
 @blueprint.takes(schemas.ChangedPerson)
 @blueprint.gives(200, schemas.Person)
-def change(form: dict[str, str], person: str) -> dict[str, Any]:
-    """Another name or role. For a lead; the last one who leads cannot stop."""
+def change(head: dict[str, str], form: dict[str, str], person: str) -> tuple[dict[str, Any], dict[str, str]]:
+    """Another name or role, where they still are as they were looked at (If-Match). For a lead; the last one who leads
+    cannot stop."""
     by, at = by_lead(), services()
+    name, role = form.get("name"), form.get("role")
     with at.writer.writing() as connection:
-        new = changes.change(connection, at.ledger.shop(), person, form.get("name"), form.get("role"), by)
-        return new._asdict()
+        changes.refuse_stale(changes.somebody(connection, at.ledger.shop(), person), name, role, named_in(head))
+        new = changes.change(connection, at.ledger.shop(), person, name, role, by)
+        return new._asdict(), {"ETag": f'"{changes.version(new)}"'}
 
 
 @blueprint.on("POST", "/people/<person>/left")

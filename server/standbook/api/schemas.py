@@ -55,6 +55,9 @@ class Pin(Schema):
 
 
 class ShopPerson(Person):
+    """`version`: what a change of name or role names with If-Match."""
+
+    version = fields.String(required=True)
     pin = fields.Nested(Pin, required=True, allow_none=True)
 
 
@@ -372,6 +375,12 @@ class Devices(Schema):
     devices = fields.List(fields.Nested(Device), required=True)
 
 
+class Looked(Schema):
+    """The version that was looked at, as its ETag."""
+
+    if_match = fields.String(data_key="If-Match", validate=[Length(max=80)])
+
+
 class CustomerForm(Form):
     """Who a customer is; an empty field is none."""
 
@@ -383,7 +392,10 @@ class CustomerForm(Form):
 
 
 class Customer(Schema):
-    """`builds`: ids of this customer's engines. Of one who was erased only these and the times are left."""
+    """`builds`: ids of this customer's engines. Of one who was erased only these and the times are left.
+
+    `version`: what a change names with If-Match.
+    """
 
     id = fields.String(required=True)
     name = fields.String(required=True, allow_none=True)
@@ -395,6 +407,7 @@ class Customer(Schema):
     erased_at = fields.String(required=True, allow_none=True)
     erased_by = fields.String(required=True, allow_none=True)
     builds = fields.List(fields.String(), required=True)
+    version = fields.String(required=True)
 
 
 class Customers(Schema):

@@ -14,7 +14,7 @@ from standbook.errors import Problem
 from standbook.ledger.brain import VERSION as TRADE_VERSION
 from standbook.ledger.counter import read_counter, the_shop
 from standbook.ledger.shops import shop_name
-from standbook.people import roster
+from standbook.people import changes, roster
 from standbook.people.pins import mark, present
 
 blueprint = Routes("shop", __name__, url_prefix=PREFIX, description="People, gauges, health")
@@ -35,7 +35,10 @@ def shop_facts() -> dict[str, Any]:
     with ledger.reading() as connection:
         shop = the_shop(connection)
         pins = present(connection, shop)
-        people = [{**one._asdict(), "pin": pins.get(one.id)} for one in roster.people(connection, shop)]
+        people = [
+            {**one._asdict(), "version": changes.version(one), "pin": pins.get(one.id)}
+            for one in roster.people(connection, shop)
+        ]
         return {
             "shop": {"id": shop, "name": shop_name(connection, shop)},
             "epoch": read_counter(connection, shop).epoch,

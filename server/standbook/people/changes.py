@@ -4,6 +4,7 @@ Each function runs inside a write transaction and writes its line into the acces
 before. Raises Problem no_such_person, last_lead or unfit.
 """
 
+import hashlib
 from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import NamedTuple
@@ -53,6 +54,19 @@ def change(connection: Connection, shop: str, person: str, name: str | None, rol
     connection.execute(update(Person).where(Person.id == person).values(name=new.name, role=new.role))
     note(connection, shop, "person_changed", person, by)
     return new
+
+
+def version(person: Author) -> str:
+    """The same as long as name and role are."""
+    return hashlib.sha256("\0".join(person).encode()).hexdigest()[:32]
+
+
+def refuse_stale(now: Author, name: str | None, role: str | None, looked_at: str) -> None:
+    """Raises Problem changed_meanwhile. What stands there as it was asked for was written by the same change, whose
+    answer was lost."""
+    stands = (name or now.name).strip() == now.name and (role or now.role) == now.role
+    if looked_at != version(now) and not stands:
+        raise Problem("changed_meanwhile")
 
 
 def leave(connection: Connection, shop: str, person: str, by: By) -> None:

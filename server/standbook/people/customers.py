@@ -3,6 +3,7 @@
 Erased means: name, phone, email, address and note are empty; the id and the engines that it stands beside stay.
 """
 
+import hashlib
 from collections import defaultdict
 from collections.abc import Mapping
 from typing import Any
@@ -19,6 +20,8 @@ from standbook.people.names import same
 
 #: All that tells who a customer is.
 PERSONAL = ("name", "phone", "email", "address", "note")
+#: Whose an engine is of which nobody has said it.
+NOBODY = "nobody"
 #: Shorter words of a name are in any sentence.
 TELLING = 4
 
@@ -30,7 +33,7 @@ def customers(connection: Connection, shop: str) -> list[dict[str, Any]]:
     for row in connection.execute(links.order_by(BuildCustomer.build)):
         builds[row.customer].append(row.build)
     rows = connection.execute(select(Customer.__table__).where(Customer.shop == shop)).mappings()
-    found = [{**row, "builds": builds[row["id"]]} for row in rows]
+    found = [{**row, "builds": builds[row["id"]], "version": version(dict(row))} for row in rows]
     return sorted(found, key=lambda one: (one["erased_at"] is not None, same(one["name"] or ""), one["id"]))
 
 
@@ -54,6 +57,28 @@ def change(connection: Connection, shop: str, which: str, fields: Mapping[str, s
     """Raises Problem unknown_customer or customer_erased."""
     refuse_erased(customer(connection, shop, which))
     connection.execute(update(Customer).where(Customer.id == which).values(**written(fields)))
+
+
+def version(row: Mapping[str, Any]) -> str:
+    """The same as long as what tells who it is stays the same."""
+    told = "\0".join(f"{name}={row[name] or ''}" for name in (*PERSONAL, "erased_at"))
+    return hashlib.sha256(f"{row['id']}\0{told}".encode()).hexdigest()[:32]
+
+
+def refuse_stale(found: Mapping[str, Any], fields: Mapping[str, str], looked_at: str) -> None:
+    """Raises Problem changed_meanwhile, and customer_erased of one who is erased. What stands there as it was asked for
+    has been written by the same change, whose answer was lost."""
+    refuse_erased(found)
+    if looked_at != found["version"] and written(fields) != {name: found[name] for name in PERSONAL}:
+        raise Problem("changed_meanwhile")
+
+
+def refuse_stale_whose(connection: Connection, shop: str, build: str, which: str | None, looked_at: str) -> None:
+    """The same of whose engine a build is: a customer's id, or NOBODY. Raises Problem changed_meanwhile."""
+    mine = (BuildCustomer.shop == shop) & (BuildCustomer.build == build)
+    now = connection.scalar(select(BuildCustomer.customer).where(mine))
+    if looked_at != (now or NOBODY) and which != now:
+        raise Problem("changed_meanwhile")
 
 
 def written(fields: Mapping[str, str]) -> dict[str, str | None]:

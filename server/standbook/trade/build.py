@@ -1,7 +1,7 @@
 """One engine's build: entries in, state and step views out. Kept inside and fed entry by entry."""
 
 from . import engine as specification
-from . import flags, holdviews, holdwork, jointviews, plain, stepwork, views
+from . import flags, holdviews, holdwork, jointviews, meanwhile, plain, stepwork, views
 from .book import Book
 from .facts import Facts
 from .memos import Memos
@@ -187,6 +187,7 @@ class Build:
                 + " entries were written by a newer version; they are kept. Update to see them."
             )
             found.append(flags.flag("newer_entries", "NOTE", "missing", words))
+        found.extend(meanwhile.of_engine(self))
         return found + [flag for step in STEPS for flag in self._lost_places(step)]
 
     def _lost_places(self, step):

@@ -211,6 +211,27 @@ def work_out(args):
     return reckon.reckon(args["name"], args["inputs"])
 
 
+def reckon_page(args):
+    """The page of the calculators, in words; loaded like them when it is asked for."""
+    from . import reckon_page
+
+    return reckon_page.page(args)
+
+
+def limits_of(args):
+    """Cards in force and how each limit came to be; loaded at the desk alone."""
+    from . import limit_history
+
+    return limit_history.view(_build(args))
+
+
+def tightened_in(args):
+    """Who tightened what with which wrench; loaded at the desk alone."""
+    from . import tightened
+
+    return tightened.view(_build(args))
+
+
 CALLS = {
     "catalogue": catalogue,
     "open": open_build,
@@ -229,4 +250,7 @@ CALLS = {
     "check_entry": check_entry,
     "use_limits": use_limits,
     "reckon": work_out,
+    "reckon_page": reckon_page,
+    "limits": limits_of,
+    "tightened": tightened_in,
 }

@@ -87,6 +87,7 @@ def _lists_of_texts(body, names):
 def _limits_frozen(_entry, body):
     _texts(body, ("defaults",))
     _need(type(body.get("cards")) is list, "cards", "a list")
+    _need(type(body.get("reason", "")) is str, "reason", "a text")
     for card in body["cards"]:
         _card(card)
 

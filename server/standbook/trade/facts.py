@@ -32,7 +32,7 @@ class Facts:
         self.engine_entries = {entry.body["field"]: entry for entry in book.of_kind("engine_value")}
         raw = {name: self.engine_entries[name].body["value"] for name in self.engine_entries}
         self.engine = Engine(raw)
-        self.limits = limit_table.Limits(self._rows(), self.cards())
+        self.limits = limit_table.Limits(self.rows_of(self.frozen), self.cards())
         self.decisions = book.of_kind("decision")
         signed = book.of_kind("step_signed")
         self.signatures = {entry.step: entry for entry in signed}
@@ -61,8 +61,9 @@ class Facts:
         sha256 = self.defaults()
         return sha256 is not None and sha256 != limit_table.TABLE_SHA256 and sha256 not in _tables
 
-    def _rows(self):
-        return _tables.get(self.defaults())
+    def rows_of(self, frozen):
+        """The rows of the defaults that an entry froze; None for this version's own, and for one that is not here."""
+        return _tables.get(frozen.body["defaults"]) if frozen else None
 
     def decision_about(self, step, about):
         """The lead's latest decision about a value, place or flag of a step (None: of the whole engine)."""

@@ -1,6 +1,6 @@
 """What a step has to say to mechanic and lead: a plain sentence per finding, with its severity and its answer."""
 
-from . import gauges, judge, plain, quantity, slips
+from . import gauges, judge, meanwhile, plain, quantity, slips
 
 #: Severities that want an answer.
 ASKING = ("STOP", "HOLD", "WARN")
@@ -38,7 +38,7 @@ def of_step(work):
     found.extend(_order_flags(work) + _late(work) + _copied_flags(work) + _odd_flags(work, found))
     for problem in gauges.problems(work):
         found.append(_decided(work, problem.id, problem.severity, "instrument", problem.place, problem.words))
-    return by_weight(found)
+    return by_weight(found + meanwhile.of_step(work, found))
 
 
 def _flag(work, flag_id, severity, sort, words, about, place, answer=None, wants_lead=True):

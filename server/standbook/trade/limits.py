@@ -293,7 +293,7 @@ def _first(rows, key, set_or_found):
 def _limit(row, key, low, high, unit, source):
     return {
         "id": row["id"], "key": key, "words": row["words"], "low": low, "high": high, "unit": unit, "kind": row["kind"],
-        "severity": row["severity"], "source": source, "missing": None,
+        "severity": row["severity"], "source": source, "missing": None, "card": None,
     }  # fmt: skip
 
 
@@ -302,7 +302,9 @@ def _from_card(key, found, like):
     ends = [quantity.typed_value("length", row[end]) if row.get(end) else None for end in ("low", "high")]
     unit = (row.get("low") or row["high"])["unit"]
     source = "spec card: " + card["title"] + ", version " + str(card["version"])
-    return _limit(like, key, ends[0], ends[1], unit, source)
+    limit = _limit(like, key, ends[0], ends[1], unit, source)
+    limit["card"] = card["id"]
+    return limit
 
 
 def _from_row(row, engine):

@@ -190,6 +190,7 @@ class _Against:
             "high": self._end("high"),
             "band": self.band(),
             "source": limit["source"],
+            "card": limit["card"],
             "kind": limit["kind"],
             "severity": limit["severity"],
             "verdict": self.word,

@@ -25,4 +25,11 @@ export { instruments, people, shopName } from './shop.ts'
 export { startApp } from './start.ts'
 export { buildState, engines } from './states.ts'
 export { trouble } from './trouble.ts'
-export { goesView, guideView, holdView, stepView } from './views.ts'
+export {
+  goesView,
+  guideView,
+  holdView,
+  limitsView,
+  stepView,
+  tightenedView,
+} from './views.ts'

@@ -4,7 +4,7 @@
  */
 import { type Signal, signal } from '@preact/signals'
 import { brain } from '../brain/brain.ts'
-import type { Goes, Guide, HoldView, StepView } from '../brain/types.ts'
+import type { Goes, Guide, HoldView, LimitsView, StepView, TightenedView } from '../brain/types.ts'
 import { markOf, recall, remember } from '../store/index.ts'
 import { tradeVersion } from './catalogue.ts'
 import { trouble } from './trouble.ts'
@@ -122,6 +122,16 @@ export function goesView(build: string, step: string): Signal<Goes | null> {
 /** One Hold of a build: what it rests on, who signs. */
 export function holdView(build: string, hold: string): Signal<HoldView | null> {
   return viewOf(build, `hold/${build}/${hold}`, () => brain.hold(build, hold))
+}
+
+/** The cards of a build and how each limit came to be. */
+export function limitsView(build: string): Signal<LimitsView | null> {
+  return viewOf(build, `limits/${build}`, () => brain.limits(build))
+}
+
+/** Who tightened what with which wrench. */
+export function tightenedView(build: string): Signal<TightenedView | null> {
+  return viewOf(build, `tightened/${build}`, () => brain.tightened(build))
 }
 
 /** True when somebody looks at a step: a thumb may be at work there. */

@@ -14,10 +14,12 @@ import type {
   Guide,
   HoldView,
   Instrument,
+  LimitsView,
   PlaceView,
   Preview,
   State,
   StepView,
+  TightenedView,
   Typed,
   ValueView,
   Why,
@@ -81,6 +83,8 @@ export interface Brain {
   hold(build: string, hold: string): Promise<HoldView>
   /** A `JointGuide` for a step of style "joint". */
   guide<T = Guide>(build: string, step: string): Promise<T>
+  limits(build: string): Promise<LimitsView>
+  tightened(build: string): Promise<TightenedView>
   /** What would follow if this were recorded; nothing is stored. */
   preview(question: PreviewQuestion): Promise<Preview>
   /** By the instruments' ids, on an ISO day. */
@@ -93,6 +97,8 @@ export interface Brain {
   /** A defaults table that is not the brain's own. */
   useLimits(sha256: string, text: string): Promise<void>
   reckon(name: string, inputs: Record<string, unknown>): Promise<Reckoned>
+  /** The page of the calculators, asked with JSON text. */
+  reckonPage<T>(question: string): Promise<T>
 }
 
 let keepOpen: (build: string) => Promise<void> = async () => {}
@@ -139,6 +145,8 @@ export const brain: Brain = {
   step: (build, step) => askAbout(build, 'step', { build, step }),
   hold: (build, hold) => askAbout(build, 'hold', { build, hold }),
   guide: (build, step) => askAbout(build, 'guide', { build, step }),
+  limits: (build) => askAbout(build, 'limits', { build }),
+  tightened: (build) => askAbout(build, 'tightened', { build }),
   preview: (question) => askAbout(question.build, 'preview', question),
   gauges: async (instruments, day) =>
     (await ask<{ notes: Record<string, GaugeNote> }>('gauges', { instruments, day })).notes,
@@ -149,4 +157,5 @@ export const brain: Brain = {
   checkEngine: (fields) => ask('check_engine', { fields }),
   useLimits: (sha256, text) => tell('use_limits', { sha256, text }),
   reckon: (name, inputs) => ask('reckon', { name, inputs }),
+  reckonPage: (question) => askText('reckon_page', question),
 }

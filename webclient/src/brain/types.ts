@@ -317,6 +317,8 @@ export interface LimitView {
   band: string
   /** "spec card: Main bearing sheet, version 1" or "shop default (common practice)". */
   source: string
+  /** The card that gives it, whose pictures may be looked at; null for a shop default. */
+  card: string | null
   kind: 'hurts' | 'quality' | 'info'
   severity: Severity
   verdict: VerdictWord
@@ -391,6 +393,48 @@ export interface StepView {
   }
   signed: SignedView | null
   photos: PhotoView[]
+}
+
+/** Cards in force and how each limit came to be, the latest change first. */
+export interface LimitsView {
+  /** The entry that froze them. */
+  frozen: string | null
+  cards: {
+    id: string
+    title: string
+    version: number
+    rows: { key: string; words: string; band: string }[]
+  }[]
+  changes: {
+    entry: string
+    words: string
+    /** With their source. */
+    was: string
+    now: string
+    person: string
+    at: string
+    reason: string
+  }[]
+}
+
+/** Who tightened what with which wrench. */
+export interface TightenedView {
+  groups: {
+    person: string
+    wrench: string
+    /** Its calibration date. */
+    due: string | null
+    lines: {
+      entry: string
+      step: string
+      words: string
+      shown: Shown
+      at: string
+      why: string
+      note: string
+      struck: string | null
+    }[]
+  }[]
 }
 
 export interface Slip {

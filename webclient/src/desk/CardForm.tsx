@@ -7,6 +7,8 @@ import { type Card, EMPTY_CARD, type RawCard, rowsOf } from './cards.ts'
 interface Props {
   /** Takes the card; what it throws is said in the form and the numbers stay. */
   add: (card: Omit<Card, 'version'>) => Promise<void>
+  /** Where the form is a draft of this browser: as it stands, and how it is typed. */
+  kept?: { raw: RawCard; type: (raw: RawCard) => void }
 }
 
 interface RowProps {
@@ -91,13 +93,15 @@ function cardOf(raw: RawCard): Omit<Card, 'version'> {
 }
 
 /** A spec card: its name and the limits that it gives. It goes before the shop's defaults. */
-export function CardForm({ add }: Props) {
-  const [raw, setRaw] = useState<RawCard>(EMPTY_CARD)
+export function CardForm({ add, kept }: Props) {
+  const [own, setOwn] = useState<RawCard>(EMPTY_CARD)
+  const raw = kept?.raw ?? own
+  const setRaw = kept?.type ?? setOwn
   const [trouble, setTrouble] = useState<Trouble | null>(null)
   const keep = async () => {
     try {
       await add(cardOf(raw))
-      setRaw(EMPTY_CARD)
+      setOwn(EMPTY_CARD)
       setTrouble(null)
     } catch (failure) {
       setTrouble(troubleOf(failure))
@@ -115,6 +119,17 @@ export function CardForm({ add }: Props) {
         />
       </div>
       <Rows raw={raw} change={setRaw} />
+      {kept && (
+        <div class="field">
+          <label for="card-reason">Why it is added or changed</label>
+          <input
+            id="card-reason"
+            autocomplete="off"
+            value={raw.reason ?? ''}
+            onInput={(event) => setRaw({ ...raw, reason: event.currentTarget.value })}
+          />
+        </div>
+      )}
       <TroubleLine trouble={trouble} />
       <button type="button" class="button" onClick={() => void keep()}>
         Add this card

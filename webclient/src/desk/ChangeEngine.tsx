@@ -7,7 +7,7 @@ import { enter } from '../parts/write.ts'
 import { checkForm } from './checking.ts'
 import { EngineForm } from './EngineForm.tsx'
 import { isAsked, type RawForm, valueIn } from './engineform.ts'
-import { formOf } from './facts.ts'
+import { formOf, lastWritten, refuseStale } from './facts.ts'
 import { engineFact } from './opening.ts'
 
 /** The specification as typed, renewed when the book grows. */
@@ -23,7 +23,15 @@ function useForm(state: State): RawForm {
   return form
 }
 
-async function write(build: string, field: string, form: RawForm, basis: string): Promise<void> {
+/** `base`: the entry that said the value when the field was picked. Throws when another one does now. */
+async function write(
+  build: string,
+  field: string,
+  form: RawForm,
+  basis: string,
+  base: string | null,
+): Promise<void> {
+  refuseStale(base, lastWritten(await entriesOf(build), 'engine_value', field), 'This value was')
   const { problems } = await checkForm(form)
   const known = catalogue.value?.engine_fields.find((one) => one.field === field)
   const raw = form[field]
@@ -82,20 +90,32 @@ function ChangeForm({ state }: { state: State }) {
   const [typed, setTyped] = useState<RawForm>({})
   const [field, setField] = useState('')
   const [basis, setBasis] = useState('nominal')
+  const [base, setBase] = useState<string | null>(null)
   const [trouble, setTrouble] = useState<Trouble | null>(null)
   const form = { ...book, ...typed }
+  const entryNow = (name: string) => state.engine.find((one) => one.field === name)?.entry ?? null
+  const pickField = (name: string) => {
+    setField(name)
+    setBase(entryNow(name))
+  }
   const send = (event: Event) => {
     event.preventDefault()
-    write(state.build, field, form, basis)
+    write(state.build, field, form, basis, base)
       .then(() => {
         setTyped({})
+        setField('')
         setTrouble(null)
       })
-      .catch((failure) => setTrouble(troubleOf(failure)))
+      .catch((failure) => {
+        const said = troubleOf(failure)
+        setTrouble(said)
+        // It has been told: what is written once more is written knowing it.
+        if (said.code === 'changed_meanwhile') setBase(entryNow(field))
+      })
   }
   return (
     <form class="stack" onSubmit={send} noValidate>
-      <FieldPick form={form} field={field} pick={setField} />
+      <FieldPick form={form} field={field} pick={pickField} />
       {field !== '' && (
         <>
           <EngineForm

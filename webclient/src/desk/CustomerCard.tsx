@@ -1,28 +1,8 @@
 import { useState } from 'preact/hooks'
 import type { Customer, Erased } from '../parts/seam.ts'
+import { Facts } from './CustomerFacts.tsx'
 import { CustomerForm } from './CustomerForm.tsx'
 import { EraseCustomer, ErasedWords } from './EraseCustomer.tsx'
-
-function Facts({ customer }: { customer: Customer }) {
-  const rows: [string, string | null][] = [
-    ['Phone', customer.phone],
-    ['Email', customer.email],
-    ['Address', customer.address],
-    ['Note', customer.note],
-  ]
-  const said = rows.filter(([, value]) => value !== null)
-  if (said.length === 0) return null
-  return (
-    <dl class="customer-facts">
-      {said.map(([label, value]) => (
-        <div key={label}>
-          <dt>{label}</dt>
-          <dd>{value}</dd>
-        </div>
-      ))}
-    </dl>
-  )
-}
 
 interface Props {
   customer: Customer
@@ -41,6 +21,7 @@ export function CustomerCard({ customer, changed }: Props) {
     return (
       <CustomerForm
         customer={customer}
+        anew={changed}
         done={(kept) => {
           setChanging(false)
           if (kept) changed()

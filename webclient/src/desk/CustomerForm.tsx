@@ -3,6 +3,7 @@ import { type Customer, type CustomerFields, keepCustomer } from '../parts/seam.
 import { TroubleLine } from '../parts/TroubleLine.tsx'
 import { type Trouble, troubleOf } from '../parts/trouble.ts'
 import { useWords } from '../parts/words.ts'
+import { Facts } from './CustomerFacts.tsx'
 import { fieldsOf, readFields } from './customerwords.ts'
 
 const LABELS: [keyof CustomerFields, string, string, number][] = [
@@ -66,10 +67,18 @@ interface Props {
   /** Null: a new one. */
   customer: Customer | null
   done: (kept: Customer | null) => void
+  /** Asks for the customer as he stands now: somebody has changed him meanwhile. */
+  anew?: () => void
+}
+
+const MEANWHILE = {
+  code: 'changed_meanwhile',
+  message:
+    'Somebody else changed this customer meanwhile: what stands now is above. What you typed is still here; keep it once more if it still holds.',
 }
 
 /** Who a customer is: added, or written anew. */
-export function CustomerForm({ customer, done }: Props) {
+export function CustomerForm({ customer, done, anew }: Props) {
   const { fields, type, drop } = useFields(customer)
   const [trouble, setTrouble] = useState<Trouble | null>(null)
   const id = `customer-${customer?.id ?? 'new'}`
@@ -79,12 +88,17 @@ export function CustomerForm({ customer, done }: Props) {
       setTrouble({ code: 'name', message: 'A customer wants a name: type it in.' })
       return
     }
-    keepCustomer(fields, customer?.id).then(
+    keepCustomer(fields, customer).then(
       (kept) => {
         drop()
         done(kept)
       },
-      (failure) => setTrouble(troubleOf(failure)),
+      (failure) => {
+        const said = troubleOf(failure)
+        const stale = said.code === 'changed_meanwhile'
+        setTrouble(stale ? MEANWHILE : said)
+        if (stale) anew?.()
+      },
     )
   }
   const leave = () => {
@@ -94,6 +108,7 @@ export function CustomerForm({ customer, done }: Props) {
   const words = customer ? 'Change the customer' : 'Add a customer'
   return (
     <form class="stack" aria-label={words} onSubmit={send} noValidate>
+      {trouble?.code === MEANWHILE.code && customer && <Facts customer={customer} />}
       <Lines id={id} fields={fields} type={type} />
       <Note id={id} fields={fields} type={type} />
       <TroubleLine trouble={trouble} />

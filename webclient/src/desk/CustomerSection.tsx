@@ -15,15 +15,19 @@ interface Choosing {
   done: () => void
 }
 
-function useSay({ build, done }: Choosing) {
+function useSay({ build, now, done }: Choosing) {
   const [trouble, setTrouble] = useState<Trouble | null>(null)
   const say = (customer: string | null) => {
-    sayWhose(build, customer).then(
+    sayWhose(build, customer, now?.id ?? null).then(
       () => {
         setTrouble(null)
         done()
       },
-      (failure) => setTrouble(troubleOf(failure)),
+      (failure) => {
+        const said = troubleOf(failure)
+        setTrouble(said)
+        if (said.code === 'changed_meanwhile') done()
+      },
     )
   }
   return { trouble, say }

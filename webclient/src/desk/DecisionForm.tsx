@@ -1,10 +1,12 @@
 import { useLayoutEffect, useRef, useState } from 'preact/hooks'
 import { session } from '../parts/seam.ts'
+import { nameOf } from '../parts/spell.ts'
 import { TroubleLine } from '../parts/TroubleLine.tsx'
 import { type Trouble, troubleOf } from '../parts/trouble.ts'
 import { useWords, type Words } from '../parts/words.ts'
-import { enter } from '../parts/write.ts'
-import { decided, type Subject, type Verb, type Waiting } from './review.ts'
+import { enter, type Fact } from '../parts/write.ts'
+import { Writing } from './opening.ts'
+import { decided, type Subject, settled, type Verb, type Waiting } from './review.ts'
 
 interface Props {
   item: Waiting
@@ -12,6 +14,8 @@ interface Props {
   verb: Verb | null
   pick: (verb: Verb) => void
   done: () => void
+  /** Somebody else has decided it while this form was open. */
+  gone: boolean
 }
 
 interface Target {
@@ -21,13 +25,14 @@ interface Target {
 
 const WORDS: Record<Verb, string> = {
   accept: 'Accept',
+  counts: 'This one counts',
   measure_again: 'Measure again',
   strike_out: 'Strike out',
 }
-const KEYS: Record<Verb, string> = { accept: 'a', measure_again: 'm', strike_out: 's' }
-const ALL: Verb[] = ['accept', 'measure_again', 'strike_out']
+const KEYS: Record<Verb, string> = { accept: 'a', counts: 'c', measure_again: 'm', strike_out: 's' }
+const ALL: Verb[] = ['accept', 'counts', 'measure_again', 'strike_out']
 
-/** What the decision can point at: places to measure again, or live readings to strike out. */
+/** What the decision can point at: places to measure again, or live readings to count or to strike out. */
 export function targetsOf(subject: Subject, verb: Verb | null): Target[] {
   if (verb === 'measure_again') {
     const places = subject.places.map(({ id, words }) => ({ id, words }))
@@ -36,13 +41,13 @@ export function targetsOf(subject: Subject, verb: Verb | null): Target[] {
       ? [{ id: subject.value?.id ?? '', words: 'All of its readings' }, ...places]
       : places
   }
-  if (verb !== 'strike_out') return []
+  if (verb !== 'strike_out' && verb !== 'counts') return []
   return subject.places.flatMap((place) =>
     place.readings
-      .filter(({ live }) => live)
+      .filter(({ live, shown }) => live && (verb === 'strike_out' || shown !== null))
       .map((reading) => ({
         id: reading.id,
-        words: `${place.words}: ${reading.shown?.words ?? 'not measured'}`,
+        words: `${place.words}: ${reading.shown?.words ?? 'not measured'}, ${nameOf(reading.person)}`,
       })),
   )
 }
@@ -91,7 +96,25 @@ function TargetField({ targets }: { targets: Target[] }) {
   )
 }
 
-function useSend({ item, subject, verb, done }: Props, words: Words) {
+const MEANWHILE = {
+  code: 'changed_meanwhile',
+  message:
+    'This was decided meanwhile: read what stands above. Your words are kept; write them once more if they still hold.',
+}
+
+/** The entries that a decision becomes; the last one ends the draft. */
+function factsOf({ item, subject }: Props, verb: Verb, target: string, words: Words): Fact[] {
+  const reason = words.text.trim()
+  const facts =
+    verb === 'counts'
+      ? settled(item, subject, target, reason)
+      : [decided(item, verb, target, reason, subject.value)]
+  return facts.map((fact, at) => (at === facts.length - 1 ? { ...fact, draft: words.key } : fact))
+}
+
+function useSend(props: Props, words: Words) {
+  const { verb, gone, done } = props
+  const told = useRef(false)
   const [trouble, setTrouble] = useState<Trouble | null>(null)
   const [busy, setBusy] = useState(false)
   const send = (event: SubmitEvent) => {
@@ -106,9 +129,15 @@ function useSend({ item, subject, verb, done }: Props, words: Words) {
       })
       return
     }
+    if (gone && !told.current) {
+      told.current = true
+      setTrouble(MEANWHILE)
+      return
+    }
     setBusy(true)
-    const fact = decided(item, verb, String(form.get('target') ?? ''), reason, subject.value)
-    enter({ ...fact, draft: words.key }, session.value?.person?.id)
+    const facts = factsOf(props, verb, String(form.get('target') ?? ''), words)
+    new Writing(facts, (fact) => enter(fact, session.value?.person?.id))
+      .goOn()
       .then(() => {
         words.drop()
         done()
@@ -129,9 +158,13 @@ export function DecisionForm(props: Props) {
   useLayoutEffect(() => {
     if (verb) reason.current?.focus()
   }, [verb])
-  // Two readings that disagree have no value to accept: one is struck out, or the place is measured again.
-  const settled = props.item.flag.sort !== 'disagree'
-  const usable = (one: Verb) => (one === 'accept' ? settled : targetsOf(subject, one).length > 0)
+  // Two readings that disagree have no value to accept: one of them counts, or the place is measured again.
+  const apart = subject.places.some(({ disagree }) => disagree)
+  const usable = (one: Verb) => {
+    if (one === 'accept') return !(apart && props.item.flag.sort === 'disagree')
+    const targets = targetsOf(subject, one).length
+    return one === 'counts' ? apart && targets > 1 : targets > 0
+  }
   const leave = (event: KeyboardEvent) => {
     if (event.key === 'Escape') reason.current?.blur()
   }

@@ -6,6 +6,7 @@ import { Customers } from './Customers.tsx'
 import { DeskBuild } from './DeskBuild.tsx'
 import { DeskHead } from './DeskHead.tsx'
 import { DeskHold } from './DeskHold.tsx'
+import { DeskReckon, DeskReckoning } from './DeskReckon.tsx'
 import { Held } from './Held.tsx'
 import { Instruments } from './Instruments.tsx'
 import { Label } from './Label.tsx'
@@ -32,6 +33,9 @@ function Screen({ path }: { path: string }) {
   if (match('/desk/new', path)) return <NewBuild />
   if (match(to.customers, path)) return <Customers />
   if (match(to.access, path)) return <WhoCameIn />
+  if (match(to.deskCalculators, path)) return <DeskReckon />
+  const calculator = match('/desk/calculators/:name', path)?.name
+  if (calculator) return <DeskReckoning key={calculator} name={calculator} />
   return <Board />
 }
 

@@ -10,6 +10,7 @@ import { ChangeEngine } from './ChangeEngine.tsx'
 import { ChangeLimits } from './ChangeLimits.tsx'
 import { CustomerSection } from './CustomerSection.tsx'
 import { StepFold } from './StepFold.tsx'
+import { Tightened } from './Tightened.tsx'
 
 function Stages({ state }: { state: State }) {
   return (
@@ -35,6 +36,7 @@ export function DeskBuild({ build }: { build: string }) {
         <p>Looking in the book …</p>
       </main>
     )
+  const photos = state.photos.filter(({ place }) => place === null)
   return (
     <main class="desk-page stack" id="main">
       <h1>
@@ -53,11 +55,12 @@ export function DeskBuild({ build }: { build: string }) {
       <CustomerSection build={build} />
       <Stages state={state} />
       <HoldList state={state} href={to.deskHold} />
-      {state.photos?.length > 0 && <h2>Pictures of the engine</h2>}
-      <PhotoList build={build} photos={state.photos} />
+      {photos.length > 0 && <h2>Pictures of the engine</h2>}
+      <PhotoList build={build} photos={photos} />
       <EngineFacts state={state} />
       <ChangeEngine state={state} />
       <ChangeLimits state={state} />
+      <Tightened build={build} />
     </main>
   )
 }

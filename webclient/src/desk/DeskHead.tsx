@@ -52,6 +52,7 @@ export function DeskHead({ person }: { person: { name: string } }) {
             <Tab href={to.instruments} words="Instruments" />
             <Tab href={to.access} words="Who came in" />
             <Tab href={to.newBuild} words="Open a build" />
+            <Tab href={to.deskCalculators} words="Calculators" />
           </ul>
         </nav>
         <div class="row">

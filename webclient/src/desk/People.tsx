@@ -9,6 +9,7 @@ interface Someone {
   id: string
   name: string
   role: string
+  version?: string
   pin?: object | null
 }
 

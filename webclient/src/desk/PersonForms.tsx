@@ -1,19 +1,26 @@
-import { useState } from 'preact/hooks'
+import { useRef, useState } from 'preact/hooks'
 import { changePerson, givePassword, givePin, personLeft } from '../parts/seam.ts'
 import { useDoing } from './doing.ts'
 import { Done, RoleField, SecretField } from './PersonFields.tsx'
 
 interface Props {
-  person: { id: string; name: string; role: string }
+  person: { id: string; name: string; role: string; version?: string }
 }
 
 function NameAndRole({ person }: Props) {
   const [name, setName] = useState(person.name)
   const [role, setRole] = useState(person.role)
+  // As it was when the form was opened; once it is told that it is another now, as it stands.
+  const looked = useRef(person.version)
   const doing = useDoing()
+  const keep = async () => {
+    const version = looked.current ?? person.version ?? ''
+    looked.current = undefined
+    await changePerson(person.id, { name, role }, version)
+  }
   const send = (event: Event) => {
     event.preventDefault()
-    doing.run(() => changePerson(person.id, { name, role }), 'Changed.')
+    doing.run(keep, 'Changed.')
   }
   const field = `name-${person.id}`
   return (

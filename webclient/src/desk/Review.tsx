@@ -6,7 +6,12 @@ import { ReviewItem } from './ReviewItem.tsx'
 import { keepChoice, type Verb, type Waiting, waitingForLead } from './review.ts'
 
 const MOVES: Record<string, 1 | -1> = { j: 1, ArrowDown: 1, k: -1, ArrowUp: -1 }
-const VERBS: Record<string, Verb> = { a: 'accept', m: 'measure_again', s: 'strike_out' }
+const VERBS: Record<string, Verb> = {
+  a: 'accept',
+  c: 'counts',
+  m: 'measure_again',
+  s: 'strike_out',
+}
 
 function typing(target: EventTarget | null): boolean {
   return target instanceof Element && target.closest('input, textarea, select, dialog') !== null
@@ -35,8 +40,9 @@ function useKeys({ move, pick }: Hands): void {
 function Keys() {
   return (
     <p class="keys-line soft">
-      <kbd>j</kbd> <kbd>k</kbd> or arrows: next, before · <kbd>a</kbd> accept · <kbd>m</kbd> measure
-      again · <kbd>s</kbd> strike out · <kbd>Enter</kbd> write it · <kbd>Esc</kbd> leave the field
+      <kbd>j</kbd> <kbd>k</kbd> or arrows: next, before · <kbd>a</kbd> accept · <kbd>c</kbd> this
+      reading counts · <kbd>m</kbd> measure again · <kbd>s</kbd> strike out · <kbd>Enter</kbd> write
+      it · <kbd>Esc</kbd> leave the field
     </p>
   )
 }
@@ -87,16 +93,24 @@ export function Review() {
   const list = waitingForLead(engines.value)
   const { at, choose, move } = useChoice(list)
   const [verb, setVerb] = useState<Verb | null>(null)
+  const held = useRef<Waiting | null>(null)
+  const pick = (next: Verb | null) => {
+    held.current = next && (held.current ?? list[at] ?? null)
+    setVerb(next)
+  }
   const turn = (next: number) => {
-    setVerb(null)
+    pick(null)
     choose(next)
   }
   const step = (by: 1 | -1) => {
-    setVerb(null)
+    pick(null)
     move(by)
   }
-  useKeys({ move: step, pick: setVerb })
-  const item = list[at]
+  useKeys({ move: step, pick })
+  // What a hand is writing about stays under it, whoever else has decided it meanwhile.
+  const same = list.find(({ key }) => key === held.current?.key)
+  const item = same ?? held.current ?? list[at]
+  const gone = held.current !== null && same === undefined
   if (!item)
     return (
       <main class="desk-page" id="main">
@@ -112,13 +126,25 @@ export function Review() {
         <HoldsWaiting />
         <ol aria-label="Waiting, worst first">
           {list.map((one, index) => (
-            <ListItem key={one.key} item={one} here={index === at} choose={() => turn(index)} />
+            <ListItem
+              key={one.key}
+              item={one}
+              here={!gone && index === at}
+              choose={() => turn(index)}
+            />
           ))}
         </ol>
       </div>
       <div class="review-one">
         <Keys />
-        <ReviewItem key={item.key} item={item} verb={verb} pick={setVerb} done={() => turn(at)} />
+        <ReviewItem
+          key={item.key}
+          item={item}
+          verb={verb}
+          pick={pick}
+          done={() => turn(at)}
+          gone={gone}
+        />
       </div>
     </main>
   )

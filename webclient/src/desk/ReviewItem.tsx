@@ -1,5 +1,5 @@
 import { useMemo } from 'preact/hooks'
-import type { PlaceView, StepView } from '../brain/types.ts'
+import type { PlaceView, StepView, ValueView } from '../brain/types.ts'
 import { FlagLine } from '../parts/FlagLine.tsx'
 import { InkLine } from '../parts/Ink.tsx'
 import { LimitBar } from '../parts/LimitBar.tsx'
@@ -7,8 +7,11 @@ import { PhotoList } from '../parts/Photos.tsx'
 import { placeWordsOf } from '../parts/placewords.ts'
 import { to } from '../parts/router.ts'
 import { ValueRow } from '../parts/StepTable.tsx'
-import { stepView } from '../parts/seam.ts'
-import { Said } from '../parts/signs.tsx'
+import { buildState, stepView } from '../parts/seam.ts'
+import { Said, Sign } from '../parts/signs.tsx'
+import { nameOf } from '../parts/spell.ts'
+import { moment } from '../parts/when.ts'
+import { cardPlace } from './cards.ts'
 import { DecisionForm } from './DecisionForm.tsx'
 import { type Subject, subjectOf, type Verb, type Waiting } from './review.ts'
 
@@ -17,9 +20,25 @@ interface Props {
   verb: Verb | null
   pick: (verb: Verb) => void
   done: () => void
+  gone: boolean
 }
 
-function Value({ subject }: { subject: Subject }) {
+/** Pictures of the cards that give the limits. */
+function CardPictures({ build, value }: { build: string; value: ValueView }) {
+  const cards = value.limits.map(({ card }) => card && cardPlace(card))
+  const photos = (buildState(build).value?.photos ?? []).filter(({ place }) =>
+    cards.includes(place),
+  )
+  if (photos.length === 0) return null
+  return (
+    <>
+      <h3>The card</h3>
+      <PhotoList build={build} photos={photos} />
+    </>
+  )
+}
+
+function Value({ build, subject }: { build: string; subject: Subject }) {
   const { value } = subject
   if (!value) return null
   return (
@@ -31,6 +50,7 @@ function Value({ subject }: { subject: Subject }) {
       <ul>
         <ValueRow value={value} />
       </ul>
+      <CardPictures build={build} value={value} />
     </section>
   )
 }
@@ -45,7 +65,10 @@ function Readings({ places }: { places: PlaceView[] }) {
           <h4>{place.words}</h4>
           <div class="ink-list">
             {place.readings.map((reading) => (
-              <InkLine key={reading.id} reading={reading} />
+              <div key={reading.id}>
+                <InkLine reading={reading} />
+                {reading.used && <Said name="in" words="counts" />}
+              </div>
             ))}
             {place.readings.length === 0 && <p class="soft">No reading.</p>}
           </div>
@@ -61,11 +84,11 @@ function Neighbours({ subject }: { subject: Subject }) {
     <section class="stack" aria-label="Neighbours">
       <h3>Neighbours</h3>
       <ul class="neighbours">
-        {subject.neighbours.map(({ group, value }) => (
-          <li key={value.id}>
+        {subject.neighbours.map(({ id, group, words, verdict }) => (
+          <li key={id}>
             <span class="grow">{group}</span>
-            <strong>{value.shown?.words ?? '–'}</strong>
-            <Said name={value.verdict} />
+            <strong>{words}</strong>
+            {verdict && <Said name={verdict} />}
           </li>
         ))}
       </ul>
@@ -91,8 +114,25 @@ function useStep(item: Waiting): StepView | null {
   return useMemo(() => stepView(build, flag.step ?? ''), [build, flag.step]).value
 }
 
+/** What somebody else has said meanwhile, by whom and when where it is known. */
+function Meanwhile({ view, item, subject }: { view: StepView; item: Waiting; subject: Subject }) {
+  const now = view.flags.find(({ id }) => id === item.flag.id)
+  const lead = subject.value?.accepted_by_lead
+  return (
+    <div role="alert" class="stack">
+      <p class="flag hold">
+        <Sign name="HOLD" />{' '}
+        <span>
+          Settled while you were at it{lead && ` by ${nameOf(lead.person)}, ${moment(lead.at)}`}
+          {now?.answer ? `: ${now.answer}` : '.'}
+        </span>
+      </p>
+    </div>
+  )
+}
+
 /** One item with all that a decision needs: value, limit, source, readings, who and when, neighbours. */
-export function ReviewItem({ item, verb, pick, done }: Props) {
+export function ReviewItem({ item, verb, pick, done, gone }: Props) {
   const view = useStep(item)
   if (item.flag.step === null) return <EngineItem item={item} />
   if (!view || view.id !== item.flag.step) return <p aria-busy="true">Looking in the book …</p>
@@ -106,9 +146,15 @@ export function ReviewItem({ item, verb, pick, done }: Props) {
         , {item.stepTitle}
       </h2>
       <FlagLine flag={item.flag} />
-      <DecisionForm item={item} subject={subject} verb={verb} pick={pick} done={done} />
+      {gone && <Meanwhile view={view} item={item} subject={subject} />}
+      <DecisionForm item={item} subject={subject} verb={verb} pick={pick} done={done} gone={gone} />
+      {gone && (
+        <button type="button" class="button" onClick={done}>
+          Leave it as it stands
+        </button>
+      )}
       <div class="review-facts">
-        <Value subject={subject} />
+        <Value build={item.build} subject={subject} />
         <Neighbours subject={subject} />
         <Readings places={subject.places} />
         <Pictures view={view} subject={subject} />

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { rowsOf, withCard } from './cards.ts'
+import { rawCard, readCard, rowsOf, withCard } from './cards.ts'
 
 const known = [
   { key: 'main_clearance', unit: 'in' },
@@ -39,5 +39,21 @@ describe('a spec card', () => {
       rows: [],
     })
     expect(cards).toEqual([{ id: 'a', version: 3, title: 'Sheet', rows: [] }])
+  })
+})
+
+describe('a card in the form', () => {
+  it('comes back as the rows it was made from', () => {
+    const rows = [
+      { key: 'main_clearance', low: { text: '0.053', unit: 'mm' }, high: null },
+      { key: 'main_clearance_spread', low: null, high: { text: '0.0005', unit: 'in' } },
+    ]
+    const raw = rawCard({ id: 'a', version: 2, title: 'Sheet', rows })
+    expect(rowsOf(raw, known)).toEqual(rows)
+  })
+
+  it('is empty where its draft is none', () => {
+    expect(readCard('')).toEqual({ title: '', ends: {}, units: {} })
+    expect(readCard('{"title":"Sheet","base":"7"}')).toMatchObject({ title: 'Sheet', base: '7' })
   })
 })

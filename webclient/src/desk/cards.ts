@@ -19,9 +19,39 @@ export interface RawCard {
   /** By "key low" and "key high". */
   ends: Record<string, string>
   units: Record<string, string>
+  /** Why the limits change; the card's name is their source. */
+  reason?: string
+  /** The entry that had frozen the limits when this was begun. */
+  base?: string | null
+}
+
+/** The place under which a picture of a card is kept. */
+export function cardPlace(card: string): string {
+  return `card/${card}`
+}
+
+/** A card as the form holds it, to be changed into its next version. */
+export function rawCard({ title, rows }: Card): RawCard {
+  const raw: RawCard = { title, ends: {}, units: {} }
+  for (const { key, low, high } of rows) {
+    for (const [side, typed] of Object.entries({ low, high })) {
+      if (typed) raw.ends[`${key} ${side}`] = typed.text
+      if (typed?.unit) raw.units[key] = typed.unit
+    }
+  }
+  return raw
 }
 
 export const EMPTY_CARD: RawCard = { title: '', ends: {}, units: {} }
+
+/** A half-typed card as its draft holds it. */
+export function readCard(text: string): RawCard {
+  try {
+    return { ...EMPTY_CARD, ...(JSON.parse(text) as Partial<RawCard>) }
+  } catch {
+    return EMPTY_CARD
+  }
+}
 
 function end(raw: RawCard, key: string, side: 'low' | 'high', unit: string): Typed | null {
   const text = (raw.ends[`${key} ${side}`] ?? '').trim()

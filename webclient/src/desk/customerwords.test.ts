@@ -19,6 +19,7 @@ const ANN: Customer = {
   address: null,
   note: null,
   erased_at: null,
+  version: 'v1',
   builds: ['b1'],
 }
 const GONE: Customer = {

@@ -40,8 +40,8 @@ export function engineFact(build: string, field: string, value: unknown, basis: 
   return fact(build, 'engine_value', { field, value, basis })
 }
 
-export function limitsFact(build: string, defaults: string, cards: Card[]): Fact {
-  return fact(build, 'limits_frozen', { defaults, cards })
+export function limitsFact(build: string, defaults: string, cards: Card[], reason: string): Fact {
+  return fact(build, 'limits_frozen', { defaults, cards, reason })
 }
 
 /** Writes facts one by one; after a failure the next call goes on with the one that failed. */

@@ -1,9 +1,11 @@
 import { describe, expect, it } from 'vitest'
-import type { Flag, State, StepView, ValueView } from '../brain/types.ts'
+import type { Flag, PlaceView, State, StepView, ValueView } from '../brain/types.ts'
 import {
   decided,
   holdsForLead,
   keepChoice,
+  type Subject,
+  settled,
   subjectOf,
   type Waiting,
   waitingForLead,
@@ -99,14 +101,49 @@ const value = {
   shown,
 } as unknown as ValueView
 
+function place(id: string, short: string, words: string | null = null): PlaceView {
+  const group = id.slice(0, 3)
+  return {
+    id,
+    short,
+    group,
+    kind: 'length',
+    accepted: words && { words },
+    readings: [],
+  } as unknown as PlaceView
+}
+
 describe('what a flag speaks about', () => {
-  const other = { id: 'MB3.c', short: 'oil clearance', uses: [] } as unknown as ValueView
+  const other = {
+    id: 'MB3.c',
+    short: 'oil clearance',
+    uses: [],
+    shown: { words: '0.0026 in' },
+    verdict: 'in',
+  } as unknown as ValueView
   const round = { id: 'MB3.e', short: 'eccentricity', uses: [] } as unknown as ValueView
   const view = {
     values: [],
     groups: [
-      { words: 'Main 2', places: [{ id: 'MB2.V' }, { id: 'MB2.P1' }], values: [value] },
-      { words: 'Main 3', places: [], values: [other, round] },
+      {
+        id: 'MB2',
+        words: 'Main 2',
+        places: [place('MB2.V', 'upright'), place('MB2.P1', 'leaning left')],
+        values: [value],
+      },
+      {
+        id: 'MB3',
+        words: 'Main 3',
+        places: [place('MB3.V', 'upright'), place('MB3.P1', 'leaning left', '0.0030 in')],
+        values: [other, round],
+      },
+      {
+        id: 'RB3',
+        words: 'Rod 3',
+        places: [place('RB3.P1', 'leaning left', '0.0031 in')],
+        values: [],
+      },
+      { id: 'MB4', words: 'Main 4', places: [place('MB4.P1', 'leaning left')], values: [] },
     ],
   } as unknown as StepView
 
@@ -114,14 +151,18 @@ describe('what a flag speaks about', () => {
     const subject = subjectOf(view, flag('f', 'WARN', { about: 'MB2.c' }))
     expect(subject.value?.id).toBe('MB2.c')
     expect(subject.places.map(({ id }) => id)).toEqual(['MB2.V'])
-    expect(subject.neighbours).toEqual([{ group: 'Main 3', value: other }])
+    expect(subject.neighbours).toEqual([
+      { id: 'MB3.c', group: 'Main 3', words: '0.0026 in', verdict: 'in' },
+    ])
   })
 
-  it('is its place where no value is named', () => {
+  it('is its place where no value is named, with what the same place says elsewhere', () => {
     const subject = subjectOf(view, flag('f', 'HOLD', { about: 'disagree', place: 'MB2.P1' }))
     expect(subject.value).toBeNull()
     expect(subject.places.map(({ id }) => id)).toEqual(['MB2.P1'])
-    expect(subject.neighbours).toEqual([])
+    expect(subject.neighbours).toEqual([
+      { id: 'MB3.P1', group: 'Main 3', words: '0.0030 in', verdict: null },
+    ])
   })
 })
 
@@ -146,6 +187,27 @@ describe('a decision', () => {
   it('asks for a new measurement of what the lead points at', () => {
     const fact = decided(item, 'measure_again', 'MB2.V', 'with the other gauge', value)
     expect(fact.body).toMatchObject({ decision: 'measure_again', about: 'MB2.V' })
+  })
+
+  it('lets one of several readings count by striking the others out with the reason', () => {
+    const readings = [
+      { id: 'r1', live: true, shown },
+      { id: 'r2', live: true, shown },
+      { id: 'r3', live: false, shown },
+      { id: 'r4', live: true, shown: null },
+    ]
+    const subject = { value: null, places: [{ readings }], neighbours: [] } as unknown as Subject
+    const facts = settled(item, subject, 'r2', 'the other gauge was never zeroed')
+    expect(facts.map(({ kind, body }) => [kind, body])).toEqual([
+      [
+        'struck_out',
+        {
+          v: 1,
+          target: 'r1',
+          reason: 'the other reading counts: the other gauge was never zeroed',
+        },
+      ],
+    ])
   })
 
   it('strikes a reading out by an entry of its own kind', () => {

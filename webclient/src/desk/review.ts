@@ -20,7 +20,7 @@ export interface Waiting {
   flag: Flag
 }
 
-export type Verb = 'accept' | 'measure_again' | 'strike_out'
+export type Verb = 'accept' | 'counts' | 'measure_again' | 'strike_out'
 
 const RANK: Record<Severity, number> = { STOP: 0, HOLD: 1, WARN: 2, NOTE: 3 }
 
@@ -89,8 +89,47 @@ export interface Subject {
   value: ValueView | null
   /** The places that it rests on, or the one place it speaks about. */
   places: PlaceView[]
-  /** The same kind of value in the other groups of the step. */
-  neighbours: { group: string; value: ValueView }[]
+  /** The same kind of value, or what the same place says, in the other groups of the step. */
+  neighbours: Neighbour[]
+}
+
+export interface Neighbour {
+  id: string
+  group: string
+  words: string
+  verdict: ValueView['verdict'] | null
+}
+
+function likeValues(view: StepView, value: ValueView): Neighbour[] {
+  return view.groups.flatMap((group) =>
+    group.values
+      .filter(({ id, short }) => id !== value.id && short === value.short)
+      .map(({ id, shown, verdict }) => ({
+        id,
+        group: group.words,
+        words: shown?.words ?? '–',
+        verdict,
+      })),
+  )
+}
+
+/** "Main journal 2" and "Main journal 3" are of one sort, "Rod journal 2" is of another. */
+function sortOf(words: string | undefined): string | undefined {
+  return words?.replace(/\d+/g, '')
+}
+
+/** What the same place says in groups of the same sort, where it says anything. */
+function likePlaces(view: StepView, place: PlaceView): Neighbour[] {
+  const own = sortOf(view.groups.find(({ id }) => id === place.group)?.words)
+  return view.groups
+    .filter(({ words }) => sortOf(words) === own)
+    .flatMap((group) =>
+      group.places
+        .filter(({ id, short }) => id !== place.id && short === place.short)
+        .flatMap(({ id, accepted }) =>
+          accepted ? [{ id, group: group.words, words: accepted.words, verdict: null }] : [],
+        ),
+    )
 }
 
 /** What a flag speaks about, as far as its step shows it. */
@@ -100,11 +139,8 @@ export function subjectOf(view: StepView, flag: Flag): Subject {
   const all = view.groups.flatMap((group) => group.places)
   const uses = value?.uses ?? [flag.place ?? flag.about]
   const places = all.filter(({ id }) => uses.includes(id))
-  const neighbours = view.groups.flatMap((group) =>
-    group.values
-      .filter(({ id, short }) => value !== null && id !== value.id && short === value.short)
-      .map((other) => ({ group: group.words, value: other })),
-  )
+  const [first] = places
+  const neighbours = value ? likeValues(view, value) : first ? likePlaces(view, first) : []
   return { value, places, neighbours }
 }
 
@@ -127,6 +163,20 @@ function decision(
     why: null,
     body: { v: 1, decision: verb, about, reason, value: shown, limit: limit ?? '' },
   }
+}
+
+/** Readings that are not struck out and say a value. */
+function counting(subject: Subject) {
+  return subject.places.flatMap(({ readings }) =>
+    readings.filter(({ live, shown }) => live && shown !== null),
+  )
+}
+
+/** Which of several readings counts: the others are struck out with the reason. */
+export function settled(item: Waiting, subject: Subject, target: string, reason: string): Fact[] {
+  return counting(subject)
+    .filter(({ id }) => id !== target)
+    .map(({ id }) => decided(item, 'strike_out', id, `the other reading counts: ${reason}`, null))
 }
 
 /**

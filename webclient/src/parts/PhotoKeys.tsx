@@ -8,13 +8,16 @@ interface Props {
   build: string
   step: string | null
   place: string | null
+  /** Who takes it, where it is not the hand at the stand. */
+  person?: string | undefined
 }
 
 /** Keeps pictures one after the other; the first trouble is told, and what was kept before it stays. */
-async function keepAll(files: File[], where: Props): Promise<void> {
-  if (!hand.value)
+async function keepAll(files: File[], { build, step, place, ...where }: Props): Promise<void> {
+  const person = where.person ?? hand.value
+  if (!person)
     throw Object.assign(new Error('Say first who is at the stand.'), { code: 'nobody_there' })
-  for (const file of files) await takePhoto(file, { ...where, caption: '', person: hand.value })
+  for (const file of files) await takePhoto(file, { build, step, place, caption: '', person })
 }
 
 function useKeeping(where: Props) {
@@ -43,7 +46,8 @@ export function PhotoKeys(where: Props) {
   const gallery = useRef<HTMLInputElement>(null)
   const { busy, trouble, keep } = useKeeping(where)
   const open = (input: HTMLInputElement | null) => {
-    void photoIntent.save({ ...where, caption: '', person: hand.value ?? '' })
+    const { build, step, place, person } = where
+    void photoIntent.save({ build, step, place, caption: '', person: person ?? hand.value ?? '' })
     input?.click()
   }
   const chosen = (event: Event) => keep(event.currentTarget as HTMLInputElement)

@@ -73,6 +73,10 @@ export const to = {
     `/build/${encodeURIComponent(build)}/hold/${encodeURIComponent(hold)}`,
   deskHold: (build: string, hold: string) =>
     `/desk/build/${encodeURIComponent(build)}/hold/${encodeURIComponent(hold)}`,
+  calculators: '/calculators',
+  calculator: (name: string) => `/calculators/${name}`,
+  deskCalculators: '/desk/calculators',
+  deskCalculator: (name: string) => `/desk/calculators/${name}`,
   join: '/join',
   desk: '/desk',
   review: '/desk/review',

@@ -80,7 +80,10 @@ export function Engines() {
             </li>
           ))}
         </ul>
-        <p class="foot-link">
+        <p class="foot-link row">
+          <a class="button plain" href={to.calculators}>
+            Calculators
+          </a>
           <a href={to.desk}>To the lead's desk</a>
         </p>
       </main>

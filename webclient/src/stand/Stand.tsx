@@ -1,4 +1,4 @@
-import { address, match } from '../parts/router.ts'
+import { address, match, to } from '../parts/router.ts'
 import { StandHead } from '../parts/StandHead.tsx'
 import { people, trust } from '../parts/seam.ts'
 import { hand } from '../parts/spell.ts'
@@ -6,6 +6,7 @@ import { TakeKeys } from '../parts/TakeKeys.tsx'
 import { BuildPage } from './BuildPage.tsx'
 import { Engines } from './Engines.tsx'
 import { HoldPage } from './HoldPage.tsx'
+import { Reckoning, ReckonPage } from './ReckonPage.tsx'
 import { StepPage } from './StepPage.tsx'
 
 /** Nobody to choose from: the people come with the first contact, and that wants a device that has joined. */
@@ -58,5 +59,8 @@ export function Stand() {
     return <HoldPage key={`${hold.id}/${hold.hold}`} build={hold.id} hold={hold.hold} />
   const build = match('/build/:id', path)
   if (build?.id) return <BuildPage key={build.id} build={build.id} />
+  const calculator = match('/calculators/:name', path)?.name
+  if (calculator) return <Reckoning key={calculator} name={calculator} />
+  if (match(to.calculators, path)) return <ReckonPage />
   return match('/', path) ? <Engines /> : <Lost />
 }

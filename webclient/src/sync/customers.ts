@@ -16,6 +16,8 @@ export type Customer = { [field in keyof CustomerFields]: string | null } & {
   id: string
   erased_at: string | null
   builds: string[]
+  /** What a change is made on: the shop refuses it where somebody has changed it meanwhile. */
+  version: string
 }
 
 /** `clean`: nothing is left in the server's own file. `copies`: older backups that still hold the customer. */
@@ -35,17 +37,28 @@ export async function customers(): Promise<Customer[]> {
   return known(body, 'customers').customers
 }
 
-/** Adds a customer, or (with an id) writes that one anew. */
-export async function keepCustomer(fields: CustomerFields, id?: string): Promise<Customer> {
-  const path = id === undefined ? '/customers' : `/customers/${encodeURIComponent(id)}`
-  const method = id === undefined ? 'POST' : 'PUT'
-  return known((await request<Customer>(path, { method, body: fields })).body, 'id')
+type Looked = Pick<Customer, 'id' | 'version'>
+
+/** Adds a customer, or writes one anew as it was looked at. */
+export async function keepCustomer(
+  fields: CustomerFields,
+  old: Looked | null = null,
+): Promise<Customer> {
+  const path = old ? `/customers/${encodeURIComponent(old.id)}` : '/customers'
+  const how = old
+    ? ({ method: 'PUT', match: `"${old.version}"` } as const)
+    : ({ method: 'POST' } as const)
+  return known((await request<Customer>(path, { ...how, body: fields })).body, 'id')
 }
 
-/** Whose engine a build is; null: nobody's yet. */
-export async function sayWhose(build: string, customer: string | null): Promise<void> {
+/** Whose engine a build is, and whose it was when it was looked at; null: nobody's yet. */
+export async function sayWhose(
+  build: string,
+  customer: string | null,
+  was: string | null,
+): Promise<void> {
   const path = `/builds/${encodeURIComponent(build)}/customer`
-  await request(path, { method: 'PUT', body: { customer } })
+  await request(path, { method: 'PUT', match: `"${was ?? 'nobody'}"`, body: { customer } })
 }
 
 export async function eraseCustomer(id: string, reason: string): Promise<Erased> {

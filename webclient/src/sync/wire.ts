@@ -109,6 +109,8 @@ export interface ShopPerson {
   id: string
   name: string
   role: string
+  /** What a change of name or role is made on; of a shop that is older than that, nothing. */
+  version?: string
   pin: Pin | null
 }
 

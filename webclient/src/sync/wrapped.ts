@@ -17,6 +17,7 @@ export interface KeptPerson {
   name: string
   role: string
   /** Null: has none. Lists of the first versions do not say. */
+  version?: string
   pin?: WrappedPin | null
 }
 
@@ -34,8 +35,9 @@ async function wrap(person: string, pin: Pin): Promise<WrappedPin> {
   return { number: pin.number, iv, data }
 }
 
-export async function wrapped({ id, name, role, pin }: ShopPerson): Promise<KeptPerson> {
-  return { id, name, role, pin: pin ? await wrap(id, pin) : null }
+export async function wrapped({ id, name, role, version, pin }: ShopPerson): Promise<KeptPerson> {
+  const kept = { id, name, role, pin: pin ? await wrap(id, pin) : null }
+  return version === undefined ? kept : { ...kept, version }
 }
 
 export async function unwrapped(person: string, { number, iv, data }: WrappedPin): Promise<Pin> {
