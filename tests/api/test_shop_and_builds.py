@@ -37,7 +37,7 @@ def test_the_shop_names_its_people_and_gauges_and_nobodys_password(book: Book) -
     first, again = asked_twice(book.app.test_client(), "/api/v1/shop")
     assert first.json["shop"]["name"] == "Test shop"
     assert [person["name"] for person in first.json["people"]] == ["Al A.", "Bo B.", "Lea D."]
-    assert set(first.json["people"][0]) == {"id", "name", "role", "pin"}
+    assert set(first.json["people"][0]) == {"id", "name", "role", "pin", "version"}
     assert (first.json["people"][0]["pin"], first.json["seal"], first.json["pins"]) == (None, None, "")
     assert first.json["instruments"] == [GAUGE]
     assert (again.status_code, again.data) == (304, b"")

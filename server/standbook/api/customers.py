@@ -42,7 +42,7 @@ def add(form: dict[str, str]) -> Marked:
 
 
 @blueprint.on("PUT", "/customers/<customer>")
-@blueprint.heeds(schemas.Looked)
+@blueprint.heeds(schemas.IfMatch)
 @blueprint.takes(schemas.CustomerForm)
 @blueprint.gives(200, schemas.Customer)
 def change(head: dict[str, str], form: dict[str, str], customer: str) -> Marked:
@@ -72,7 +72,7 @@ def erase(form: dict[str, str], customer: str) -> dict[str, Any]:
 
 
 @blueprint.on("PUT", "/builds/<build>/customer")
-@blueprint.heeds(schemas.Looked)
+@blueprint.heeds(schemas.IfMatch)
 @blueprint.takes(schemas.Whose)
 @blueprint.gives(204)
 def say_whose(head: dict[str, str], form: dict[str, str | None], build: str) -> Response:

@@ -3,11 +3,11 @@
 from typing import Any
 
 from standbook.api import schemas
+from standbook.api.etags import named_in
 from standbook.api.guard import PREFIX
 from standbook.api.routes import Routes
 from standbook.api.services import services
 from standbook.api.who import require_lead
-from standbook.errors import Problem
 from standbook.people import instruments
 
 #: An answer with its head: the ETag is the version, which a later change names.
@@ -44,7 +44,7 @@ def change(head: dict[str, str], form: dict[str, Any], instrument: str) -> Marke
     """Writes an instrument anew, where it still is as it was looked at. For a lead."""
     lead, at = require_lead(), services()
     with at.writer.writing() as connection:
-        instruments.change(connection, at.ledger.shop(), instrument, form, version_in(head), lead.id)
+        instruments.change(connection, at.ledger.shop(), instrument, form, named_in(head), lead.id)
         return one(instrument, connection)
 
 
@@ -56,15 +56,8 @@ def retire(head: dict[str, str], form: dict[str, str], instrument: str) -> Marke
     """Takes an instrument out of use with a reason, or without one into use again. For a lead."""
     lead, at = require_lead(), services()
     with at.writer.writing() as connection:
-        instruments.retire(connection, at.ledger.shop(), instrument, form["reason"], version_in(head), lead.id)
+        instruments.retire(connection, at.ledger.shop(), instrument, form["reason"], named_in(head), lead.id)
         return one(instrument, connection)
-
-
-def version_in(head: dict[str, str]) -> str:
-    """Raises Problem version_missing."""
-    if "if_match" not in head:
-        raise Problem("version_missing")
-    return head["if_match"].strip().removeprefix("W/").strip('"')
 
 
 def one(which: str, connection: Any) -> Marked:

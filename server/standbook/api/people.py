@@ -31,7 +31,7 @@ def take_on(form: dict[str, str]) -> dict[str, Any]:
 
 
 @blueprint.on("POST", "/people/<person>")
-@blueprint.heeds(schemas.Looked)
+@blueprint.heeds(schemas.IfMatch)
 @blueprint.takes(schemas.ChangedPerson)
 @blueprint.gives(200, schemas.Person)
 def change(head: dict[str, str], form: dict[str, str], person: str) -> tuple[dict[str, Any], dict[str, str]]:

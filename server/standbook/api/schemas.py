@@ -187,7 +187,7 @@ class InstrumentForm(Form):
 class IfMatch(Schema):
     """The version that was looked at, as its ETag."""
 
-    if_match = fields.String(data_key="If-Match", validate=[Length(max=40)])
+    if_match = fields.String(data_key="If-Match", validate=[Length(max=80)])
 
 
 class Retire(Form):
@@ -373,12 +373,6 @@ class Device(Schema):
 
 class Devices(Schema):
     devices = fields.List(fields.Nested(Device), required=True)
-
-
-class Looked(Schema):
-    """The version that was looked at, as its ETag."""
-
-    if_match = fields.String(data_key="If-Match", validate=[Length(max=80)])
 
 
 class CustomerForm(Form):

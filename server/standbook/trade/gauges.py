@@ -57,6 +57,8 @@ def _about(gauge):
 
 def kinds_at(step, place):
     """Kinds of gauge that fit a place, best first; of a quantity that is no length its own, whatever the step names."""
+    if place.gauges == ():
+        return ()
     if place.kind in instruments.KINDS_FOR:
         return instruments.KINDS_FOR[place.kind]
     return step.instrument_kinds if place.kind in instruments.ASKED else ()

@@ -92,9 +92,16 @@ def _setting():
             "torque",
             kind="torque",
             set_or_found="set",
+            gauges=(),
         ),
         Place(
-            "angle", "Angle after the snug torque", "angle", kind="angle", required=False, set_or_found="set"
+            "angle",
+            "Angle after the snug torque",
+            "angle",
+            kind="angle",
+            required=False,
+            set_or_found="set",
+            gauges=(),
         ),
         Place("source", "Where the setting comes from: card and page, or the lead", "source", kind="text"),
         Place(
@@ -146,7 +153,12 @@ def _tool():
     return [
         Place("adapter", "Adapter on the wrench", "adapter", kind="choice", choices=ADAPTERS),
         Place(
-            "wrench_length", "Wrench, drive centre to hand centre", "wrench length", required=False, set_or_found="set"
+            "wrench_length",
+            "Wrench, drive centre to hand centre",
+            "wrench length",
+            required=False,
+            set_or_found="set",
+            gauges=(),
         ),
         Place(
             "adapter_length",
@@ -154,6 +166,7 @@ def _tool():
             "adapter length",
             required=False,
             set_or_found="set",
+            gauges=(),
         ),
         Place(
             "adapter_angle",
@@ -163,6 +176,7 @@ def _tool():
             required=False,
             set_or_found="set",
             hint="0 = straight out, 90 = square.",
+            gauges=(),
         ),
         Place("wrench", "Torque wrench", "wrench", kind="wrench"),
     ]

@@ -302,6 +302,7 @@ WORDS = {
     "median": "median",
     "median_absolute_deviation": "usual distance from it",
     "message": "why",
+    "min_pitch_diameter": "smallest pitch diameter of its class, for steels over 180 ksi",
     "model_pivot_height": "the same by the full linkage",
     "modified_z_of_worst": "distance of the farthest, in usual ones (modified z)",
     "new_head_expansion": "expansion of the new head",
@@ -461,11 +462,11 @@ GUARDS = {
 CHOICES = {
     "thread_family": tuple((name, name) for name in threads.FAMILIES),
     "adjuster": tuple((name, name) for name in preload.ADJUSTERS),
-    "rocker_kind": tuple((name, name) for name in roller_tip.KINDS),
+    "rocker_kind": tuple((name, name) for name in roller_tip.KINDS),  # any order: a tuple
     "inner_edge_made_by": tuple((name, name) for name in roller_tip.INNER_ENDS),
     "pattern": tuple((name, {"rows": "in rows", "round": "in a circle"}[name]) for name in joint_patterns.PATTERNS),
     "set_or_found": (("set", "set"), ("found", "found")),
-    "limit_kind": tuple((kind, GUARDS[kind]) for kind in KINDS),
+    "limit_kind": tuple((kind, GUARDS[kind]) for kind in KINDS),  # any order: a tuple
 }
 
 #: Columns of a table, a line for each row: (words, kind of quantity; None: a name, "whole": a whole number).

@@ -46,7 +46,7 @@ class Place:
         self.units = units or quantity.PICKED.get(kind, ())
         self.family = family
         self.hint = hint
-        #: Kinds of gauge that the trade takes for this very place; None: those of the step.
+        #: Kinds of gauge that the trade takes for this very place; None: those of the step; (): nobody asks for one.
         self.gauges = gauges
         #: Stands in the form only once the step asks for it, by what was recorded before (`Step.calls`).
         self.on_call = on_call
