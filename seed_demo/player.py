@@ -112,6 +112,7 @@ class Player:
             "corrects": self.keys.get(reading.corrects),
             "confirmed": list(reading.confirmed),
             "cautions": [],
+            **({} if reading.pulls is None else {"pulls": reading.pulls}),
         }
 
     def sign(self, phone: Device, build: str, step: str, note: str) -> None:

@@ -17,6 +17,8 @@ class Reading(NamedTuple):
     confirmed: Sequence[str] = ()
     key: str = ""
     corrects: str = ""
+    #: How many fasteners the torque wrench pulled for it, where that is not one.
+    pulls: int | None = None
 
 
 class Stretch(NamedTuple):

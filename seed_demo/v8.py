@@ -128,14 +128,12 @@ HEADS = (
     words("card_lubricant", "moly paste from the stud maker's jar"),
     words("lubricant", "same"),
     words("adapter", "straight"),
-    Reading("wrench", typed("Torque wrench 20 to 100 ft-lb, TW-03"), TORQUE_WRENCH),
-    words("H1.pass1", "all"),
-    words("H1.pass2", "all"),
-    words("H1.final", "all"),
+    Reading("wrench", typed("Torque wrench 20 to 100 ft-lb, TW-03"), TORQUE_WRENCH, pulls=0),
+    *[Reading(f"H1.{name}", typed("all"), TORQUE_WRENCH, pulls=10) for name in ("pass1", "pass2", "final")],
 )
 RIGHT_HEAD = (
-    words("H2.pass1", "all"),
-    *[words("H2.pass2", number) for number in ("3", "8", "2")],
+    Reading("H2.pass1", typed("all"), TORQUE_WRENCH, pulls=10),
+    *[Reading("H2.pass2", typed(number), TORQUE_WRENCH) for number in ("3", "8", "2")],
     Reading("H2.bolt7.felt", typed("creaked"), note="Creaked from the half on."),
 )
 

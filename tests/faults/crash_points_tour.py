@@ -15,6 +15,12 @@ from tests.faults.machine.world import World
 MOST_TRIES = 5
 #: What a server says of an act that went through before it died.
 DONE_BEFORE = ("already_dealt", "no_such_person")
+FEELERS = {
+    "kind": "feeler_gauges",
+    "name": "Feelers",
+    "step": {"text": "0.001", "unit": "in"},
+    "trust": {"text": "0.0005", "unit": "in"},
+}
 FIELD = f"{shop.BUILDS[0]}/journals/MJ1.F.0"
 SHOWN = "what the screen showed"
 FIRST_PASSWORD, OWN_PASSWORD = "given by the lead", "chosen by oneself"
@@ -207,6 +213,16 @@ def whose_engine(day: Day) -> None:
     day.do("D", "signIn", shop.LEAD, shop.PASSWORD)
 
 
+def the_shops_gauges(day: Day) -> None:
+    """A gauge is added, renamed and taken out of use."""
+    assert signs_in(day, shop.LEAD, shop.PASSWORD)
+    added = day.ask("POST", "/instruments", FEELERS)
+    at = f"/instruments/{added['id']}"
+    renamed = day.ask("PUT", at, {**FEELERS, "name": "Feelers, bench"}, match=str(added["version"]))
+    gone = day.ask("POST", f"{at}/retired", {"reason": "bent"}, match=str(renamed["version"]))
+    assert (gone["name"], gone["retired_because"]) == ("Feelers, bench", "bent")
+
+
 def somebody_new(day: Day) -> None:
     """Taken on at the desk with a role, a password and a PIN; soon the password is one that only this person knows."""
     day.until(lambda: shop.NEW_ONE in people_at(day, "D"), lambda: day.do("D", "takeOn", shop.NEW_NAME, "apprentice"))
@@ -317,6 +333,7 @@ PARTS: list[Callable[[Day], None]] = [
     at_the_stand,
     at_the_desk,
     whose_engine,
+    the_shops_gauges,
     somebody_new,
     pins_at_the_stand,
     somebody_leaves,

@@ -15,6 +15,7 @@ from standbook.trade import strict_json as _strict_json
 
 __all__ = [
     "DEEPEST",
+    "MOST_PULLS",
     "TABLE_SHA256",
     "TABLE_TEXT",
     "VERSION",
@@ -60,6 +61,7 @@ use_table: Callable[[str, str], None] = _facts.use_table
 # What to know of each gauge before it is taken, by its id, on a day.
 gauge_notes: Callable[[list[dict[str, Any]], str], dict[str, dict[str, Any]]] = _gauges.notes
 # Whether a wrench was pulled more often than it may be between calibrations.
+MOST_PULLS: int = _entries.MOST_PULLS
 is_used_up: Callable[[int], bool] = _instruments.is_used_up
 
 

@@ -1,6 +1,7 @@
-"""How often each torque wrench of the shop was pulled since its calibration, by the book: a reading with it is a pull.
+"""How often each torque wrench of the shop was pulled since its calibration, by the book.
 
-Also a reading that was struck out later was one. Kept inside and grown by what the book gained since.
+A reading with it is a pull, unless the reading says itself how many it was: a whole pass, or none. Also a reading that
+was struck out later was one. Kept inside and grown by what the book gained since.
 """
 
 import threading
@@ -11,7 +12,7 @@ import msgspec
 from sqlalchemy import Connection, or_, select
 
 from standbook import clock
-from standbook.ledger.brain import gauge_notes, is_used_up, torque_kinds
+from standbook.ledger.brain import MOST_PULLS, gauge_notes, is_used_up, torque_kinds
 from standbook.ledger.counter import read_counter
 from standbook.ledger.models import Entry
 from standbook.people import instruments
@@ -25,6 +26,7 @@ class Gauge(msgspec.Struct):
 class Body(msgspec.Struct):
     value: Any = None
     instrument: Gauge | None = None
+    pulls: int = 1
 
 
 class Reading(msgspec.Struct):
@@ -82,7 +84,7 @@ class Pulls:
             return  # A reading of a form that is not known here names no wrench that is.
         gauge = reading.body.instrument
         if gauge and gauge.kind in torque_kinds() and reading.body.value is not None:
-            self._days[gauge.id].append(reading.made_at[:10])
+            self._days[gauge.id] += [reading.made_at[:10]] * min(reading.body.pulls, MOST_PULLS)
 
 
 def in_full(row: dict[str, Any]) -> dict[str, Any]:

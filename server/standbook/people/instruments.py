@@ -82,26 +82,32 @@ def add(connection: Connection, shop: str, form: Mapping[str, Any], by: str) -> 
 
 
 def change(connection: Connection, shop: str, which: str, form: Mapping[str, Any], version: str, by: str) -> None:
-    """Writes a gauge anew. Raises Problem unknown_instrument, changed_meanwhile or unfit."""
-    old = of_version(connection, shop, which, version)
-    row = fitting(form)
+    """Writes a gauge anew; said again after a lost answer, it stands. Raises Problem unknown_instrument,
+    changed_meanwhile or unfit."""
+    old, row = one(connection, shop, which), fitting(form)
     changed = [name for name in FIELDS if row[name] != old[name]]
     if changed:
+        refuse_stale(old, version)
         put(connection, shop, old, row, by, "changed: " + said(row, changed))
 
 
 def retire(connection: Connection, shop: str, which: str, reason: str, version: str, by: str) -> None:
-    """Takes a gauge out of use, or (no reason) into use again. Raises Problem unknown_instrument, changed_meanwhile."""
-    old = of_version(connection, shop, which, version)
+    """Takes a gauge out of use, or (no reason) into use again; said again after a lost answer, it stands.
+
+    Raises Problem unknown_instrument or changed_meanwhile.
+    """
+    old = one(connection, shop, which)
+    if old["retired_because"] == (reason or None):
+        return
+    refuse_stale(old, version)
     row = {"retired_at": clock.now_stamp() if reason else None, "retired_because": reason or None}
     put(connection, shop, old, row, by, "retired: " + reason if reason else "in use again")
 
 
-def of_version(connection: Connection, shop: str, which: str, version: str) -> dict[str, Any]:
-    old = one(connection, shop, which)
-    if str(old["version"]) != version:
+def refuse_stale(now: Mapping[str, Any], version: str) -> None:
+    """Raises Problem changed_meanwhile unless the gauge is as it was looked at."""
+    if str(now["version"]) != version:
         raise Problem("changed_meanwhile")
-    return old
 
 
 def put(connection: Connection, shop: str, old: Mapping[str, Any], row: Mapping[str, Any], by: str, words: str) -> None:

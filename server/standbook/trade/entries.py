@@ -25,6 +25,8 @@ DECISIONS = ("accept", "measure_again")
 AT = ("engine", "away")
 #: What a signer says of a line that no step of the book holds.
 ANSWERS = ("done", "not_in_job")
+#: With one reading: more fasteners than any joint has.
+MOST_PULLS = 1000
 WORDY = ("choice", "flag", "text", "wrench")
 HEX = "0123456789abcdef"
 FIELDS = (
@@ -122,6 +124,8 @@ def _reading(entry, body):
     _need(entry["why"] != "typed_wrong" or type(body.get("corrects")) is str, "corrects", "the reading typed wrong")
     _need(type(body.get("note", "")) is str, "note", "a text")
     _lists_of_texts(body, ("confirmed", "cautions"))
+    pulls = body.get("pulls", 0)
+    _need(type(pulls) is int and 0 <= pulls <= MOST_PULLS, "pulls", "how often the wrench was pulled")
     _instrument(body.get("instrument"))
     if value is not None:
         _fits_its_place(places.kind_of(entry["step"], entry["place"]), value)

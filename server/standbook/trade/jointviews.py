@@ -103,8 +103,9 @@ def _act(place, title, lines, keys, **more):
     return found
 
 
-def _key(text, words):
-    return {"text": text, "words": words}
+def _key(text, words, pulls=0):
+    """`pulls`: how many fasteners the torque wrench pulled for what the key says."""
+    return {"text": text, "words": words, "pulls": pulls}
 
 
 def _begun(words):
@@ -134,16 +135,17 @@ def _pass(work, one, passes, turn, progress):
     lines = _torque_lines(bench, each.torque) if each.torque is not None else _ANGLE_LINES
     setting, under = _setting(bench, each)
     last = len(progress.done) == len(turn) - 1
+    clicks = 0 if each.torque is None else len(turn) - len(progress.done)
     return _act(
         each.place,
         title,
         lines,
-        [_key(joint.ALL, "Pass " + str(progress.at + 1) + " done, all " + str(len(turn)))],
+        [_key(joint.ALL, "Pass " + str(progress.at + 1) + " done, all " + str(len(turn)), clicks)],
         setting=setting,
         under=under,
         lubricant=_lubricant(bench),
         next="Next: " + one.fastener_words(number),
-        step_key=_key(joint.ALL if last else number, _begun(one.fastener_words(number)) + " tight"),
+        step_key=_key(joint.ALL if last else number, _begun(one.fastener_words(number)) + " tight", min(clicks, 1)),
         number=number,
     )
 
@@ -193,7 +195,7 @@ def _retorque(work, one, passes):
     least = work.bench.limits.number("minutes_before_retorque", "low")
     lines = ["The gasket settles: the last setting once more over all of them, in the same order."]
     wait = None if last is None else {"since": last.made_at, "minutes": int(least)}
-    keys = [_key("yes", "Gone over again, all")]
+    keys = [_key("yes", "Gone over again, all", len(one.numbers))]
     return _act(one.place("retorque"), "Once more", lines, keys, setting=setting, under=under, wait=wait)
 
 
@@ -209,7 +211,8 @@ def _check(work, one, passes):
     else:
         lines = ["No wrench on this joint again: it would turn further. The angle was watched, or the marks are read."]
         fit = (joint.WATCHED, joint.MARKS)
-    keys = [_key(answer, words) for answer, words in joint.SEEN_BY if answer in fit]
+    clicks = len(one.numbers) if joint.CLICKED in fit else 0
+    keys = [_key(answer, words, clicks) for answer, words in joint.SEEN_BY if answer in fit]
     doers = plain.keys_in_order(joint_progress.doers(work.bench, passes))
     return _act(one.place("check"), "The second person", lines, keys, not_by=doers)
 

@@ -75,7 +75,11 @@ export const ACTS = {
   },
 
   takeOn: (client, name, role) => client.sync.takeOn(name, role),
-  changePerson: (client, person, news) => client.sync.changePerson(person, news),
+  async changePerson(client, person, news) {
+    await client.sync.fetchShop()
+    const { version } = client.sync.shop.value.people.find(({ id }) => id === person)
+    return client.sync.changePerson(person, news, version)
+  },
   personLeft: (client, person) => client.sync.personLeft(person),
   givePassword: (client, person, password) => client.sync.givePassword(person, password),
   givePin: (client, person, pin) => client.sync.givePin(person, pin),

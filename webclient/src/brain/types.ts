@@ -546,6 +546,8 @@ export interface JointFastener {
 export interface JointKey {
   text: string
   words: string
+  /** How many fasteners the torque wrench pulled for it. */
+  pulls: number
 }
 
 /** An act at a joint: each key writes its text at the place. */

@@ -99,11 +99,11 @@ function Keys({ work, view, card, now }: KeysProps) {
   if (caution) return <CautionGate caution={caution} tap={() => work.tapped.tap(caution.id)} />
   if (now.not_by.includes(hand.value ?? '')) return <OtherHand work={work} view={view} now={now} />
   const busy = capture.busy.value || (sent === now && capture.trouble.value === null)
-  const press = async ({ text }: JointKey) => {
+  const press = async ({ text, pulls }: JointKey) => {
     if (busy) return
     setSent(now)
     await work.goTo(now.place)
-    await capture.put({ text, unit: null })
+    await capture.put({ text, unit: null }, pulls)
   }
   const key = (one: JointKey, style: string) => (
     <button

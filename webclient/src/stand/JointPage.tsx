@@ -18,7 +18,7 @@ function WrenchAsk({ work, view, place }: Props & { place: PlaceView }) {
   const fit = instruments.value.filter(({ kind }) => view.instrument_kinds.includes(kind))
   const take = async (wrench: Instrument | null) => {
     await work.useGauge(wrench, 'wrench')
-    await work.capture.put({ text: wrench?.name ?? 'not on the list', unit: null })
+    await work.capture.put({ text: wrench?.name ?? 'not on the list', unit: null }, 0)
   }
   return (
     <main class="floor" id="main">

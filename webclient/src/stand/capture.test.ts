@@ -340,6 +340,24 @@ describe('the gauge in hand', () => {
   })
 })
 
+describe('a pass of the torque wrench', () => {
+  it('names the wrench in hand and how many fasteners it pulled; what is said next names none', async () => {
+    const capture = await standing()
+    capture.useInstrument({ id: 'w' } as Instrument, 'wrench')
+    await capture.open({ ...place, kind: 'choice' })
+    await capture.put({ text: 'all', unit: null }, 10)
+    await capture.put({ text: 'yes', unit: null })
+    await capture.open({ ...place, kind: 'wrench' })
+    await capture.put({ text: 'TW-1', unit: null }, 0)
+    expect(kept.map(({ body }) => body)).toMatchObject([
+      { instrument: { id: 'w' }, pulls: 10 },
+      { instrument: null },
+      { instrument: { id: 'w' }, pulls: 0 },
+    ])
+    expect(kept[1]?.body).not.toHaveProperty('pulls')
+  })
+})
+
 describe('a gauge for each quantity', () => {
   it('goes into the reading of its own kind of place', async () => {
     const capture = await standing()

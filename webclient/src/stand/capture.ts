@@ -30,6 +30,7 @@ export class Capture {
   readonly kept = signal<Kept | null>(null)
   readonly tried = signal<string[]>([])
   /** The gauge in hand, by the kind of place that it measures. */
+  private pulls: number | undefined
   private readonly gauges: Partial<Record<PlaceKind, Instrument | null>> = {}
   private readonly answers = new Answers()
   private readonly latest: Latest<Question, Preview>
@@ -107,9 +108,13 @@ export class Capture {
     return this.alone(() => this.offer({ text: this.text.value.trim(), unit: this.unit.value }, ''))
   }
 
-  /** Keeps a value that was picked and not typed: a choice, a yes, a set valve. */
-  put(typed: Typed): Promise<void> {
+  /**
+   * Keeps a value that was picked and not typed: a choice, a yes, a set valve. `pulls`: what it took of the torque
+   * wrench in hand.
+   */
+  put(typed: Typed, pulls?: number): Promise<void> {
     this.set(typed.text, typed.unit)
+    this.pulls = pulls
     return this.alone(() => this.offer(typed, ''))
   }
 
@@ -160,6 +165,12 @@ export class Capture {
   private gauge(): Instrument | null {
     const kind = this.place.value?.kind
     return (kind && this.gauges[kind]) ?? null
+  }
+
+  private pulled(): { pulls?: number; instrument?: Instrument | null } {
+    const { pulls } = this
+    if (!pulls) return pulls === undefined ? {} : { pulls }
+    return { pulls, instrument: this.gauges.wrench ?? null }
   }
 
   private draft(place: PlaceView): string {
@@ -275,12 +286,13 @@ export class Capture {
     const { why, corrects } = this.reason.value ?? { why: place.next_why, corrects: null }
     const typed = { text: this.text.value.trim(), unit: this.unit.value }
     const more = { confirmed: this.answers.of(place.id, typed), cautions: this.around.cautions() }
-    const full = { v: 1, ...body, instrument: this.gauge(), corrects, ...more }
+    const full = { v: 1, ...body, instrument: this.gauge(), corrects, ...more, ...this.pulled() }
     await this.saving // A draft written after the reading would bring its digits back.
     await this.around.keep({ place: place.id, why, body: full, draft: this.draft(place) })
     this.kept.value = { place: place.id, words, unit: preview ? typed.unit : null, preview }
     this.tried.value = []
     this.reason.value = null
+    this.pulls = undefined
     this.set('', this.unit.value)
     await this.around.kept(place.id)
   }
