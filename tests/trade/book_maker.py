@@ -117,7 +117,7 @@ class BookMaker:
         gauge: dict[str, Any] | None = None,
         **more: Any,
     ) -> str:
-        """One reading; body fields (note, confirmed, corrects) and entry fields (device, seen …) by name."""
+        """One reading; body fields (note, confirmed, corrects, pulls) and entry fields (device, seen …) by name."""
         body = {
             "value": typed(text, unit),
             "not_measured": None,
@@ -127,6 +127,8 @@ class BookMaker:
             "confirmed": more.pop("confirmed", []),
             "cautions": [],
         }
+        if "pulls" in more:
+            body["pulls"] = more.pop("pulls")
         return self.entry("reading", body, step, place, why, **more)
 
     def skip(self, step: str, place: str, reason: str) -> str:

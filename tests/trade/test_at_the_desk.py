@@ -11,6 +11,7 @@ from standbook.trade.limits import TABLE_SHA256
 from tests.micropython import Brain
 
 from .book_maker import BUILD, MICROMETER, OTHER_PHONE, BookMaker, typed
+from .joint_maker import JointMaker
 
 STEP = "main_bearing_clearance"
 WRENCH = MICROMETER | {
@@ -200,6 +201,17 @@ def test_the_record_is_by_person_and_wrench_with_what_where_and_when() -> None:
     assert line["step"] == "Main bearing clearance"
     assert line["shown"]["words"] == "70 ft-lb (94.9 N\u00b7m)"  # 70 x 1.3558179 N*m, NIST SP 811
     assert (line["note"], line["struck"], line["why"]) == ("card says 70", None, "measured again")
+
+
+def test_a_pass_of_a_joint_is_in_the_record_by_its_fasteners_and_what_its_card_says_is_not() -> None:
+    book = JointMaker().set_up(wrench=WRENCH)
+    book.say("H1.pass1", "all", gauge=WRENCH, pulls=10)
+    book.say("H1.pass2", "3", gauge=WRENCH, pulls=1)
+    (group,) = tightened.view(book.build)["groups"]
+    assert [(line["words"], line["shown"]["words"]) for line in group["lines"]] == [
+        ("Left head, pass 1", "10 fasteners"),
+        ("Left head, pass 2", "1 fastener"),
+    ]
 
 
 def test_what_was_struck_out_stays_in_the_record_with_its_reason() -> None:

@@ -119,6 +119,29 @@ def test_torque_and_angle_has_its_snug_pass_and_then_the_angle() -> None:
     assert [key["text"] for key in maker.now()["keys"]] == ["angle_watched", "marks_read"]
 
 
+def pulls(maker: JointMaker) -> tuple[int, int | None]:
+    """What the first key takes of the wrench, and the key for one fastener."""
+    now = maker.now()
+    return now["keys"][0]["pulls"], now["step_key"] and now["step_key"]["pulls"]
+
+
+def test_a_key_says_how_many_fasteners_the_wrench_pulls_for_it() -> None:
+    maker = JointMaker().set_up()
+    assert pulls(maker) == (10, 1)
+    maker.say("H1.pass1", "3")
+    assert pulls(maker) == (9, 1)
+    maker.passes()
+    assert pulls(maker) == (10, None)  # The click check pulls each of them once more.
+
+
+def test_an_angle_is_no_pull_and_nor_is_looking_at_it() -> None:
+    maker = JointMaker().set_up(method=("angle", None), setting=("22", "lbf*ft"), angle=("90", "deg"))
+    maker.say("H1.pass1", "all")
+    assert pulls(maker) == (0, 0)
+    maker.say("H1.final", "all")
+    assert pulls(maker) == (0, None)
+
+
 def test_the_order_is_the_worked_example_of_two_rows_of_five() -> None:
     # Trade reference, worked example of the order: L3 U3 L2 U4 U2 L4 U1 L5 L1 U5 (derived: algorithm).
     order = JointMaker().set_up().card()["order"]

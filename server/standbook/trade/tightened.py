@@ -1,4 +1,4 @@
-"""Who tightened what with which wrench: every reading of a torque or an angle, gathered by person and wrench.
+"""Who tightened what with which wrench: every torque, angle and pass of a joint, gathered by person and wrench.
 
 Nothing is judged here. A reading counts for the record wherever it stands, struck out or not: the hand was there.
 """
@@ -15,7 +15,7 @@ def view(build):
     """The readings of each person with each wrench, in the order of the book; persons in order, then wrenches."""
     groups, jointed = {}, _steps_with_torque(build)
     for entry in build.book.of_kind("reading"):
-        if _is_tightening(entry, jointed):
+        if _is_tightening(build, entry, jointed):
             gauge = entry.body.get("instrument")
             wrench = gauge["name"] if gauge else NO_WRENCH
             groups.setdefault((build.name(entry.person), wrench), []).append(entry)
@@ -38,10 +38,18 @@ def _steps_with_torque(build):
     return [step for step, layout in layouts if any(place.kind == "torque" for place in layout.places)]
 
 
-def _is_tightening(entry, jointed):
-    """By its place; at a place that this version does not know, by its unit of torque."""
+def _is_tightening(build, entry, jointed):
+    """By what it took of a wrench, else by its place; at a place of a newer version by its unit of torque.
+
+    A torque or an angle that no gauge is asked for is what the card says.
+    """
     value, kind = entry.body["value"], kind_of(entry.step, entry.place)
     if value is None:
+        return False
+    if entry.body.get("pulls", 0) > 0:
+        return True
+    place = _place(build, entry)
+    if place is not None and place.gauges == ():
         return False
     if kind is None:
         return value["unit"] in FACTORS["torque"]
@@ -56,7 +64,7 @@ def _line(build, entry):
         "entry": entry.id,
         "step": _title(build, entry.step),
         "words": place.words if place is not None else "a place of a newer version",
-        "shown": _shown(place, entry.body["value"]),
+        "shown": _shown(place, entry.body),
         "at": entry.made_at,
         "why": why_words(entry.why),
         "note": entry.body.get("note", ""),
@@ -64,7 +72,11 @@ def _line(build, entry):
     }
 
 
-def _shown(place, value):
+def _shown(place, body):
+    pulls, value = body.get("pulls", 0), body["value"]
+    if pulls > 0:
+        words = "1 fastener" if pulls == 1 else str(pulls) + " fasteners"
+        return {"text": value["text"], "unit": None, "echo": "", "words": words}
     if place is not None:
         return views.show_ink(place, value)
     return quantity.show_typed("torque", value)
