@@ -1,5 +1,7 @@
 """Settings and fixtures that every test shares."""
 
+import gc
+import itertools
 import tempfile
 from collections.abc import Iterator
 from functools import partial
@@ -38,6 +40,27 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
         return min(long, default=len(LONG_FIRST))
 
     items.sort(key=place)
+
+
+#: Objects that come alive before the young ones are looked through. Python's usual 700 makes every ninth second of the
+#: tests one of the collector: all tests and libraries are alive, and it goes through them again and again.
+YOUNG = 200_000
+#: Tests between two looks at everything.
+TESTS_BETWEEN = 200
+
+
+def pytest_collection_finish() -> None:
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(YOUNG, 1000, 1000)
+
+
+def pytest_runtest_logfinish() -> None:
+    if next(_ended) % TESTS_BETWEEN == 0:
+        gc.collect()
+
+
+_ended = itertools.count(1)
 
 
 @pytest.fixture(scope="session")

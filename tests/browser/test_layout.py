@@ -1,4 +1,5 @@
-"""Every screen in every window: nothing sideways, nothing cut off, every key under the thumb and large enough."""
+"""Every screen in every window: nothing sideways, nothing cut off, every key under the thumb and large enough; and by
+axe-core, by day and by night. One walk past all of them serves both: it takes a minute."""
 
 from collections.abc import Callable, Iterator
 
@@ -10,6 +11,7 @@ from tests.browser.engines import JOB, fresh_v8
 from tests.browser.pocket import SMALL_PHONE, Pocket
 from tests.browser.shop import Shop
 from tests.browser.stand import JONAS, Stand
+from tests.browser.test_accessibility import THEMES, findings, open_with_tools
 from tests.browser.tour import past_the_desk, past_the_stand, prepared
 from tests.browser.views import MEASURE, PHONES, USUAL, WIDE, View, picture, through
 
@@ -36,20 +38,19 @@ def faults(page: Page, screen: str, view: View, at_the_stand: bool) -> list[str]
 
 
 @pytest.mark.parametrize(("tour", "path"), [(past_the_stand, "/"), (past_the_desk, "/desk")], ids=["stand", "desk"])
-def test_every_screen_fits_every_window_and_every_key_fits_the_thumb(
+def test_every_screen_fits_every_window_and_thumb_and_axe_finds_nothing_by_day_or_night(
     request: pytest.FixtureRequest, shop: Shop, tour: Tour, path: str
 ) -> None:
     at_the_stand = path == "/"
     pocket: Pocket = request.getfixturevalue("phone" if at_the_stand else "desk")
-    pocket.scripts.append(MEASURE)
     prepared(shop)
-    page = pocket.open(path)
-    found = [
-        line
-        for screen in tour(page)
-        for view in through(page, USUAL if at_the_stand else WIDE)
-        for line in faults(page, screen, view, at_the_stand)
-    ]
+    page = open_with_tools(pocket, path)
+    found: list[str] = []
+    for screen in tour(page):
+        for view in through(page, USUAL if at_the_stand else WIDE):
+            found += faults(page, screen, view, at_the_stand)
+        for theme in THEMES:
+            found += findings(page, screen, theme)
     assert not found, "\n".join(found)
 
 

@@ -36,7 +36,7 @@ function GuideKeys({ work, place, now, view }: Props) {
   const caution = toTap(view.cautions, work.tapped.ids.value ?? [])
   if (caution) return <CautionGate caution={caution} tap={() => work.tapped.tap(caution.id)} />
   const byHand = () => work.openByHand(place.id)
-  const set = () => void capture.put({ text: now.target.text, unit: now.target.unit })
+  const set = () => void capture.putAt(place, { text: now.target.text, unit: now.target.unit })
   const measures = now.act === 'measure'
   return (
     <div class="dock guide-keys">

@@ -340,6 +340,23 @@ describe('the gauge in hand', () => {
   })
 })
 
+describe('a key of a guided step', () => {
+  it('writes at the place that the thumb saw, whichever stands open behind it', async () => {
+    const capture = await standing()
+    await capture.putAt({ ...place, id: 'E2', kind: 'choice' }, { text: 'yes', unit: null })
+    expect(kept.map((one) => one.place)).toEqual(['E2'])
+  })
+
+  it('does nothing while the last tap is being kept', async () => {
+    const capture = await standing()
+    await Promise.all([
+      capture.putAt(place, { text: '2.5758', unit: 'in' }),
+      capture.putAt({ ...place, id: 'E2' }, { text: '2.5759', unit: 'in' }),
+    ])
+    expect(kept.map((one) => one.place)).toEqual([place.id])
+  })
+})
+
 describe('a pass of the torque wrench', () => {
   it('names the wrench in hand and how many fasteners it pulled; what is said next names none', async () => {
     const capture = await standing()

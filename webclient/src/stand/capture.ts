@@ -113,9 +113,17 @@ export class Capture {
    * wrench in hand.
    */
   put(typed: Typed, pulls?: number): Promise<void> {
+    if (this.busy.value) return Promise.resolve()
     this.set(typed.text, typed.unit)
     this.pulls = pulls
     return this.alone(() => this.offer(typed, ''))
+  }
+
+  /** The same at the place that the thumb saw: what is kept moves on by itself, and another place may stand open. */
+  async putAt(place: PlaceView, typed: Typed, pulls?: number): Promise<void> {
+    if (this.busy.value) return
+    if (this.place.value?.id !== place.id) await this.open(place)
+    await this.put(typed, pulls)
   }
 
   /** "No, found so", with the note that an out-of-limits value wants. */
