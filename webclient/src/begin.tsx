@@ -8,6 +8,9 @@ import { startApp, startSync } from './parts/seam.ts'
 import { findHand } from './parts/spell.ts'
 import { startTheme } from './parts/theme.ts'
 
+/** The drawing takes it off what it uses again. */
+const LEFT = 'data-as-left'
+
 type Mode = 'stand' | 'desk'
 
 function modeOf(path: string): Mode {
@@ -24,14 +27,23 @@ function keepPace(started: Mode): void {
   })
 }
 
+/**
+ * Draws the app over what the page came with, piece by piece: a thumb on an engine keeps its engine. A piece that the
+ * first screen has no use for keeps its mark, and goes: nobody would ever take it away again.
+ */
+function drawOver(root: HTMLElement): void {
+  for (const piece of root.children) piece.setAttribute(LEFT, '')
+  render(<App />, root)
+  for (const piece of root.querySelectorAll(`:scope > [${LEFT}]`)) piece.remove()
+}
+
 async function start(root: HTMLElement): Promise<void> {
   startTheme()
   watchRoom()
   followLinks()
   const mode = modeOf(address.value.path)
   await Promise.all([startApp(mode), findHand()])
-  // What the page came with is drawn over piece by piece: a thumb on an engine keeps its engine.
-  render(<App />, root)
+  drawOver(root)
   keepPace(mode)
   keepEngines()
 }
