@@ -89,7 +89,10 @@ def counted_in_eighths(stand: Stand) -> None:
     stand.next()
 
 
-@pytest.mark.parametrize("killed", [False, True], ids=["in one go", "page killed half way"])
+@pytest.mark.parametrize(
+    "killed",
+    [pytest.param(False, id="in one go", marks=pytest.mark.long), pytest.param(True, id="page killed half way")],
+)
 def test_a_solid_set_keeps_on_its_list_the_valve_that_could_not_be_set(
     server: Server, shop: Shop, phone: Pocket, killed: bool
 ) -> None:

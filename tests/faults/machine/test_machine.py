@@ -47,6 +47,7 @@ def test_stories_by_seed_lose_nothing_double_nothing_and_end_alike() -> None:
     assert steps >= FEWEST_STEPS
 
 
+@pytest.mark.long
 def test_stories_that_are_made_up_rule_by_rule_lose_nothing_either(ground: Ground) -> None:
     run_state_machine_as_test(machine_on(ground), settings=LONG)
     total: Counter[str] = Counter()

@@ -1,14 +1,18 @@
 """The mutation run: every rule of the ledger broken in turn, every fault planted is noticed by a test that is named.
 
+The usual run plants one fault for each rule on each side and a few beside; `python3 tests -m long` plants all of them.
 A mutant whose text the sources no longer have fails, so that the list is kept true. Caught means that a named test ran
 and an expectation of it failed: a fault that keeps the tests from running at all catches nothing.
 """
 
 import re
+from collections import Counter
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
+from _pytest.mark import ParameterSet
 
 from bootstrap.paths import ROOT
 from tests.faults.mutants import in_the_brain, of_files, of_keys, on_the_phone, on_the_server, on_the_way
@@ -21,6 +25,20 @@ WHOLE = whole(MUTANTS)
 RULES = {f"LG{number}" for number in range(1, 15)}
 #: The order is made at the shop alone; every other rule is broken on both sides.
 ON_THE_PHONE = RULES - {"LG8"}
+
+
+#: Of a rule on one side, and of what is no rule of the ledger ("sync", "key") on one side.
+USUALLY, BESIDE = 1, 10
+
+
+def trials() -> Iterator[ParameterSet]:
+    """Every mutant; those beyond the first of their sort belong to the long run."""
+    seen: Counter[tuple[str, bool]] = Counter()
+    for one in MUTANTS:
+        sort = (one.rule, one.of_the_client)
+        seen[sort] += 1
+        usual = seen[sort] <= (USUALLY if one.rule in RULES else BESIDE)
+        yield pytest.param(one, id=one.name, marks=() if usual else pytest.mark.long)
 
 
 @pytest.fixture(scope="module")
@@ -49,7 +67,7 @@ def test_the_sources_as_they_are_pass_every_test_that_is_named(results: Results,
     assert [named for named in one.tests if not matching(named, told)] == []
 
 
-@pytest.mark.parametrize("one", MUTANTS, ids=lambda one: str(one.name))
+@pytest.mark.parametrize("one", list(trials()))
 def test_a_planted_fault_is_noticed_by_a_test_that_is_named(results: Results, one: Mutant) -> None:
     told = verdicts(results, one)
     assert any(expectation_failed(verdict) for verdict in told.values()), told

@@ -3,6 +3,8 @@
 import subprocess
 import sys
 
+import pytest
+
 from bootstrap.paths import ROOT
 
 #: Steps that a story goes on for before everybody is made well again.
@@ -25,6 +27,7 @@ def test_stories_of_real_processes_lose_nothing_double_nothing_and_end_alike() -
     assert sum(int(words.splitlines()[-1].split()[0]) for words in told) >= FEWEST_STEPS
 
 
+@pytest.mark.long
 def test_whatever_was_answered_is_there_after_server_and_page_were_killed_together() -> None:
     running = started("kills", KILLS)
     told = running.communicate()[0]
