@@ -47,6 +47,33 @@ def test_the_engines_come_with_the_page_and_are_the_same_when_the_app_runs(serve
     server.start()
 
 
+#: Puts the engines that come with the page the other way round, as if one had been touched since.
+TURNED_ROUND = """
+    async () => {
+      const cache = await caches.open('standbook-as-left')
+      const left = await (await cache.match('/as-left')).json()
+      const apart = document.createElement('div')
+      apart.innerHTML = left.html
+      const list = apart.querySelector('ul.cards')
+      list.replaceChildren(...[...list.children].reverse())
+      await cache.put('/as-left', new Response(JSON.stringify({ ...left, html: apart.innerHTML })))
+    }
+"""
+
+
+def test_the_app_draws_each_engine_where_the_page_has_it_lest_a_tap_land_on_another(
+    server: Server, phone: Pocket
+) -> None:
+    links = used_once(phone, JONAS)
+    phone.open().evaluate(TURNED_ROUND)
+    phone.close()
+    server.stop()
+    page = phone.open()
+    expect(page.locator(".strip")).not_to_contain_text("Opening the book")
+    assert engines(page) == links[::-1]
+    server.start()
+
+
 def test_what_comes_with_the_page_says_nothing_of_what_is_safe(server: Server, phone: Pocket) -> None:
     used_once(phone, JONAS)
     server.stop()

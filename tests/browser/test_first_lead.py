@@ -8,6 +8,7 @@ from playwright.sync_api import Page, Playwright, expect
 
 from tests.browser.pocket import DESK, Pocket
 from tests.browser.server import Server
+from tests.browser.stand import Stand
 from tests.browser.test_accessibility import AXE, THEMES, findings
 from tests.browser.views import MEASURE, WIDE, picture, through
 
@@ -61,6 +62,7 @@ def test_the_link_makes_the_shop_and_ends_on_the_desk(browser: Pocket, empty: Em
     page = browser.open(path)
     page.get_by_role("textbox", name="The shop's name").fill("Our Shop")
     page.get_by_role("textbox", name="Your name").fill("Ann O.")
+    Stand(page).drafted("Ann O.")
     page.reload()
     expect(page.get_by_role("textbox", name="The shop's name")).to_have_value("Our Shop")
     type_in(page, again="another password")

@@ -7,6 +7,7 @@ import { address, followLinks } from './parts/router.ts'
 import { startApp, startSync } from './parts/seam.ts'
 import { findHand } from './parts/spell.ts'
 import { startTheme } from './parts/theme.ts'
+import { standsAsLeft } from './stand/Engines.tsx'
 
 /** The drawing takes it off what it uses again. */
 const LEFT = 'data-as-left'
@@ -32,6 +33,9 @@ function keepPace(started: Mode): void {
  * first screen has no use for keeps its mark, and goes: nobody would ever take it away again.
  */
 function drawOver(root: HTMLElement): void {
+  standsAsLeft(
+    [...root.querySelectorAll('a.engine')].map((card) => card.getAttribute('href') ?? ''),
+  )
   for (const piece of root.children) piece.setAttribute(LEFT, '')
   render(<App />, root)
   for (const piece of root.querySelectorAll(`:scope > [${LEFT}]`)) piece.remove()

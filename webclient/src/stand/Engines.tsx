@@ -1,4 +1,4 @@
-import { useRef } from 'preact/hooks'
+import { useRef, useState } from 'preact/hooks'
 import type { State } from '../brain/types.ts'
 import { to } from '../parts/router.ts'
 import { StandHead } from '../parts/StandHead.tsx'
@@ -56,9 +56,27 @@ function NoEngines() {
   )
 }
 
-/** Mine first; while the screen stands, each card keeps its place until there is another engine or another hand. */
+/** The order in which the page itself shows the engines before the app draws over it: a thumb may be on its way. */
+let onThePage: string[] = []
+
+/** Said once, before the first drawing. `addresses`: paths of builds, topmost first. */
+export function standsAsLeft(addresses: string[]): void {
+  onThePage = engines.value
+    .map(({ build }) => build)
+    .filter((build) => addresses.includes(to.build(build)))
+    .sort((a, b) => addresses.indexOf(to.build(a)) - addresses.indexOf(to.build(b)))
+}
+
+function takeOnThePage(): string[] {
+  const builds = onThePage
+  onThePage = []
+  return builds
+}
+
+/** Mine first; while the screen stands, each card keeps its place until there is another hand. */
 function useList(): State[] {
-  const stood = useRef<{ hand: unknown; builds: string[] }>({ hand: null, builds: [] })
+  const [first] = useState(() => ({ hand: hand.value, builds: takeOnThePage() }))
+  const stood = useRef(first)
   const before = stood.current.hand === hand.value ? stood.current.builds : []
   const list = steady(mineFirst(engines.value, isHand), before)
   stood.current = { hand: hand.value, builds: list.map(({ build }) => build) }

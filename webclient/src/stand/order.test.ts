@@ -26,12 +26,13 @@ describe('the engines', () => {
     expect(engines[0]?.build).toBe('old')
   })
 
-  it('keep their places while the screen stands, and are ordered anew when there is another one', () => {
-    const list = [engine('b', 'me', '2'), engine('a', 'me', '1')]
+  it('keep their places while the screen stands, and one that arrives stands below them', () => {
+    const list = [engine('c', 'me', '3'), engine('b', 'me', '2'), engine('a', 'me', '1')]
     const builds = (found: State[]) => found.map(({ build }) => build)
-    expect(builds(steady(list, ['a', 'b']))).toEqual(['a', 'b'])
-    expect(builds(steady(list, ['a']))).toEqual(['b', 'a'])
-    expect(builds(steady(list, ['a', 'c']))).toEqual(['b', 'a'])
+    expect(builds(steady(list, ['a', 'b', 'c']))).toEqual(['a', 'b', 'c'])
+    expect(builds(steady(list, ['a', 'b']))).toEqual(['a', 'b', 'c'])
+    expect(builds(steady(list, ['a', 'gone']))).toEqual(['a', 'c', 'b'])
+    expect(builds(steady(list, []))).toEqual(['c', 'b', 'a'])
   })
 
   it('stand in the stage where the next place lies', () => {

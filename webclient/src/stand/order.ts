@@ -10,14 +10,13 @@ export function mineFirst(engines: State[], isMine: (person: string) => boolean)
 }
 
 /**
- * The same engines in the order in which they stood: a state that is worked out anew must not push another card
- * under the thumb. Another list of engines is ordered anew.
+ * The same engines, those that stood before where they stood and new ones after them: neither a state that is worked
+ * out anew nor an engine that arrives may push another card under the thumb. `stood`: builds, topmost first.
  */
 export function steady(list: State[], stood: string[]): State[] {
   const places = new Map(stood.map((build, at) => [build, at]))
-  const same = list.length === stood.length && list.every(({ build }) => places.has(build))
-  if (!same) return list
-  return [...list].sort((a, b) => (places.get(a.build) ?? 0) - (places.get(b.build) ?? 0))
+  const place = ({ build }: State) => places.get(build) ?? stood.length
+  return [...list].sort((a, b) => place(a) - place(b))
 }
 
 /** A stage is named by its stretch of work and the hold that ends it; a card has room for the stretch alone. */
