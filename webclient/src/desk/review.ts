@@ -144,6 +144,32 @@ export function subjectOf(view: StepView, flag: Flag): Subject {
   return { value, places, neighbours }
 }
 
+/** A group's answers beside the one in question. */
+export interface Beside {
+  group: string
+  places: PlaceView[]
+}
+
+function isAnswered({ accepted, readings }: PlaceView): boolean {
+  return accepted !== null || readings.some(({ live }) => live)
+}
+
+/**
+ * What a decision about one place of a joint rests on: how all of it is tightened, and what else was done at the same
+ * joint. Elsewhere values and neighbours say it.
+ */
+export function besideOf(view: StepView, subject: Subject): Beside[] {
+  const [place] = subject.places
+  if (view.style !== 'joint' || !place) return []
+  return view.groups
+    .filter(({ id }, at) => at === 0 || id === place.group)
+    .map(({ words, places }) => ({
+      group: words,
+      places: places.filter((one) => one.id !== place.id && isAnswered(one)),
+    }))
+    .filter(({ places }) => places.length > 0)
+}
+
 function decision(
   item: Waiting,
   verb: string,
