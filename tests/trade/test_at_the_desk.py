@@ -250,6 +250,7 @@ def test_the_phone_tells_what_the_server_tells(phone: Brain, call: str) -> None:
     entries = {"build": BUILD, "entries": [{"text": text, "seq": at + 1} for at, text in enumerate(book.texts)]}
     told = []
     for brain in (phone.call, calls.call):
+        brain("people", json.dumps({"people": []}))
         brain("open", json.dumps(entries))
         told.append(json.loads(brain(call, json.dumps({"build": BUILD}))))
     assert told[0] == told[1]
