@@ -98,28 +98,26 @@ function Neighbours({ subject }: { subject: Subject }) {
 
 /** How the joint is tightened and what else was done at it, by whom and with what. */
 function Joint({ view, subject }: { view: StepView; subject: Subject }) {
-  const groups = besideOf(view, subject)
-  if (groups.length === 0) return null
   return (
-    <section class="stack" aria-label="The joint">
-      {groups.map(({ group, places }) => (
-        <div key={group}>
+    <>
+      {besideOf(view, subject).map(({ group, places }) => (
+        <section key={group} class="stack" aria-label={group}>
           <h3>{group}</h3>
           <ul class="plain-list">
             {places.map((place) => (
               <JointLine key={place.id} place={place} />
             ))}
           </ul>
-        </div>
+        </section>
       ))}
-    </section>
+    </>
   )
 }
 
 function JointLine({ place }: { place: PlaceView }) {
   const last = place.readings.filter(({ live }) => live).at(-1)
   return (
-    <li class="place-row">
+    <li class="place-row beside-line">
       <p>
         {place.short}:{' '}
         <strong>{place.accepted?.words ?? `not measured, because ${place.not_measured}`}</strong>

@@ -199,8 +199,8 @@ describe('what stands beside one place of a joint', () => {
 
   it('is how it is tightened and what else was done at the same joint, skipped places too', () => {
     expect(beside('joint')).toEqual([
-      ['How it is tightened', ['setting']],
       ['Left head', ['H1.pass1', 'H1.check']],
+      ['How it is tightened', ['setting']],
     ])
   })
 

@@ -155,14 +155,15 @@ function isAnswered({ accepted, readings }: PlaceView): boolean {
 }
 
 /**
- * What a decision about one place of a joint rests on: how all of it is tightened, and what else was done at the same
- * joint. Elsewhere values and neighbours say it.
+ * What a decision about one place of a joint rests on: what else was done at the same joint, and how all of it is
+ * tightened. Elsewhere values and neighbours say it.
  */
 export function besideOf(view: StepView, subject: Subject): Beside[] {
   const [place] = subject.places
   if (view.style !== 'joint' || !place) return []
-  return view.groups
-    .filter(({ id }, at) => at === 0 || id === place.group)
+  const own = view.groups.filter(({ id }) => id === place.group)
+  const how = view.groups.slice(0, 1).filter(({ id }) => id !== place.group)
+  return [...own, ...how]
     .map(({ words, places }) => ({
       group: words,
       places: places.filter((one) => one.id !== place.id && isAnswered(one)),
