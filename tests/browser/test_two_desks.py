@@ -178,6 +178,8 @@ def test_a_card_is_changed_into_its_next_version_and_its_picture_stands_beside_t
     first = page.get_by_role("list", name="Changes of limits").get_by_role("listitem").first
     expect(first).to_contain_text("0.0040 in, spec card: Main bearing sheet, version 2")
     expect(first).to_contain_text("spec card: Main bearing sheet, version 1")
+    clearance = page.get_by_role("row").filter(has_text="main clearance").first
+    expect(clearance).to_contain_text("Now: 0.0020 to 0.0030 in, spec card: Main bearing sheet, version 2")
 
 
 # --- customers: rows of the server, not of the book ------------------------------------------------------------------
