@@ -262,6 +262,8 @@ def test_an_adapter_changes_the_setting_by_its_lever(angle: str, setting: str) -
     maker.passes(names=("pass1", "pass2"))
     assert maker.now()["setting"]["text"] == setting
     assert "65 ft-lb (88.1 N·m) at the fastener" in maker.now()["under"]
+    stands = {"0": "adapter straight out", "90": "adapter at 90° to the wrench"}[angle]
+    assert maker.now()["under"].endswith(stands)
     assert maker.value(HEADS, "wrench_setting")["shown"]["text"] == f"{float(setting):.1f}"
 
 
