@@ -11,6 +11,7 @@ import pytest
 
 from standbook.trade import calls
 from standbook.trade.build import Build
+from standbook.trade.preview import preview
 from tests.micropython import Brain
 
 from .book_maker import BUILD, typed
@@ -126,6 +127,31 @@ def test_what_a_caliper_reads_over_flats_is_what_the_order_is_held_against() -> 
     maker = ordered(flat="0.100").mark("1I", length="7.5336")
     off = next(one.value.number for one in maker.build.work(STEP).values if one.value.id == "1I.length.off")
     assert off / 25.4 == pytest.approx(7.5336 - (7.55 - 2 * crown), abs=1e-5)
+
+
+@pytest.mark.parametrize(
+    ("place", "text", "asked"),
+    [
+        ("1I.length", "7.550", None),
+        ("1I.length", "75.50", "Ten times off"),
+        ("1I.length", "8.050", "Far from the 7.5500 in"),
+        ("2E.inner", "0.161", None),
+        ("2E.inner", "1.61", "Ten times off"),
+        ("2E.inner", "4.09", "millimetres typed as inches"),
+        ("2E.retainer", "0.060", None),
+        ("2E.retainer", "0.60", "Ten times off"),
+    ],
+)
+def test_a_slip_of_digit_or_unit_is_asked_about_and_what_a_caliper_reads_is_not(
+    place: str, text: str, asked: str | None
+) -> None:
+    maker = ordered().torqued("H1", "H2")
+    for valve in ("7I", "7E", "2I"):
+        maker.mark(valve)
+    slips = preview(maker.build.work(STEP), place, typed(text), None)["slips"]
+    said = [slip["message"] for slip in slips if slip["id"] != "out"]
+    assert [message for message in said if asked is None or asked in message] == said
+    assert bool(said) == (asked is not None)
 
 
 @pytest.mark.parametrize(

@@ -4,9 +4,9 @@ The same valves as were marked with the checking pushrod. Edges are read from th
 margins and clearances are judged by the limits of the checker's last go (common practice).
 """
 
-from .. import checker, checker_values, joint, pushrod_order, quantity, uncertainty
+from .. import checker, checker_values, joint, plain, pushrod_order, quantity, uncertainty
 from ..geometry import witness_mark
-from ..slips import Expectation
+from ..slips import FEWEST_MATES, Expectation
 from ..work import Caution, Finding, Group, Place, Value, wants
 from . import head_bolts, pushrod_length
 from .common import YES_NO
@@ -50,11 +50,12 @@ def _valve(engine, n, side):
     id, name = str(n) + side, checker.valve_words(n, side)
     places = [
         Place(id + LENGTH, name + ", delivered pushrod by caliper", "pushrod", hint="Over its ends, as the checker."),
-        Place(id + INNER, name + ", inner edge of the mark", "inner edge", hint=pushrod_length.FROM_INBOARD),
-        Place(id + OUTER, name + ", outer edge of the mark", "outer edge", hint=pushrod_length.FROM_INBOARD),
     ]
+    for what, words in ((INNER, "inner edge"), (OUTER, "outer edge")):
+        text = name + ", " + words + " of the mark"
+        places.append(Place(id + what, text, words, family=words, hint=pushrod_length.FROM_INBOARD))
     for what, words, short, hint, _ in checker_values.clearances_of(checker.rockers(engine)):
-        places.append(Place(id + "." + what, name + ": " + words, short, hint=hint))
+        places.append(Place(id + "." + what, name + ": " + words, short, family=short, hint=hint))
     return Group(id, name, places)
 
 
@@ -204,8 +205,20 @@ def _is_too_narrow(bench, n, side, width):
 
 
 def expect(bench, place_id):
-    """A delivered pushrod is near the ordered length; marks are read without a look at the mock-up's."""
-    if not place_id.endswith(LENGTH):
+    """A delivered pushrod is near the ordered length; edges and gaps resemble those of the other valves."""
+    valve, _, what = place_id.partition(".")
+    if "." + what != LENGTH:
+        return _like_its_mates(bench, valve, what)
+    ordered = _ordered(bench, valve[-1])[0]
+    return None if ordered is None else Expectation(ordered, ordered - FAR, ordered + FAR, is_size=False)
+
+
+def _like_its_mates(bench, valve, what):
+    """From three other valves on; as far apart as the middle of a mark may lie from the stem's."""
+    others = [str(n) + side for n, side in checker.marked(bench.engine) if str(n) + side != valve]
+    read = [bench.number(other + "." + what) for other in others]
+    known = [number for number in read if number is not None]
+    if len(known) < FEWEST_MATES:
         return None
-    ordered = _ordered(bench, place_id[: -len(LENGTH)][-1])[0]
-    return None if ordered is None else Expectation(ordered, ordered - FAR, ordered + FAR)
+    middle, apart = plain.median(known), checker.inches(bench, "mark_offset", "high")
+    return Expectation(middle, middle - apart, middle + apart, is_size=False)
