@@ -13,7 +13,7 @@ from tests.ledger.kit import Book
 
 STEPS = (
     *("main_housings", "journals", "main_bearing_clearance", "pushrod_length", "main_cap_bolts", "head_bolts"),
-    *("solid_lash", "hydraulic_preload", "lash_again"),
+    *("final_marks", "solid_lash", "hydraulic_preload", "lash_again"),
 )
 
 

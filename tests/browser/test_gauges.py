@@ -211,6 +211,7 @@ def test_a_lead_looks_after_the_instruments_and_phones_learn_of_it(
     form.get_by_role("button", name="Add the instrument").click()
     added = cards.filter(has=page.get_by_role("heading", name="Micrometer 2 to 3 in, OM-77"))
     expect(added).to_contain_text("reads to 0.0001 in")
+    expect(added).to_contain_text("Check before use: On a gauge block or setting rod at both ends of the range")
     stand = Stand(phone.open()).take(JONAS).engine(JOB).step(JOURNALS).at(PART).checked(HOIST).press("69").next()
     expect(stand.sheet("Which gauge is in your hand?")).to_contain_text("OM-77")
     added.get_by_role("button", name="Change").click()

@@ -178,6 +178,8 @@ def test_a_card_is_changed_into_its_next_version_and_its_picture_stands_beside_t
     first = page.get_by_role("list", name="Changes of limits").get_by_role("listitem").first
     expect(first).to_contain_text("0.0040 in, spec card: Main bearing sheet, version 2")
     expect(first).to_contain_text("spec card: Main bearing sheet, version 1")
+    clearance = page.get_by_role("row").filter(has_text="main clearance").first
+    expect(clearance).to_contain_text("Now: 0.0020 to 0.0030 in, spec card: Main bearing sheet, version 2")
 
 
 # --- customers: rows of the server, not of the book ------------------------------------------------------------------
@@ -254,3 +256,16 @@ def test_the_desk_shows_who_tightened_what_with_which_wrench(shop: Shop, desk: P
     group = page.locator("section.group", has_text="no wrench named")
     expect(group.get_by_role("heading")).to_have_text(f"{JONAS}, no wrench named")
     expect(group).to_contain_text("Main fastener torque, as the card gives it, 70 ft-lb (94.9 N·m)")
+
+
+def test_beside_a_bolt_that_waits_stands_how_its_joint_is_tightened_and_how_far_it_is(desk: Pocket) -> None:
+    """The demo's V8: the right head stopped in its second pass when bolt 7 creaked."""
+    page = Desk(desk.open("/desk")).sign_in().tab("Waits for you").choose("R-117", "bolt 7 creaked").page
+    done = page.get_by_role("region", name="Right head")
+    expect(done).to_contain_text("pass 1: all 10")
+    expect(done).to_contain_text("pass 2: up to bolt 2")
+    expect(done).to_contain_text("TW-03")
+    how = page.get_by_role("region", name="How it is tightened")
+    expect(how).to_contain_text("torque: 65 ft-lb (88.1 N·m)")
+    expect(how).to_contain_text("lubricant used: The one that the card names")
+    expect(page.get_by_role("region", name="Left head")).to_have_count(0)

@@ -1,29 +1,25 @@
-"""A planar solver of rocker, pushrod and lifter that shares no formula with the brain.
+"""Rocker, pushrod and lifter as mechanisms of kimech 0.7.0 (MIT), a planar linkage library of general use.
 
-The parts are points and rigid distances; scipy's `root` (Powell's hybrid method) finds where the points stand. Frame
-as on a drawing of the valve: origin at the centre of the closed tip, +y along the stem from valve head to tip, +x
-across it away from the pivot. Inches, degrees.
+It knows bodies, points, turning and sliding joints, and shares no formula with the brain. Frame as on a drawing of the
+valve: origin at the centre of the closed tip, +y along the stem from valve head to tip, +x across it away from the
+pivot. Lengths in one unit, angles in degrees.
 """
 
 import math
+from collections.abc import Iterable
 from typing import Any, NamedTuple
 
 import numpy as np
-from scipy.optimize import root
+from kimech import KinematicDriver, Link, Mechanism, Point, solve
 
-Point = Any
+Place = Any
 """Two coordinates in an array."""
+ACROSS, ALONG = (1.0, 0.0), (0.0, 1.0)
 
 
-def toward(lean: float) -> Point:
+def toward(lean: float) -> Place:
     """Unit vector along an axis that leans so far from the stem, + = upper end outboard."""
     return np.array([math.sin(math.radians(lean)), math.cos(math.radians(lean))])
-
-
-def turned(vector: Point, degrees: float) -> Point:
-    """A vector turned counter-clockwise."""
-    c, s = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
-    return np.array([[c, -s], [s, c]]) @ vector
 
 
 class Parts(NamedTuple):
@@ -41,109 +37,173 @@ class Parts(NamedTuple):
     """Where the pivot stands on its stud at zero lash, counted from the tip plane."""
 
     @property
-    def pivot(self) -> Point:
+    def pivot(self) -> Place:
         return np.array([-self.stud_offset, 0.0]) + self.pivot_up * toward(self.stud_lean)
 
+    @property
+    def arm(self) -> float:
+        """Angle of the valve arm above +x with the roller on the closed tip, in radians."""
+        return math.asin((self.roller - float(self.pivot[1])) / self.valve_arm)
 
-def solved(equations: Any, start: list[float]) -> Point:
-    """The root next to `start`."""
-    found = root(equations, start, tol=1e-13)
-    assert float(np.abs(found.fun).max()) < 1e-11, found
-    return found.x
-
-
-def closed(parts: Parts, pivot: Point) -> tuple[Point, Point]:
-    """(roller centre, pushrod ball) with the roller on the closed tip, as two points of one rigid rocker."""
-    across = parts.valve_arm**2 + parts.pushrod_arm**2
-    across -= 2 * parts.valve_arm * parts.pushrod_arm * math.cos(math.radians(parts.arm_angle))
-
-    def misfit(at: Point) -> list[float]:
-        roller, ball = at[:2], at[2:]
-        return [
-            math.dist(roller, pivot) - parts.valve_arm,
-            math.dist(ball, pivot) - parts.pushrod_arm,
-            math.dist(roller, ball) - math.sqrt(across),
-            roller[1] - parts.roller,
-        ]
-
-    first = turned(np.array([parts.pushrod_arm, 0.0]), parts.arm_angle)
-    x = solved(misfit, [pivot[0] + parts.valve_arm, parts.roller, *(pivot + first)])
-    return x[:2], x[2:]
+    @property
+    def ball(self) -> Place:
+        """The pushrod's ball centre at the rocker, valve closed."""
+        turned = self.arm + math.radians(self.arm_angle)
+        return self.pivot + self.pushrod_arm * np.array([math.cos(turned), math.sin(turned)])
 
 
 def zero_lash_length(parts: Parts) -> float:
     """Pushrod length, centre to centre, that leaves neither lash nor preload."""
-    return math.dist(closed(parts, parts.pivot)[1], parts.lifter)
+    return math.dist(parts.ball, parts.lifter)
 
 
-def plunger(parts: Parts, ball: Point, length: float) -> float:
-    """How deep the plunger stands below its stop when the upper ball is there."""
+class Turned(NamedTuple):
+    """How far, from zero lash: the pivot up its stud; a screw out of the arm at the pushrod end, at the valve end."""
 
-    def misfit(deep: Point) -> list[float]:
-        return [math.dist(ball, np.array(parts.lifter) - deep[0] * toward(parts.lifter_lean)) - length]
-
-    return float(solved(misfit, [0.0])[0])
-
-
-def lash(parts: Parts, pivot: Point, length: float, screw: tuple[float, float] = (0.0, 0.0)) -> float:
-    """Gap at the tip along the stem, the lifter on its stop, the rocker resting on the pushrod.
-
-    `screw`: how far an adjuster reaches out of the arm at the pushrod end, and at the valve end.
-    """
-    start = closed(parts, parts.pivot)[0] - parts.pivot
-    begun = math.degrees(math.atan2(start[1], start[0]))
-
-    def gap_and_misfit(turn: float) -> tuple[float, float]:
-        roller, ball = reached(parts, pivot, begun + turn, screw)
-        return float(roller[1]) - parts.roller, math.dist(ball, parts.lifter) - length
-
-    at = solved(lambda turn: [gap_and_misfit(float(turn[0]))[1]], [0.0])
-    return gap_and_misfit(float(at[0]))[0]
+    pivot: float = 0.0
+    pushrod_screw: float = 0.0
+    valve_screw: float = 0.0
 
 
-def reached(parts: Parts, pivot: Point, angle: float, screw: tuple[float, float]) -> tuple[Point, Point]:
-    """(roller centre or foot, pushrod ball) with the valve arm standing at `angle`; screws are square to their arms."""
-    along_valve = turned(np.array([1.0, 0.0]), angle)
-    along_pushrod = turned(along_valve, parts.arm_angle)
-    roller = pivot + parts.valve_arm * along_valve + screw[1] * turned(along_valve, -90)
-    return roller, pivot + parts.pushrod_arm * along_pushrod + screw[0] * turned(along_pushrod, 90)
+class Train:
+    """A valve train at zero lash: every body with its pose there, every slide with the axis that it follows."""
+
+    def __init__(self, parts: Parts, length: float) -> None:
+        self.parts = parts
+        self.built = Mechanism()
+        self.poses: dict[Link, tuple[float, float, float]] = {}
+        self.slides: dict[str, Any] = {}
+        turned = parts.arm + math.radians(parts.arm_angle)
+        self.rocker = self._body("rocker", parts.pivot, parts.arm)
+        foot = self._screw("valve screw", (parts.valve_arm, 0.0), parts.arm, -1.0)
+        # Seen from the rocker the pushrod arm points at the arm angle; its screw reaches out a quarter turn further on.
+        at = math.radians(parts.arm_angle)
+        seat = (parts.pushrod_arm * math.cos(at), parts.pushrod_arm * math.sin(at))
+        ball = self._screw("pushrod screw", seat, turned, 1.0)
+        self.foot = foot
+        lean = np.array(ball_place := parts.ball) - np.array(parts.lifter)
+        rod = self._body("pushrod", parts.lifter, math.atan2(lean[1], lean[0]))
+        assert math.isclose(math.dist(ball_place, parts.lifter), length, rel_tol=0.2), "not the pushrod of this rocker"
+        self.built.revolute(rod.add_point("upper", (length, 0.0)), ball)
+        self.lower = rod.add_point("lower", (0.0, 0.0))
+        self._pivot()
+
+    def _body(self, name: str, at: Place, angle: float) -> Link:
+        body = self.built.add_link(name)
+        self.poses[body] = (float(at[0]), float(at[1]), angle)
+        return body
+
+    def _screw(self, name: str, seat: tuple[float, float], arm: float, side: float) -> Point:
+        """A screw in the rocker, square to its arm; the point that it touches with."""
+        root = self.rocker.add_point(name, seat)
+        direction = arm - self.parts.arm + side * math.pi / 2
+        x, y, angle = self.poses[self.rocker]
+        at = np.array([x, y]) + _rotated(seat, angle)
+        screw = self._body(name, at, angle)
+        end = screw.add_point("end", (0.0, 0.0))
+        axis = (math.cos(direction), math.sin(direction))
+        self.slides[name] = self.built.prismatic(root, end, axis_a=axis, axis_b=axis)
+        return end
+
+    def _pivot(self) -> None:
+        axis = tuple(toward(self.parts.stud_lean))
+        nut = self._body("nut", self.parts.pivot, 0.0)
+        stud = self.built.ground.add_point("stud", tuple(self.parts.pivot))
+        self.slides["nut"] = self.built.prismatic(stud, nut.add_point("on the stud", (0, 0)), axis_a=axis, axis_b=axis)
+        self.built.revolute(nut.add_point("pivot", (0.0, 0.0)), self.rocker.add_point("pivot", (0.0, 0.0)))
+
+    def slide(self, name: str, at: Place, axis: Place, what: Point) -> None:
+        """A point carried along a line fixed in the engine."""
+        body, axis = self._body(name, at, 0.0), tuple(axis)
+        line = self.built.ground.add_point(name, tuple(at))
+        self.slides[name] = self.built.prismatic(line, body.add_point("on it", (0.0, 0.0)), axis_a=axis, axis_b=axis)
+        self.built.revolute(body.add_point("carries", (0.0, 0.0)), what)
+
+    def pinned(self, what: Point) -> None:
+        """The lifter on its stop."""
+        self.built.revolute(self.built.ground.add_point("lifter", self.parts.lifter), what)
+
+    def moved(self, by: Turned, **more: Any) -> Any:
+        """kimech's solution with nut and screws driven so far; `more`: other slides, driven over a sweep."""
+        driven = {"nut": by.pivot, "pushrod screw": by.pushrod_screw, "valve screw": by.valve_screw}
+        drivers = [_driver(self.slides[name], amount, more) for name, amount in driven.items()]
+        drivers += [KinematicDriver(self.slides[name], position=at, velocity=1.0) for name, at in more.items()]
+        return solve(self.built, drivers=drivers, initial_guess=self.poses)
+
+
+def _driver(joint: Any, amount: float, more: dict[str, Any]) -> KinematicDriver:
+    """A slide held at one place, for every sample of what is swept."""
+    samples = [len(at) for at in more.values()]
+    position = np.full(samples[0], amount) if samples else amount
+    return KinematicDriver(joint, position=position, velocity=0.0 if samples else None)
+
+
+def _rotated(vector: tuple[float, float], angle: float) -> Place:
+    c, s = math.cos(angle), math.sin(angle)
+    return np.array([c * vector[0] - s * vector[1], s * vector[0] + c * vector[1]])
+
+
+class Lifted(NamedTuple):
+    """One place of a sweep over the lobe: valve lift, where the roller touches the tip, the ratio of the moment."""
+
+    lift: float
+    contact: float
+    ratio: float
+
+
+def lifted(parts: Parts, length: float, lobe_lifts: Iterable[float]) -> list[Lifted]:
+    """The linkage at these lobe lifts, the first of them zero."""
+    train = Train(parts, length)
+    train.slide("lifter", parts.lifter, toward(parts.lifter_lean), train.lower)
+    found = train.moved(Turned(), lifter=list(lobe_lifts))
+    places, speeds = found.point_positions(train.foot), found.point_velocities(train.foot)
+    return [
+        Lifted(parts.roller - float(at[1]), float(at[0]), -float(speed[1]))
+        for at, speed in zip(places, speeds, strict=True)
+    ]
+
+
+def plunger_depth(parts: Parts, by: Turned) -> float:
+    """How deep the plunger stands below its stop, the roller or foot on the closed tip."""
+    train = Train(parts, zero_lash_length(parts))
+    foot = np.array([float(parts.pivot[0]) + parts.valve_arm * math.cos(parts.arm), parts.roller])
+    train.slide("tip", foot, ACROSS, train.foot)
+    train.slide("plunger", parts.lifter, toward(parts.lifter_lean), train.lower)
+    return -float(train.moved(by).joint_coordinates(train.slides["plunger"])[0])
+
+
+def lash(parts: Parts, by: Turned) -> float:
+    """Gap at the tip along the stem, the lifter on its stop, the rocker resting on the pushrod."""
+    train = Train(parts, zero_lash_length(parts))
+    train.pinned(train.lower)
+    return float(train.moved(by).point_positions(train.foot)[0][1]) - parts.roller
 
 
 def depth_by_nut(parts: Parts, down: float) -> float:
     """Plunger depth when a stud nut brings the pivot down its stud."""
-    length = zero_lash_length(parts)
-    return plunger(parts, closed(parts, parts.pivot - down * toward(parts.stud_lean))[1], length)
+    return plunger_depth(parts, Turned(pivot=-down))
 
 
 def lash_by_nut(parts: Parts, up: float) -> float:
     """Lash when a stud nut lets the pivot up its stud."""
-    return lash(parts, parts.pivot + up * toward(parts.stud_lean), zero_lash_length(parts))
+    return lash(parts, Turned(pivot=up))
 
 
 def depth_by_pushrod_screw(parts: Parts, out: float) -> float:
     """Plunger depth when the screw at the pushrod end reaches further out, the pivot fixed."""
-    roller = closed(parts, parts.pivot)[0] - parts.pivot
-    angle = math.degrees(math.atan2(roller[1], roller[0]))
-    return plunger(parts, reached(parts, parts.pivot, angle, (out, 0.0))[1], zero_lash_length(parts))
+    return plunger_depth(parts, Turned(pushrod_screw=out))
 
 
 def lash_by_pushrod_screw(parts: Parts, back: float) -> float:
     """Lash when the screw at the pushrod end is turned back."""
-    return lash(parts, parts.pivot, zero_lash_length(parts), (-back, 0.0))
+    return lash(parts, Turned(pushrod_screw=-back))
 
 
 def depth_by_valve_screw(parts: Parts, out: float) -> float:
     """Plunger depth when the screw at the valve end reaches further out: its foot stays on the tip."""
-    roller = closed(parts, parts.pivot)[0] - parts.pivot
-    begun = math.degrees(math.atan2(roller[1], roller[0]))
-
-    def misfit(turn: Point) -> list[float]:
-        return [float(reached(parts, parts.pivot, begun + float(turn[0]), (0.0, out))[0][1]) - parts.roller]
-
-    turn = float(solved(misfit, [0.0])[0])
-    return plunger(parts, reached(parts, parts.pivot, begun + turn, (0.0, out))[1], zero_lash_length(parts))
+    return plunger_depth(parts, Turned(valve_screw=out))
 
 
 def lash_by_valve_screw(parts: Parts, back: float) -> float:
     """Lash when the screw at the valve end is turned back."""
-    return lash(parts, parts.pivot, zero_lash_length(parts), (0.0, -back))
+    return lash(parts, Turned(valve_screw=-back))

@@ -1,8 +1,9 @@
 """Threads, proof loads, torque and stretch against what stands outside this project.
 
 OC-B1   J. E. Shigley, Mechanical Engineering Design, 9th edition, table 8-2 (compiled from ANSI B1.1-1974).
-OC-B2   screw-thread-lib 0.0.6, formula 1a of FED-STD-H28/2B, values as it gave them.
-OC-B3   Machinery's Handbook, steels above 180 000 psi: worked example 1/2-13 UNC-2A, reproduced by screw-thread-lib.
+OC-B2   screw-thread-lib 0.0.6 (MIT), formula 1a of FED-STD-H28/2B, and figures that it printed.
+OC-B3   Machinery's Handbook, steels above 180 000 psi: worked example 1/2-13 UNC-2A, and its formula in
+        screw-thread-lib by the least pitch diameters of ASME B1.1-2019.
 OC-B4   ISO 898-1, nominal stress areas; the fine pitches from memory and recomputed.
 OC-B5   the inch and the metric convention stay apart (12 mm: 83.24 by the inch formula, 84.27 by ISO 898-1).
 OC-B6   ISO 898-1, proof loads.
@@ -21,6 +22,8 @@ import re
 from typing import Any
 
 import pytest
+from screw_thread_lib.data import ASME_UN_2A2B_dict
+from screw_thread_lib.threads import Assembly
 
 from standbook.trade import calls
 from standbook.trade.calculators import CALCULATORS
@@ -37,8 +40,8 @@ SHIGLEY_AREAS = {
     "1-12": 0.663,
 }  # fmt: skip
 SCREW_THREAD_LIB = {
-    "0.25-20": 0.031821, "0.25-28": 0.036374, "0.5-13": 0.141900, "0.5-20": 0.159953, "0.75-10": 0.334462,
-    "0.75-16": 0.372961, "1-8": 0.605748, "1-12": 0.663043, "1-14": 0.679888,
+    "1/4-20": 0.031821, "1/4-28": 0.036374, "1/2-13": 0.141900, "1/2-20": 0.159953, "3/4-10": 0.334462,
+    "3/4-16": 0.372961, "1-8": 0.605748, "1-12": 0.663043, "1-14": 0.679888,
 }  # fmt: skip
 ISO_898_AREAS = {
     "3x0.5": "5.03", "4x0.7": "8.78", "5x0.8": "14.2", "6x1": "20.1", "7x1": "28.9", "8x1.25": "36.6",
@@ -95,9 +98,17 @@ def test_oc_b1_an_inch_thread_has_the_stress_area_of_shigleys_table(size: str) -
     assert area(inch_thread(size)) / INCH**2 == pytest.approx(SHIGLEY_AREAS[size], rel=2e-3)
 
 
-@pytest.mark.parametrize("size", SCREW_THREAD_LIB)
+def listed_thread(size: str) -> tuple[Assembly, dict[str, str]]:
+    """A thread of the library's list, of steel above 180 000 psi, and the same as our input."""
+    theirs = Assembly.from_ASME_B11_UN_2A2B(size, UTSs=200_000)
+    return theirs, inch_thread(f"{theirs.dbsc:.4f}-{theirs.n}")
+
+
+@pytest.mark.parametrize("size", ASME_UN_2A2B_dict)
 def test_oc_b2_an_inch_thread_has_the_stress_area_of_formula_1a(size: str) -> None:
-    assert area(inch_thread(size)) / INCH**2 == pytest.approx(SCREW_THREAD_LIB[size], rel=1e-4)
+    theirs, thread = listed_thread(size)
+    assert area(thread) / INCH**2 == pytest.approx(theirs.As_FEDSTD_1a(), rel=1e-4)
+    assert theirs.As_FEDSTD_1a() == pytest.approx(SCREW_THREAD_LIB.get(size, theirs.As_FEDSTD_1a()), rel=0, abs=5e-7)
 
 
 def test_oc_b3_a_strong_inch_thread_has_the_stricter_area_of_the_handbooks_example() -> None:
@@ -105,6 +116,13 @@ def test_oc_b3_a_strong_inch_thread_has_the_stricter_area_of_the_handbooks_examp
     assert area(thread) / INCH**2 == pytest.approx(0.13757, rel=1e-4)
     assert "inch threads" in refused("stress-area", **{**thread, "thread_family": "metric"})
     assert "leaves no metal" in refused("stress-area", **{**thread, "min_pitch_diameter": "0.02 in"})
+
+
+@pytest.mark.parametrize("size", ASME_UN_2A2B_dict)
+def test_oc_b3_the_stricter_area_is_the_handbooks_formula_for_every_listed_thread(size: str) -> None:
+    theirs, thread = listed_thread(size)
+    ours = area({**thread, "min_pitch_diameter": f"{theirs.d2min:.4f} in"}) / INCH**2
+    assert ours == pytest.approx(theirs.As_MH_2b(), rel=1e-4)
 
 
 @pytest.mark.parametrize("size", ISO_898_AREAS)

@@ -167,6 +167,18 @@ def test_a_limit_that_stays_is_no_change_and_one_whose_card_goes_is() -> None:
     assert limit_history.view(book.build)["changes"][0]["now"] == "no limit"
 
 
+def test_beside_each_limit_that_a_card_can_give_stands_what_holds_today_and_by_which_source() -> None:
+    """0.0008 and 0.0012 per inch of 2.5758 in and 0.060 in of preload at the most are common practice."""
+    book = BookMaker(cards=[card("0.0020", "0.0030")])
+    now = limit_history.view(book.build)["in_force"]
+    assert set(now) == {row["key"] for row in calls.catalogue({})["card_rows"]}
+    assert now["main_clearance"] == "0.0020 to 0.0030 in, spec card: Main bearing sheet, version 1"
+    assert now["retainer_to_rocker"] == "at least 0.0400 in, shop default (common practice)"
+    assert now["rod_bolt_stretch"] == "no limit"
+    default = limit_history.view(BookMaker().build)["in_force"]
+    assert default["main_clearance"] == "0.0021 to 0.0031 in, shop default (common practice)"
+
+
 def test_a_limit_names_the_card_that_gives_it() -> None:
     value = one_too_wide().value(STEP, "MB3.clearance")
     assert [limit["card"] for limit in value["limits"]] == ["card-Main bearing sheet"]
@@ -250,6 +262,7 @@ def test_the_phone_tells_what_the_server_tells(phone: Brain, call: str) -> None:
     entries = {"build": BUILD, "entries": [{"text": text, "seq": at + 1} for at, text in enumerate(book.texts)]}
     told = []
     for brain in (phone.call, calls.call):
+        brain("people", json.dumps({"people": []}))
         brain("open", json.dumps(entries))
         told.append(json.loads(brain(call, json.dumps({"build": BUILD}))))
     assert told[0] == told[1]

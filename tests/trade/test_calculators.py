@@ -9,14 +9,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from standbook.trade import calls, plain
+from standbook.trade import calls, plain, windows
 from standbook.trade.calculator import Calculator, written
 from standbook.trade.calculators import CALCULATORS
 from standbook.trade.factors import FACTORS
 from standbook.trade.reckon import listed
 from tests.micropython import Brain
 
-from .vector_cases import cases, rows
+from .vector_cases import Case, cases, rows
 
 LISTED = {one["name"]: one for one in listed()}
 CASES = cases()
@@ -207,6 +207,27 @@ def test_bad_input_is_one_sentence_that_names_the_key_and_what_it_wants(
     assert sentence.endswith(".")
     assert ". " not in sentence
     assert "\n" not in sentence
+
+
+ONE_EACH = list({case.calculator: case for case in CASES}.values())
+
+
+@pytest.mark.parametrize("case", ONE_EACH, ids=[case.calculator for case in ONE_EACH])
+@pytest.mark.parametrize("spoilt_by", ["x", "1 furlong", None])
+def test_every_input_that_is_spoilt_or_missing_is_named_with_its_unit_and_its_plausible_range(
+    case: Case, spoilt_by: str | None
+) -> None:
+    reckoned(case.calculator, **case.inputs)
+    for field in LISTED[case.calculator]["inputs"]:
+        key, kind = field["key"], field["kind"]
+        if key not in case.inputs or kind in ("text", "flag") or not (spoilt_by or field["required"]):
+            continue
+        said = refused(case.calculator, **{**case.inputs, key: spoilt_by})
+        assert said.startswith((f"{key}: ", f"{key} is missing")), said
+        assert "\n" not in said.strip()
+        assert ". " not in said
+        assert field["unit"] in (None, "1") or field["unit"] in said
+        assert ("plausible is" in said) == (windows.window(case.calculator, key) is not None), said
 
 
 def test_the_sentence_names_the_plausible_range_where_the_trade_has_one() -> None:

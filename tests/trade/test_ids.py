@@ -36,7 +36,8 @@ def every_value() -> Iterator[str]:
         for step in STEPS:
             yield from (f"value {step.id} {pattern(judged.value.id)}" for judged in book.build.work(step.id).values)
     for pushrods in every_sort_of_rocker():
-        yield from (f"value {STEP} {pattern(judged.value.id)}" for judged in pushrods.build.work(STEP).values)
+        for step in (STEP, "final_marks"):
+            yield from (f"value {step} {pattern(judged.value.id)}" for judged in pushrods.build.work(step).values)
 
 
 def bottom_end() -> BookMaker:

@@ -49,7 +49,7 @@ def test_every_act_of_a_joint_reads_alike_at_the_stand_and_at_the_desk() -> None
             asked = [("people", {"people": PEOPLE}), ("open", {"entries": opening})]
             for at, text in enumerate(maker.texts[first:], first):
                 asked += [("add", {"entries": [{"text": text, "seq": at + 1}]}), ("guide", {"step": step})]
-            asked += [("step", {"step": step}), ("state", {})]
+            asked += [("step", {"step": step}), ("state", {}), ("close", {})]
             for name, more in asked:
                 text = json.dumps({"build": BUILD, **more})
                 here = json.loads(calls.call(name, text))

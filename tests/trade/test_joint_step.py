@@ -202,6 +202,15 @@ def test_fastener_by_fastener_ticks_them_in_turn_and_nothing_is_lost_in_between(
     assert maker.now()["title"] == "Pass 2 of 3"
 
 
+def test_the_table_says_how_far_a_pass_came_and_not_what_its_key_wrote() -> None:
+    maker = JointMaker().set_up()
+    maker.passes(names=("pass1",))
+    maker.say("H1.pass2", "8")
+    said = [maker.place(HEADS, f"H1.{name}")["readings"][-1]["shown"]["words"] for name in ("pass1", "pass2")]
+    assert said == ["all 10", "up to bolt 8"]
+    assert maker.place(HEADS, "H1.pass2")["accepted"]["words"] == "up to bolt 8"
+
+
 def test_a_pass_taken_anew_opens_those_after_it() -> None:
     maker = tight()
     maker.say("H1.pass1", "all")
@@ -253,6 +262,8 @@ def test_an_adapter_changes_the_setting_by_its_lever(angle: str, setting: str) -
     maker.passes(names=("pass1", "pass2"))
     assert maker.now()["setting"]["text"] == setting
     assert "65 ft-lb (88.1 N·m) at the fastener" in maker.now()["under"]
+    stands = {"0": "adapter straight out", "90": "adapter at 90° to the wrench"}[angle]
+    assert maker.now()["under"].endswith(stands)
     assert maker.value(HEADS, "wrench_setting")["shown"]["text"] == f"{float(setting):.1f}"
 
 

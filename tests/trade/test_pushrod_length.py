@@ -118,6 +118,22 @@ def test_the_predicted_mark_is_that_of_the_linkage_at_its_best_length() -> None:
     assert outer * 0.3415 - HALF_STEM == pytest.approx(0.0300, abs=0.0008)
 
 
+@pytest.mark.parametrize(("lean", "short", "best"), [("-8", 76, 77), ("8", 79, 80)])
+def test_on_a_leaning_stud_the_predicted_mark_moves_along_with_the_pivot(lean: str, short: int, best: int) -> None:
+    """From 0.100 in short to the best length: middle and width as the vectors of the leaning stud have them there.
+
+    As near as on an upright stud: the lever from length to pivot is within 1.5 % of the linkage. Without the lean the
+    middle would be 0.0086 in off: 0.0615 in of pivot by the tangent of 8 degrees.
+    """
+    leaning = ROLLERS | {"stud_lean": typed(lean, "deg")}
+    begun, there = vector(short)[1], vector(best)[1]
+    maker = Checker(leaning).ready().size("1I.lift", "0.5772")
+    one_go(maker, "1I.1", "7.4026", begun["closed"], begun["open"])
+    inner, outer = maker.valve("1I").predicted(0.1 * 25.4)
+    assert (inner + outer) / 2 / 25.4 - HALF_STEM == pytest.approx(there["mean"], abs=0.0008)
+    assert (outer - inner) / 25.4 == pytest.approx(there["width"], abs=0.0008)
+
+
 def test_contacts_that_no_length_could_make_are_asked_about_before_they_are_kept() -> None:
     maker = Checker().ready().size("1I.lift", "0.577").size("1I.1.cal", "7.4026").size("1I.1.closed", "0.020")
     slips = preview(maker.build.work(STEP), "1I.1.open", typed("1.320"), None)["slips"]

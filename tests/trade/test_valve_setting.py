@@ -206,6 +206,37 @@ def test_a_valve_set_where_the_stated_crank_has_it_on_its_lobe_is_asked_about(an
     assert any("this valve is on its lobe" in flag["words"] for flag in maker.flags("slip")) == asked
 
 
+def in_two_positions(valves: str) -> list[str]:
+    """What is said of valves set in this order, the crank in two positions."""
+    maker = BookMaker()
+    maker.reading(LASH, "state", "cold", None)
+    maker.reading(LASH, "method", "two_positions", None)
+    for valve in valves.split():
+        maker.reading(LASH, f"{valve}.lash", "0.016" if valve[1] == "I" else "0.018")
+    return [flag["words"] for flag in maker.flags("order") if "other crank position" in flag["words"]]
+
+
+def test_a_valve_set_among_those_of_the_other_crank_position_is_asked_about() -> None:
+    """At 0 degrees intake 1 2 5 7 and exhaust 1 3 4 8, at 360 intake 3 4 6 8 and exhaust 2 5 6 7: the worked example of
+    the chapter on setting order, margin 25."""
+    assert in_two_positions("1I 2I 5I 7I 1E 3E 4E 8E 3I 4I 6I 8I 2E 5E 6E 7E") == []
+    assert in_two_positions("3I 4I 6I 8I 2E 5E 6E 7E 1I 2I 5I 7I 1E 3E 4E 8E") == []
+    (asked,) = in_two_positions("1I 2I 3I 5I 7I")
+    assert asked.startswith("Cylinder 3 intake: it belongs to the other crank position")
+    assert "was it the list of another firing order?" in asked
+
+
+def test_a_stated_crank_answers_for_a_valve_set_out_of_its_turn() -> None:
+    maker = begun()
+    maker.reading(LASH, "method", "two_positions", None, why="measured_again")
+    for valve in ("1I", "3I", "2I"):
+        maker.reading(LASH, f"{valve}.lash", "0.016")
+    assert any("other crank position" in flag["words"] for flag in maker.flags("order"))
+    maker.reading(LASH, "3I.crank", "360", "deg")
+    assert not any("other crank position" in flag["words"] for flag in maker.flags("order"))
+    assert not any("on its lobe" in flag["words"] for flag in maker.flags("slip"))
+
+
 @pytest.mark.parametrize("change", ["rocker", "head_gasket", "cam"])
 def test_a_changed_part_brings_every_valve_set_before_it_back_onto_the_list(change: str) -> None:
     maker = lash_set(begun())

@@ -51,7 +51,7 @@ def catalogue(_args=None):
         "instrument_kinds": instruments.kinds(),
         "not_measured_reasons": list(NOT_MEASURED),
         "unit_words": dict(quantity.UNIT_WORDS),
-        "card_rows": _card_rows(),
+        "card_rows": limits.card_rows(),
         "severities": ["STOP", "HOLD", "WARN", "NOTE"],
     }
 
@@ -78,23 +78,6 @@ def _catalogue_hold(hold):
         "signers": [WORDS[signs_as] for signs_as in hold.signers],
         "in_this_book": bool(hold.lines),
     }
-
-
-def _card_rows():
-    """Limits that a part maker's card can give: [{"key", "words", "unit"}]."""
-    rows = [
-        {"key": key, "words": limits.CARD_ONLY[key][4], "unit": "in"} for key in plain.keys_in_order(limits.CARD_ONLY)
-    ]
-    seen = {}
-    for row in limits.as_dicts():
-        # A second, harder line for the same quantity is not the card's to move.
-        own = row["key"] in row["acts_on"].split(";")
-        lengths = row["role"] == "limit" and row["unit"] == "in" and own
-        if lengths and row["key"] not in seen:
-            seen[row["key"]] = True
-            words = row["words"].partition(", per inch")[0].partition(" for an ")[0]
-            rows.append({"key": row["key"], "words": words, "unit": "in"})
-    return rows
 
 
 def open_build(args):

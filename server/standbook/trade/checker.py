@@ -6,6 +6,8 @@ there no length changes the geometry. Roller tips go by the travel of the contac
 the middle of its mark, two goes at a time. Formulas: `geometry`; thresholds: `limits`.
 """
 
+import math
+
 from . import plain, quantity
 from .geometry import pushrod, roller_tip, stamped_tip, witness_mark
 
@@ -39,6 +41,7 @@ class Rockers:
         self.pad = kind == "stamped" or (self.fixed and engine.text("rocker_tip") == "pad")
         self.ratio = engine.number("rocker_ratio")
         self.arm = engine.number("rocker_arm")
+        self.stud_lean = engine.number("stud_lean") or 0.0
         self.pitch = engine.number("checker_pitch")
         self.chamfer = engine.number("stem_chamfer")
         self.stems = {"I": engine.number("stem_tip_intake"), "E": engine.number("stem_tip_exhaust")}
@@ -244,7 +247,11 @@ class Valve:
     # --- what a change of setting would make of the mark ---
 
     def predicted(self, change):
-        """(inner edge, outer edge) after a change of setting, on an upright stud; None where the goes cannot tell."""
+        """(inner edge, outer edge) after a change of setting; None where the goes cannot tell.
+
+        A pivot that rises on a leaning stud carries the whole mark along (derived: geometry); of a stud whose lean the
+        specification does not give it is taken for upright.
+        """
         go = self.usable[-1]
         if self.rockers.pad:
             return self._by_line(change)
@@ -252,7 +259,8 @@ class Valve:
         across = go.closed - roller_tip.reach(self.rockers.arm, closed_height)
         raised = change if self.rockers.fixed else pushrod.raise_for_change(change, self.rockers.ratio)
         try:
-            mark = roller_tip.mark(self.rockers.arm, closed_height - raised, self.lift, across)
+            aside = across + raised * math.tan(math.radians(self.rockers.stud_lean))
+            mark = roller_tip.mark(self.rockers.arm, closed_height - raised, self.lift, aside)
         except plain.MethodRefused:
             return None
         return mark.inner, mark.outer

@@ -29,6 +29,7 @@ ROCKERS = (
 )
 TIPS = (("roller", "Roller tip"), ("pad", "Sliding pad"))
 SEATED = {"rocker_kind": ["pedestal", "shaft"]}
+ON_STUDS = {"rocker_kind": ["stamped", "roller_stud"]}
 RODS = {"rocker_kind": [kind for kind, _ in ROCKERS]}
 BANKED = {"layout": ["vee", "flat"]}
 SOLID = {"lifter_kind": ["flat_solid", "roller_solid"]}
@@ -80,6 +81,8 @@ _FIELDS = (
     ("rocker_tip", "Rocker tips", "choice", False, None, TIPS, SEATED, ""),
     ("rocker_arm", "Rocker arm, pivot to roller centre", "length", False, ("0.8", "2.5", "in"), (), RODS,
      "In the plane in which the rocker moves."),
+    ("stud_lean", "Lean of the rocker studs from the valve stems", "angle", False, ("-20", "20", "deg"), (), ON_STUDS,
+     "In the rocker's plane; + where the upper end leans outboard, away from the pivot."),
     ("stem_tip_intake", "Valve stem tip, intake", "length", False, ("0.15", "0.60", "in"), (), RODS,
      "Diameter; with lash caps that of the cap's flat."),
     ("stem_tip_exhaust", "Valve stem tip, exhaust", "length", False, ("0.15", "0.60", "in"), (), RODS,

@@ -238,7 +238,12 @@ HOLDS = (
         needs=TO_PRIMING,
         falls_with=TO_PRIMING,
         lines=(
-            Line(29, "final pushrods checked by size, final marks with the real springs, piston-to-valve re-check"),
+            Line(
+                29,
+                "final pushrods checked by size, final marks with the real springs, piston-to-valve re-check",
+                ("final_marks",),
+                "piston-to-valve re-check",
+            ),
             Line(30, "preload or cold lash in one documented order", ("solid_lash", "hydraulic_preload")),
             Line(31, "intake manifold fit, valley cover; rocker covers tried on, not closed"),
             Line(32, "distributor gear or drive checked, oil-pump drive engagement"),

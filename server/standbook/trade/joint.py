@@ -184,6 +184,8 @@ def _tool():
 
 def joint_group(joint, more=()):
     """What was done at one joint: passes, what felt wrong, the second person. `more`: places of this sort of joint."""
+    said = ((ALL, "all " + str(len(joint.numbers))),)
+    said += tuple([(one.number, "up to " + one.words) for one in joint.fasteners])
     passes = [
         Place(
             joint.place(name),
@@ -191,10 +193,11 @@ def joint_group(joint, more=()):
             "pass " + str(at + 1),
             kind="text",
             required=False,
+            said=said,
         )
         for at, name in enumerate(EARLIER)
     ]
-    last = Place(joint.place(FINAL), joint.words + ", last pass", "last pass", kind="text")
+    last = Place(joint.place(FINAL), joint.words + ", last pass", "last pass", kind="text", said=said)
     check = Place(
         joint.place("check"), joint.words + ", second person", "second person", kind="choice", choices=SEEN_BY
     )

@@ -171,7 +171,13 @@ def _setting(bench, each):
     if bench.text("adapter") != joint.OFFSET:
         return shown, shown["echo"]
     at = quantity.show("torque", each.torque, unit, _decimals(each.torque, unit))["words"]
-    return shown, "on the wrench, for " + at + " at the fastener"
+    return shown, "on the wrench, for " + at + " at the fastener, " + _as_it_stands(bench)
+
+
+def _as_it_stands(bench):
+    """How the adapter has to stand on the wrench for this setting: an angle that was taken for granted shows here."""
+    angle = quantity.show_typed("angle", bench.at("adapter_angle").typed)["words"]
+    return "adapter " + ("straight out" if bench.number("adapter_angle") == 0.0 else "at " + angle + " to the wrench")
 
 
 def _decimals(torque, unit):

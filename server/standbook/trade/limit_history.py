@@ -1,13 +1,13 @@
 """The limits that cards give, and how each came to be: who, when, from what to what, by which source, why."""
 
 from . import plain, quantity
-from .limits import CARD_ONLY, Limits
+from .limits import CARD_ONLY, Limits, card_rows
 
 NONE = "no limit"
 
 
 def view(build):
-    """Cards in force, and every change of a limit since the build was opened, the latest first."""
+    """Cards in force, what holds today, and every change of a limit since the build was opened, the latest first."""
     frozen = build.book.of_kind("limits_frozen")
     changes = []
     for at in range(1, len(frozen)):
@@ -18,7 +18,14 @@ def view(build):
         "frozen": last.id if last else None,
         "cards": [_card(card) for card in last.body["cards"]] if last else [],
         "changes": changes,
+        "in_force": _all_in_force(build),
     }
+
+
+def _all_in_force(build):
+    """What holds today of each limit that a card can give, with its source."""
+    facts = build.facts()
+    return {row["key"]: in_force(facts.limits, row["key"], facts.engine) for row in card_rows()}
 
 
 def _card(card):

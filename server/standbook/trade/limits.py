@@ -266,6 +266,21 @@ class Limits:
         return None
 
 
+def card_rows():
+    """Limits that a part maker's card can give: [{"key", "words", "unit"}]."""
+    rows = [{"key": key, "words": CARD_ONLY[key][4], "unit": "in"} for key in plain.keys_in_order(CARD_ONLY)]
+    seen = {}
+    for row in as_dicts():
+        # A second, harder line for the same quantity is not the card's to move.
+        own = row["key"] in row["acts_on"].split(";")
+        lengths = row["role"] == "limit" and row["unit"] == "in" and own
+        if lengths and row["key"] not in seen:
+            seen[row["key"]] = True
+            words = row["words"].partition(", per inch")[0].partition(" for an ")[0]
+            rows.append({"key": row["key"], "words": words, "unit": "in"})
+    return rows
+
+
 def window(key):
     """(low, high, unit) of a row by its key, as text; an end may be empty. Raises Refusal for an unknown one."""
     for _, name, low, high, unit in FOR_CALCULATORS:

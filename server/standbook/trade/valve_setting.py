@@ -91,7 +91,8 @@ def findings(bench, only, place_of):
     else:
         found = []
     if wants(only, FAMILY):
-        found = found + method_findings(bench) + _since_changed(bench, place_of) + _locks(bench)
+        found = found + method_findings(bench) + _out_of_place(bench, place_of)
+        found = found + _since_changed(bench, place_of) + _locks(bench)
     return found
 
 
@@ -118,6 +119,36 @@ def _on_its_lobe(bench, n, side, said):
         return []
     sentence = words(n, said) + ": with the crank there this valve is on its lobe. Turn on and set it again."
     return [Finding("on_lobe." + str(n) + side, "WARN", sentence, crank(n, side))]
+
+
+OTHER_POSITION = (
+    ": it belongs to the other crank position than the valves that were set before and after it. State where the crank "
+    "stood, or set it again: was it the list of another firing order?"
+)
+
+
+def _out_of_place(bench, place_of):
+    """Valves of one crank position set between those of the other one: by the list of another firing order?"""
+    if bench.text("method") != valve_guide.TWO_POSITIONS:
+        return []
+    try:
+        listed = valve_guide.order(bench, valve_guide.TWO_POSITIONS)
+    except plain.Refusal:
+        return []
+    stood = [(bench.at(place_of(n, side)), position, n, side) for position, n, side in listed]
+    stood = [one for one in stood if one[0] is not None and one[0].rank is not None]
+    by_time, found = plain.in_order(stood, key=lambda one: one[0].rank), []
+    for before, one, after in zip(by_time, by_time[1:], by_time[2:]):
+        _, position, n, side = one
+        if before[1] != position != after[1] and bench.at(crank(n, side)) is None:
+            sentence = words(n, dict(SIDES)[side]) + ": it belongs to the other crank position than the valves that "
+            sentence += (
+                "were set before and after it. State where the crank stood, or set it again: was it the list of "
+            )
+            sentence += "another firing order?"
+            place = place_of(n, side)
+            found.append(Finding("out_of_place." + place, "WARN", sentence, place, "order"))
+    return found
 
 
 def due_again(bench, place_of):

@@ -158,7 +158,7 @@ def show_value(place, typed):
     """What was typed at a place, ready for the screen."""
     if typed["unit"] is not None:
         return quantity.show_typed(place.kind, typed)
-    return quantity.show_words(dict(place.choices).get(typed["text"], typed["text"]))
+    return quantity.show_words(dict(place.choices + place.said).get(typed["text"], typed["text"]))
 
 
 def show_ink(place, typed):

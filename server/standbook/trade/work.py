@@ -35,6 +35,7 @@ class Place:
         gauges=None,
         on_call=False,
         blind=False,
+        said=(),
     ):
         self.id = id
         self.words = words
@@ -52,6 +53,8 @@ class Place:
         self.on_call = on_call
         #: Read without a look at what was read before or elsewhere: a second reading, a second person's.
         self.blind = blind
+        #: Words for texts that a key wrote here, where it is no choice: ((text, words), …).
+        self.said = said
         #: Places of the same part: a changed part takes the readings of all of them along.
         self.mates = (id,)
 

@@ -415,6 +415,8 @@ export interface LimitsView {
     at: string
     reason: string
   }[]
+  /** What holds today of each limit that a card can give, with its source; by its key. */
+  in_force: Record<string, string>
 }
 
 /** Who tightened what with which wrench. */

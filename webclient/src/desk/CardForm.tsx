@@ -9,12 +9,15 @@ interface Props {
   add: (card: Omit<Card, 'version'>) => Promise<void>
   /** Where the form is a draft of this browser: as it stands, and how it is typed. */
   kept?: { raw: RawCard; type: (raw: RawCard) => void }
+  /** What holds today, with its source, by the limit's key. */
+  now?: Record<string, string>
 }
 
 interface RowProps {
   row: { key: string; words: string; unit: string }
   raw: RawCard
   change: (raw: RawCard) => void
+  now?: string | undefined
 }
 
 const UNITS = ['in', 'mm']
@@ -38,7 +41,10 @@ function Row(props: RowProps) {
   const { row, raw, change } = props
   return (
     <tr>
-      <th scope="row">{row.words}</th>
+      <th scope="row">
+        {row.words}
+        {props.now && <span class="help">Now: {props.now}</span>}
+      </th>
       <td>
         <End {...props} side="low" />
       </td>
@@ -62,7 +68,9 @@ function Row(props: RowProps) {
   )
 }
 
-function Rows({ raw, change }: { raw: RawCard; change: (raw: RawCard) => void }) {
+type RowsProps = Pick<RowProps, 'raw' | 'change'> & { now: Record<string, string> }
+
+function Rows({ raw, change, now }: RowsProps) {
   return (
     <table class="card-rows">
       <thead>
@@ -75,7 +83,7 @@ function Rows({ raw, change }: { raw: RawCard; change: (raw: RawCard) => void })
       </thead>
       <tbody>
         {(catalogue.value?.card_rows ?? []).map((row) => (
-          <Row key={row.key} row={row} raw={raw} change={change} />
+          <Row key={row.key} row={row} raw={raw} change={change} now={now[row.key]} />
         ))}
       </tbody>
     </table>
@@ -93,7 +101,7 @@ function cardOf(raw: RawCard): Omit<Card, 'version'> {
 }
 
 /** A spec card: its name and the limits that it gives. It goes before the shop's defaults. */
-export function CardForm({ add, kept }: Props) {
+export function CardForm({ add, kept, now = {} }: Props) {
   const [own, setOwn] = useState<RawCard>(EMPTY_CARD)
   const raw = kept?.raw ?? own
   const setRaw = kept?.type ?? setOwn
@@ -118,7 +126,7 @@ export function CardForm({ add, kept }: Props) {
           onInput={(event) => setRaw({ ...raw, title: event.currentTarget.value })}
         />
       </div>
-      <Rows raw={raw} change={setRaw} />
+      <Rows raw={raw} change={setRaw} now={now} />
       {kept && (
         <div class="field">
           <label for="card-reason">Why it is added or changed</label>

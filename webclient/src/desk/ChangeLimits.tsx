@@ -101,7 +101,7 @@ function Cards({ state, view }: { state: State; view: LimitsView }) {
       <h3>How the limits came to be</h3>
       <LimitHistory changes={view.changes} />
       <h3>Add a card, or the next version of one</h3>
-      <CardForm add={add} kept={{ raw, type }} />
+      <CardForm add={add} kept={{ raw, type }} now={view.in_force} />
     </div>
   )
 }

@@ -75,6 +75,7 @@ function Facts({ kept }: { kept: KeptInstrument }) {
     <div class="stack">
       <p>{kind?.words}</p>
       <p>{kept.words}</p>
+      {kind?.check && <p class="soft">Check before use: {kind.check}</p>}
       {kept.pulls !== null && (
         <p>
           {kept.pulls} {kept.pulls === 1 ? 'pull' : 'pulls'} in the book since{' '}

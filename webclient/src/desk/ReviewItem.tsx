@@ -1,7 +1,7 @@
 import { useMemo } from 'preact/hooks'
 import type { PlaceView, StepView, ValueView } from '../brain/types.ts'
 import { FlagLine } from '../parts/FlagLine.tsx'
-import { InkLine } from '../parts/Ink.tsx'
+import { InkLine, InkSource } from '../parts/Ink.tsx'
 import { LimitBar } from '../parts/LimitBar.tsx'
 import { PhotoList } from '../parts/Photos.tsx'
 import { placeWordsOf } from '../parts/placewords.ts'
@@ -13,7 +13,7 @@ import { nameOf } from '../parts/spell.ts'
 import { moment } from '../parts/when.ts'
 import { cardPlace } from './cards.ts'
 import { DecisionForm } from './DecisionForm.tsx'
-import { type Subject, subjectOf, type Verb, type Waiting } from './review.ts'
+import { besideOf, type Subject, subjectOf, type Verb, type Waiting } from './review.ts'
 
 interface Props {
   item: Waiting
@@ -96,6 +96,37 @@ function Neighbours({ subject }: { subject: Subject }) {
   )
 }
 
+/** How the joint is tightened and what else was done at it, by whom and with what. */
+function Joint({ view, subject }: { view: StepView; subject: Subject }) {
+  return (
+    <>
+      {besideOf(view, subject).map(({ group, places }) => (
+        <section key={group} class="stack" aria-label={group}>
+          <h3>{group}</h3>
+          <ul class="plain-list">
+            {places.map((place) => (
+              <JointLine key={place.id} place={place} />
+            ))}
+          </ul>
+        </section>
+      ))}
+    </>
+  )
+}
+
+function JointLine({ place }: { place: PlaceView }) {
+  const last = place.readings.filter(({ live }) => live).at(-1)
+  return (
+    <li class="place-row beside-line">
+      <p>
+        {place.short}:{' '}
+        <strong>{place.accepted?.words ?? `not measured, because ${place.not_measured}`}</strong>
+      </p>
+      {last && <InkSource reading={last} />}
+    </li>
+  )
+}
+
 /** Pictures of the places in question and of the step as a whole. */
 function Pictures({ view, subject }: { view: StepView; subject: Subject }) {
   const here = subject.places.map(({ id }) => id)
@@ -157,6 +188,7 @@ export function ReviewItem({ item, verb, pick, done, gone }: Props) {
         <Value build={item.build} subject={subject} />
         <Neighbours subject={subject} />
         <Readings places={subject.places} />
+        <Joint view={view} subject={subject} />
         <Pictures view={view} subject={subject} />
       </div>
     </article>

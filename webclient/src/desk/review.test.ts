@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import type { Flag, PlaceView, State, StepView, ValueView } from '../brain/types.ts'
 import {
+  besideOf,
   decided,
   holdsForLead,
   keepChoice,
@@ -163,6 +164,48 @@ describe('what a flag speaks about', () => {
     expect(subject.neighbours).toEqual([
       { id: 'MB3.P1', group: 'Main 3', words: '0.0030 in', verdict: null },
     ])
+  })
+})
+
+describe('what stands beside one place of a joint', () => {
+  const done = { ...place('H1.pass1', 'pass 1', 'all'), group: 'H1' }
+  const felt = { ...place('H1.bolt7.felt', 'bolt 7', 'creaked'), group: 'H1' }
+  const seen = {
+    ...place('H1.check', 'second person'),
+    group: 'H1',
+    readings: [{ id: 'r', live: true, shown: null }],
+  } as unknown as PlaceView
+  const groups = [
+    {
+      id: 'how',
+      words: 'How it is tightened',
+      values: [],
+      places: [place('setting', 'torque', '65 ft-lb')],
+    },
+    {
+      id: 'H1',
+      words: 'Left head',
+      values: [],
+      places: [done, felt, place('H1.final', 'last pass'), seen],
+    },
+    { id: 'H2', words: 'Right head', values: [], places: [place('H2.pass1', 'pass 1', 'all')] },
+  ]
+  const subject = { value: null, places: [felt], neighbours: [] } as unknown as Subject
+
+  function beside(style: string) {
+    const view = { style, values: [], groups } as unknown as StepView
+    return besideOf(view, subject).map(({ group, places }) => [group, places.map(({ id }) => id)])
+  }
+
+  it('is how it is tightened and what else was done at the same joint, skipped places too', () => {
+    expect(beside('joint')).toEqual([
+      ['Left head', ['H1.pass1', 'H1.check']],
+      ['How it is tightened', ['setting']],
+    ])
+  })
+
+  it('is nothing elsewhere, where values and neighbours say it', () => {
+    expect(beside('grid')).toEqual([])
   })
 })
 

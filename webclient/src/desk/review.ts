@@ -144,6 +144,33 @@ export function subjectOf(view: StepView, flag: Flag): Subject {
   return { value, places, neighbours }
 }
 
+/** A group's answers beside the one in question. */
+export interface Beside {
+  group: string
+  places: PlaceView[]
+}
+
+function isAnswered({ accepted, readings }: PlaceView): boolean {
+  return accepted !== null || readings.some(({ live }) => live)
+}
+
+/**
+ * What a decision about one place of a joint rests on: what else was done at the same joint, and how all of it is
+ * tightened. Elsewhere values and neighbours say it.
+ */
+export function besideOf(view: StepView, subject: Subject): Beside[] {
+  const [place] = subject.places
+  if (view.style !== 'joint' || !place) return []
+  const own = view.groups.filter(({ id }) => id === place.group)
+  const how = view.groups.slice(0, 1).filter(({ id }) => id !== place.group)
+  return [...own, ...how]
+    .map(({ words, places }) => ({
+      group: words,
+      places: places.filter((one) => one.id !== place.id && isAnswered(one)),
+    }))
+    .filter(({ places }) => places.length > 0)
+}
+
 function decision(
   item: Waiting,
   verb: string,
