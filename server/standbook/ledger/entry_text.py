@@ -21,24 +21,24 @@ Count = Annotated[int, Meta(ge=0, le=2**53)]
 log = logging.getLogger(__name__)
 
 
-class Head(Struct):
-    """The fields of an entry that the book keeps columns for."""
+class Head(Struct, kw_only=True, gc=False):
+    """The fields of an entry that the book keeps columns for, in the order of those."""
 
     id: ShortText
     build: ShortText
     kind: ShortText
+    step: ShortText | None = None
+    place: ShortText | None = None
+    why: ShortText | None = None
     person: ShortText
     device: ShortText
     device_no: Count
     made_at: ShortText
     seen: Count
     trade_version: ShortText
-    step: ShortText | None = None
-    place: ShortText | None = None
-    why: ShortText | None = None
 
 
-class Incoming(Struct):
+class Incoming(Struct, gc=False):
     """An entry at the door. `fault`: code and message where it has to be held back; `target`: what it strikes out;
     `hold`: which Hold it signs."""
 

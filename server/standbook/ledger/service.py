@@ -120,13 +120,15 @@ class Ledger:
         return Pushed(answers, record.next_no, counter.epoch, counter.last_seq, clock.now_stamp(), record)
 
     def standing(self, cursor: Cursor) -> Standing:
+        shop = self.shop()
         with self.reading() as connection:
-            return pull.standing(connection, the_shop(connection), cursor)
+            return pull.standing(connection, shop, cursor)
 
     def pull(self, cursor: Cursor) -> Pulled:
+        shop = self.shop()
         with self.reading() as connection:
-            at = pull.standing(connection, the_shop(connection), cursor)
-            return pull.pull(connection, at, cursor.limit)
+            at = pull.standing(connection, shop, cursor)
+            return pull.pull(connection, at, cursor.limit, cursor.columns)
 
     def keep_blob(self, sha256: str, data: bytes) -> bool:
         return blobs.keep(self.writer, self.store, sha256, data)
