@@ -37,7 +37,9 @@ def push() -> Response:
     """Entries of one device; every one gets its own answer."""
     person, push = signed_in(), pushed(request.get_data())
     refuse_other(push.carrier or push.device)
-    return json(services().ledger.push(push, person.id if person else None))
+    ledger = services().ledger
+    with ledger.turn(push):
+        return json(ledger.push(push, person.id if person else None))
 
 
 @blueprint.on("GET", "/pull")

@@ -163,7 +163,8 @@ class Batch:
         self, one: Incoming, result: Result, seq: int | None, code: str | None = None, message: str | None = None
     ) -> None:
         self.next_no += 1
-        self.known.add(Prior(one.sha256, one.id, one.no, result, seq, code, message))
+        # By its id alone: numbers only rise within a batch, so nobody asks for this one again.
+        self.known.add(Prior(one.sha256, one.id, one.no, result, seq, code, message), own=False)
 
     def answer(
         self, one: Incoming, result: Result, seq: int | None, code: str | None = None, message: str | None = None

@@ -7,7 +7,7 @@ hashes need not travel: seq has no gaps, and a hash follows from the one before 
 every text on its way (LG7).
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from standbook.ledger.wire import Column, Columns, PulledEntry
 
@@ -27,8 +27,20 @@ def columns_of(entries: Sequence[PulledEntry]) -> Columns:
         hash=entries[-1].hash,
         received_at=column([entry.received_at for entry in entries]),
         order=[at[len(one)] for one in pieces],
-        tables=[[column(values) for values in zip(*table, strict=True)] for table in tables.values()],
+        tables=[joined(column(values) for values in zip(*table, strict=True)) for table in tables.values()],
     )
+
+
+def joined(columns: Iterable[Column]) -> list[Column]:
+    """What stays the same side by side is put together here instead of for each entry on a phone."""
+    found: list[Column] = []
+    for one in columns:
+        before = found[-1] if found else None
+        if isinstance(one, str) and isinstance(before, str):
+            found[-1] = before + CUT + one
+        else:
+            found.append(one)
+    return found
 
 
 def column(values: Sequence[str]) -> Column:

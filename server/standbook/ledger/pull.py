@@ -56,7 +56,7 @@ def standing(connection: Connection, shop: str, cursor: Cursor) -> Standing:
 def pull(connection: Connection, at: Standing, limit: int, columns: bool = False) -> Pulled:
     """The next entries in order; inside one read transaction, so that count and entries belong together."""
     given = {"shop": at.counter.shop, "after": at.after, "limit": max(1, min(limit, MOST_PULLED))}
-    entries = [PulledEntry(*row) for row in connection.execute(PAGE, given)]
+    entries = [PulledEntry(*row) for row in connection.execute(PAGE, given).all()]
     reached = entries[-1].seq if entries else at.after
     pulled = Pulled(
         epoch=at.counter.epoch,

@@ -84,7 +84,8 @@ def _build_opened(_entry, body):
 def _lists_of_texts(body, names):
     for name in names:
         given = body.get(name, [])
-        _need(type(given) is list and all(type(text) is str for text in given), name, "a list of texts")
+        if given != [] or type(given) is not list:
+            _need(type(given) is list and all(type(text) is str for text in given), name, "a list of texts")
 
 
 def _limits_frozen(_entry, body):

@@ -43,12 +43,10 @@ MUTANTS = (
         "LG2",
         "the text is written anew on its way in",
         ENTRY_TEXT,
-        "        return msgspec.json.decode(raw, type=str)\n",
-        "        text = msgspec.json.decode(raw, type=str)\n"
-        "        try:\n"
-        "            return msgspec.json.encode(msgspec.json.decode(text)).decode()\n"
-        "        except msgspec.DecodeError:\n"
-        "            return text\n",
+        "        text = _text.decode(wire)\n",
+        "        text = _text.decode(wire)\n"
+        "        with __import__('contextlib').suppress(msgspec.DecodeError):\n"
+        "            text = msgspec.json.encode(msgspec.json.decode(text)).decode()\n",
         PUSHED + "test_lg2_the_bytes_come_back_as_they_were_written",
     ),
     mutant(
