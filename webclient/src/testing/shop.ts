@@ -29,7 +29,7 @@ function json(body: unknown, status = 200, headers: Record<string, string> = {})
 }
 
 /** A page as the shop's `ledger/columns.py` takes it apart; null of an empty one. */
-function columnsOf(entries: PulledEntry[]): Columns | null {
+export function columnsOf(entries: PulledEntry[]): Columns | null {
   const [first, last] = [entries[0], entries.at(-1)]
   if (!first || !last) return null
   const pieces = entries.map(({ text }) => text.split(',"'))
