@@ -43,7 +43,8 @@ def without_routes(settings: Settings, whereabouts: Whereabouts | None = None) -
     app = Flask("standbook", static_folder=None)
     app.config.update(SQLALCHEMY_DATABASE_URI=settings.database, MAX_CONTENT_LENGTH=MAX_BODY, TRUSTED_HOSTS=OWN_NAMES)
     # What was to be written stays out of the words of an error: they go to the log.
-    app.config["SQLALCHEMY_ENGINE_OPTIONS"] = {"hide_parameters": True}
+    # The connection that was used last is taken again: it has the pages of the book at hand.
+    app.config["SQLALCHEMY_ENGINE_OPTIONS"] = {"hide_parameters": True, "pool_use_lifo": True}
     # Keys in the order in which they are meant to be read.
     app.json.sort_keys = False  # type: ignore[attr-defined]
     with named_errors():

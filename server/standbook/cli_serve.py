@@ -1,6 +1,7 @@
 """The commands that serve a shop: for this machine alone, on its network, or behind a proxy of its own domain."""
 
 import argparse
+import gc
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 from urllib.parse import urlsplit
@@ -21,6 +22,8 @@ from standbook.writing import named_errors
 if TYPE_CHECKING:
     from standbook.served import Network
 
+#: So many objects made and not let go of before the collector looks for rings among them: more than a push makes.
+YOUNG = 50_000
 #: How somebody signs in at the desk.
 Words = Callable[[Services], str]
 
@@ -142,6 +145,7 @@ def began(app: Flask, ready: Callable[[Services], None]) -> Services:
 
 def run(services: Services, serving: Callable[[], None], flags: dict[int, str]) -> None:
     """`flags`: which word of the command line changes which port."""
+    settle()
     try:
         serving()
     except PortTaken as taken:
@@ -151,6 +155,14 @@ def run(services: Services, serving: Callable[[], None], flags: dict[int, str]) 
         raise Unable(words) from taken
     services.ledger.engine.dispose()
     leave()
+
+
+def settle() -> None:
+    """What was made until now stays to the end. The collector, left to itself, goes through all of it again while a
+    phone waits: a fifth of the time of a push."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(YOUNG, 20, 20)
 
 
 def say(words: str) -> None:

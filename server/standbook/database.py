@@ -10,7 +10,8 @@ from sqlalchemy.orm import DeclarativeBase
 BUSY_MS = 10_000
 # Pages of the log (4 KB each) after which it is folded into the database. SQLite's own 1,000 come after three batches
 # of a phone, and the same pages of the indexes are written over and over: a third of the time of a long push.
-LOG_PAGES = 4000
+# The writers fold it beside their work before that (`writing.Folding`), but for a program that lags behind.
+LOG_PAGES = 8000
 PRAGMAS = (
     "journal_mode=WAL",
     "synchronous=FULL",

@@ -7,12 +7,13 @@ were there?) may rely on nobody coming in between, on either database.
 """
 
 import errno
+import logging
 import sqlite3
 import sys
 import threading
 from collections import deque
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from pathlib import Path
 from typing import IO, Any
 
@@ -21,6 +22,8 @@ from sqlalchemy.exc import DBAPIError, OperationalError
 
 from standbook.database import WRITES
 from standbook.errors import Problem
+
+log = logging.getLogger(__name__)
 
 FULL = (sqlite3.SQLITE_FULL,)
 BUSY = (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED)
@@ -106,6 +109,38 @@ else:
 QUEUE = 0x57A4DB00C
 
 
+#: Rows after which SQLite's log is folded into the database: what some 25 batches of a phone write.
+FOLD_AFTER = 5000
+
+
+class Folding:
+    """Folds SQLite's log into the database beside the writers. SQLite itself does it at the end of a commit, and then
+    everybody in the queue waits for the disk; where this comes too late, it still does (`LOG_PAGES`)."""
+
+    def __init__(self, engine: Engine) -> None:
+        self._engine = engine
+        self._rows = 0
+        #: Held while it folds.
+        self.under_way = threading.Lock()
+
+    def wrote(self, rows: int) -> None:
+        """So many rows were committed. Only whoever's turn it is calls this."""
+        self._rows += rows
+        if self._rows >= FOLD_AFTER and self.under_way.acquire(blocking=False):
+            self._rows = 0
+            threading.Thread(target=self._fold, name="folding", daemon=True).start()
+
+    def _fold(self) -> None:
+        try:
+            with closing(self._engine.raw_connection()) as connection, closing(connection.cursor()) as cursor:
+                cursor.execute("PRAGMA wal_checkpoint(PASSIVE)")
+        except (DBAPIError, sqlite3.Error):
+            # A full disk, or the database is being closed: nothing is lost, the log is only longer.
+            log.warning("the log could not be folded", exc_info=True)
+        finally:
+            self.under_way.release()
+
+
 class Writer:
     """Opens write transactions on one database. One object per process and database."""
 
@@ -114,6 +149,8 @@ class Writer:
         self._alone = engine.dialect.name == "sqlite"
         self._threads = TicketLock()
         self._lock_file = lock_file
+        self._this_thread = threading.local()
+        self._folding = Folding(engine)
 
     @contextmanager
     def writing(self) -> Iterator[Connection]:
@@ -121,16 +158,34 @@ class Writer:
 
         Raises Problem disk_full, busy or disk_trouble; nothing is stored then.
         """
-        with named_errors(), self._turn(), self._engine.begin() as connection:
-            if not self._alone:
-                connection.execute(select(func.pg_advisory_xact_lock(QUEUE)))
-            yield connection
+        with named_errors(), self.turn():
+            with self._engine.begin() as connection:
+                if not self._alone:
+                    connection.execute(select(func.pg_advisory_xact_lock(QUEUE)))
+                before = rows_of(connection)
+                yield connection
+                written = rows_of(connection) - before
+            self._folding.wrote(written)
 
     @contextmanager
     def alone(self) -> Iterator[None]:
         """Nobody else writes, and no transaction is open: for what SQLite does only outside of one. Errors as above."""
-        with named_errors(), self._turn():
+        with named_errors(), self.turn(), self._folding.under_way:
             yield
+
+    @contextmanager
+    def turn(self) -> Iterator[None]:
+        """This writer's turn in the queue of threads and processes, taken before it begins to write, and kept where it
+        has it already. Errors as above."""
+        if getattr(self._this_thread, "has_turn", False):
+            yield
+            return
+        with named_errors(), self._turn():
+            self._this_thread.has_turn = True
+            try:
+                yield
+            finally:
+                self._this_thread.has_turn = False
 
     @contextmanager
     def _turn(self) -> Iterator[None]:
@@ -140,6 +195,11 @@ class Writer:
             return
         with self._threads, FileLock(self._lock_file):
             yield
+
+
+def rows_of(connection: Connection) -> int:
+    """How many rows a connection to SQLite has written since it was opened; 0 of another database."""
+    return int(getattr(connection.connection.driver_connection, "total_changes", 0))
 
 
 @contextmanager

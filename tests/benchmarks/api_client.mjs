@@ -79,14 +79,27 @@ async function push() {
   return times
 }
 
-/** Every entry follows the one before it, and the shop's hash covers its very bytes. */
-function assertWhole(entries, { seq, hash }) {
-  let last = { seq, hash: hash ?? entries[0]?.prev }
-  for (const entry of entries) {
-    const made = digest('sha256', Buffer.concat([Buffer.from(entry.prev, 'hex'), Buffer.from(entry.text)]))
-    if (entry.seq !== last.seq + 1 || entry.prev !== last.hash || entry.hash !== made) throw new Error(`broken at ${entry.seq}`)
-    last = entry
-  }
+const valueAt = (column, row) => (typeof column === 'string' ? column : column[row])
+
+/** The entries of a page that came as columns, every hash made from the one before it and the entry's very bytes. */
+function putTogether({ first_seq, prev, received_at, order, tables }) {
+  const rows = tables.map(() => 0)
+  let before = prev
+  return order.map((table, at) => {
+    const row = rows[table]++
+    const text = tables[table].map((column) => valueAt(column, row)).join(',"')
+    const hash = digest('sha256', Buffer.concat([Buffer.from(before, 'hex'), Buffer.from(text)]))
+    const entry = { seq: first_seq + at, received_at: valueAt(received_at, at), prev: before, hash, text }
+    before = hash
+    return entry
+  })
+}
+
+/** The page follows the one before it, and the shop's last hash follows from all its texts. Gives its last entry. */
+function assertWhole(entries, columns, { seq, hash }) {
+  const last = entries.at(-1)
+  const follows = columns.first_seq === seq + 1 && (hash === null || columns.prev === hash)
+  if (!follows || last.hash !== columns.hash) throw new Error(`broken between ${seq} and ${last.seq}`)
   return last
 }
 
@@ -94,16 +107,17 @@ async function pull(after, epoch, most) {
   const out = openSync(`${folder}/pulled`, 'w')
   const device = newId()
   let [last, more] = [{ seq: after, hash: null }, true]
-  const pageAfter = (seq) => ask('GET', `/sync/pull?after=${seq}&limit=${PAGE}&device=${device}&epoch=${epoch}`)
+  const pageAfter = (seq) => ask('GET', `/sync/pull?after=${seq}&limit=${PAGE}&device=${device}&epoch=${epoch}&form=columns`)
   const before = performance.now()
   let coming = pageAfter(after)
   while (more && last.seq < after + most) {
     const page = await coming
-    const end = page.entries.at(-1)?.seq ?? last.seq
+    const end = page.columns.first_seq + page.columns.order.length - 1
     if (page.more && end < after + most) coming = pageAfter(end)
     await underWay()
-    last = assertWhole(page.entries, last)
-    writeSync(out, page.plain)
+    const entries = putTogether(page.columns)
+    last = assertWhole(entries, page.columns, last)
+    writeSync(out, JSON.stringify(entries))
     fdatasyncSync(out)
     more = page.more
   }

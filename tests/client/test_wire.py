@@ -11,7 +11,7 @@ from standbook.api.document import openapi
 WIRE = Path(__file__).parents[2] / "webclient" / "src" / "sync" / "wire.ts"
 SCHEMAS: dict[str, Any] = openapi()["components"]["schemas"]
 SCALARS = {"string": "string", "integer": "number", "number": "number", "boolean": "boolean", "null": "null"}
-SYNCED = ["Push", "Replaced", "Proof", "DealtWith", "Pushed", "Answer", "Mine", "Pulled", "PulledEntry"]
+SYNCED = ["Push", "Replaced", "Proof", "DealtWith", "Pushed", "Answer", "Mine", "Pulled", "PulledEntry", "Columns"]
 NAMES = [*SYNCED, "Person", "ShopPerson", "Pin", "Seal", "Session"]
 
 
@@ -50,7 +50,8 @@ def typescript(schema: dict[str, Any]) -> str:
     if "enum" in schema:
         return " | ".join(f"'{value}'" for value in schema["enum"])
     if schema["type"] == "array":
-        return f"{typescript(schema['items'])}[]"
+        item = typescript(schema["items"])
+        return f"({item})[]" if " | " in item and "(" not in item else f"{item}[]"
     return SCALARS[schema["type"]]
 
 

@@ -4,9 +4,15 @@ import subprocess
 import sys
 import threading
 import time
+from collections.abc import Iterator
 from pathlib import Path
 
+import pytest
+
+from standbook import writing
+from standbook.config import Settings
 from standbook.writing import FileLock, TicketLock
+from tests.ledger.kit import Book, Phone, opened, results
 
 HOLDER = """
 import sys
@@ -66,3 +72,60 @@ def test_a_process_waits_for_another_and_is_let_in_when_that_one_is_killed(tmp_p
         holder.kill()
         assert entered.wait(10)
         thread.join(10)
+
+
+@pytest.fixture
+def here(template: Path, tmp_path: Path) -> Iterator[Book]:
+    """On SQLite, which has one writer and a log that is folded."""
+    yield from opened(template, tmp_path / "data")
+
+
+def test_a_turn_that_was_taken_early_is_kept_for_the_writing_and_waited_for_by_others(here: Book) -> None:
+    order: list[str] = []
+
+    def other() -> None:
+        with here.services.writer.writing():
+            order.append("other")
+
+    with here.services.writer.turn():
+        waiting = threading.Thread(target=other)
+        waiting.start()
+        waiting.join(0.3)
+        assert waiting.is_alive()
+        with here.services.writer.writing():
+            order.append("mine")
+        order.append("still my turn")
+    waiting.join(20)
+    assert order == ["mine", "still my turn", "other"]
+
+
+def test_a_turn_ends_with_an_error(here: Book) -> None:
+    with pytest.raises(ValueError, match="broken"), here.services.writer.turn():
+        raise ValueError("broken")
+    others: list[str] = []
+    phone = Phone(here)
+    thread = threading.Thread(target=lambda: others.extend(results(phone.push(1, [phone.write()]))))
+    thread.start()
+    thread.join(20)
+    assert others == ["stored"]
+
+
+def in_database_itself(settings: Settings, text: str) -> bool:
+    """Whether it stands in the database's file, and not in the log alone."""
+    return text.encode() in (settings.data / "standbook.db").read_bytes()
+
+
+def test_a_long_log_is_folded_beside_the_writers(here: Book, monkeypatch: pytest.MonkeyPatch) -> None:
+    phone = Phone(here)
+    first = phone.write()
+    phone.send()
+    assert not in_database_itself(here.settings, phone.id)
+    monkeypatch.setattr(writing, "FOLD_AFTER", 1)
+    phone.write()
+    assert results(phone.send()) == ["already", "stored"]
+    until = time.monotonic() + 20
+    while not in_database_itself(here.settings, phone.id) and time.monotonic() < until:
+        time.sleep(0.01)
+    assert in_database_itself(here.settings, phone.id)
+    assert here.texts()[0] == first
+    assert here.ledger.check().findings == []

@@ -65,6 +65,19 @@ def test_an_instrument_that_says_too_little_is_refused_and_if_stored_all_the_sam
     looked_at(maker)
 
 
+@pytest.mark.parametrize(
+    "change", [{"dial": 0}, {"used_up": 0}, {"step": typed("0", "in")}, {"range_low": typed("x", "in")}]
+)
+def test_a_gauge_that_was_whole_before_is_looked_at_again_when_it_says_something_else(change: dict[str, Any]) -> None:
+    gauge = MICROMETER | {"id": "known-by-now", "used_up": False, "range_low": typed("1", "in")}
+    maker = BookMaker()
+    maker.reading("journals", "MJ1.F.0", "2.5758", gauge=gauge)
+    check(json.loads(maker.texts[-1]))
+    gauge |= change
+    maker.reading("journals", "MJ1.F.0", "2.5758", gauge=gauge)
+    assert refused(maker)
+
+
 def test_broken_bodies_of_other_kinds_are_refused() -> None:
     for kind, body, step in (
         ("decision", {"decision": "accept", "about": "x", "reason": "y", "value": {"words": "x"}}, CLEARANCE),

@@ -17,6 +17,8 @@ from standbook.ledger.wire import MOST_PULLED, USUAL_PULL, Push
 
 blueprint = Routes("sync", __name__, url_prefix=f"{PREFIX}/sync", description="Entries to the shop and back")
 WHOLE = {"type": "integer", "minimum": 0}
+# How a page may be asked for. Who says nothing, or what is not known here, gets whole entries (LG12).
+ENTRIES, COLUMNS = "entries", "columns"
 reader = msgspec.json.Decoder(Push)
 writer = msgspec.json.Encoder()
 
@@ -35,7 +37,9 @@ def push() -> Response:
     """Entries of one device; every one gets its own answer."""
     person, push = signed_in(), pushed(request.get_data())
     refuse_other(push.carrier or push.device)
-    return json(services().ledger.push(push, person.id if person else None))
+    ledger = services().ledger
+    with ledger.turn(push):
+        return json(ledger.push(push, person.id if person else None))
 
 
 @blueprint.on("GET", "/pull")
@@ -45,6 +49,7 @@ def push() -> Response:
         {"name": "after", "in": "query", "schema": {**WHOLE, "default": 0}},
         {"name": "limit", "in": "query", "schema": {**WHOLE, "default": USUAL_PULL, "maximum": MOST_PULLED}},
         {"name": "device", "in": "query", "schema": {"type": "string"}},
+        {"name": "form", "in": "query", "schema": {"type": "string", "enum": [ENTRIES, COLUMNS], "default": ENTRIES}},
     ],
     responses={
         "200": {"description": "The next entries", **form("Pulled")},
@@ -52,11 +57,11 @@ def push() -> Response:
     },
 )
 def pull() -> Response:
-    """The book from a cursor on, in the shop's order. With an ETag."""
+    """The book from a cursor on, in the shop's order, as whole entries or as columns. With an ETag."""
     cursor = cursor_of()
     ledger = services().ledger
     at = ledger.standing(cursor)
-    tag = tag_of("pull", at.counter, at.mine, at.reset, at.after, cursor.limit)
+    tag = tag_of("pull", at.counter, at.mine, at.reset, at.after, cursor.limit, cursor.columns)
     return unchanged(tag) or marked(json(ledger.pull(cursor)), tag)
 
 
@@ -73,7 +78,8 @@ def pushed(body: bytes) -> Push:
 def cursor_of() -> Cursor:
     given = request.args
     numbers = {name: whole(name, usual) for name, usual in (("after", 0), ("limit", USUAL_PULL))}
-    return Cursor(given.get("epoch", ""), numbers["after"], numbers["limit"], given.get("device") or None)
+    columns = given.get("form") == COLUMNS
+    return Cursor(given.get("epoch", ""), numbers["after"], numbers["limit"], given.get("device") or None, columns)
 
 
 def whole(name: str, usual: int) -> int:

@@ -8,7 +8,6 @@ from standbook.api.guard import PREFIX
 from standbook.api.services import services
 from standbook.api.who import signed_in
 from standbook.errors import Problem
-from standbook.ledger.counter import the_shop
 from standbook.people import joining
 
 COOKIE = "standbook_device"
@@ -74,8 +73,9 @@ def refuse_other(sender: str, others: Collection[str] = ()) -> None:
     at = services()
     asking = device() if at.settings.network else sender
     if asking not in others:
+        shop = at.ledger.shop()
         with at.ledger.reading() as connection:
-            if joining.is_cut_off(connection, the_shop(connection), sender):
+            if joining.is_cut_off(connection, shop, sender):
                 raise Problem("cut_off")
     if asking is None:
         raise Problem("not_joined")

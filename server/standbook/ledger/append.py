@@ -39,7 +39,7 @@ def append(connection: Connection, shop: str, push: Push, incoming: Sequence[Inc
     """Takes the batch in. Inside a write transaction; the counter is locked before anything is looked up (LG8)."""
     counter = lock_counter(connection, shop)
     record = devices.mine(connection, shop, push.device)
-    batch = Batch(push, counter, record, known_of(connection, shop, push.device, incoming))
+    batch = Batch(push, counter, record, known_of(connection, shop, push.device, record.next_no, incoming))
     batch.people = authors(connection, shop)
     batch.struck = strikable(connection, shop, incoming)
     batch.signed_in = door.signed_in

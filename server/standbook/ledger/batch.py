@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from msgspec.structs import asdict
+from msgspec.structs import astuple
 from sqlalchemy import Connection, insert
 
 from standbook import clock
@@ -32,7 +32,8 @@ class Batch:
         self.dealt = record.dealt
         self.known = known
         self.answers: list[Answer] = []
-        self.entries: list[dict[str, Any]] = []
+        # In the order of `put.COLUMNS`.
+        self.entries: list[tuple[Any, ...]] = []
         self.held: list[dict[str, Any]] = []
         self.conflicts: list[dict[str, Any]] = []
         # Numbers that were missing and whose entries have come.
@@ -126,9 +127,8 @@ class Batch:
         seq = last_seq + 1
         self.head = chained(prev, one.text)
         self.counter = Counter(shop, epoch, seq, self.head)
-        columns = asdict(head)
-        place = {"shop": shop, "seq": seq, "prev": prev, "hash": self.head, "text": one.text}
-        self.entries.append({**columns, **place, "received_at": self.received_at, "skew_ms": self.skew_ms})
+        chain = (prev, self.head, one.text)
+        self.entries.append((shop, seq, *astuple(head), self.received_at, self.skew_ms, *chain))
         self.struck[head.id] = (head.build, head.person)
         self.note_proof(one, head)
         self.use_number(one, "already", seq)
@@ -163,7 +163,8 @@ class Batch:
         self, one: Incoming, result: Result, seq: int | None, code: str | None = None, message: str | None = None
     ) -> None:
         self.next_no += 1
-        self.known.add(Prior(one.sha256, one.id, one.no, result, seq, code, message))
+        # By its id alone: numbers only rise within a batch, so nobody asks for this one again.
+        self.known.add(Prior(one.sha256, one.id, one.no, result, seq, code, message), own=False)
 
     def answer(
         self, one: Incoming, result: Result, seq: int | None, code: str | None = None, message: str | None = None

@@ -21,24 +21,24 @@ Count = Annotated[int, Meta(ge=0, le=2**53)]
 log = logging.getLogger(__name__)
 
 
-class Head(Struct):
-    """The fields of an entry that the book keeps columns for."""
+class Head(Struct, kw_only=True, gc=False):
+    """The fields of an entry that the book keeps columns for, in the order of those."""
 
     id: ShortText
     build: ShortText
     kind: ShortText
+    step: ShortText | None = None
+    place: ShortText | None = None
+    why: ShortText | None = None
     person: ShortText
     device: ShortText
     device_no: Count
     made_at: ShortText
     seen: Count
     trade_version: ShortText
-    step: ShortText | None = None
-    place: ShortText | None = None
-    why: ShortText | None = None
 
 
-class Incoming(Struct):
+class Incoming(Struct, gc=False):
     """An entry at the door. `fault`: code and message where it has to be held back; `target`: what it strikes out;
     `hold`: which Hold it signs."""
 
@@ -69,40 +69,37 @@ def fault(code: str, **details: Any) -> Fault:
 
 def read_entry(wire: Raw, no: int, device: str) -> Incoming:
     """Decodes and checks one entry by itself; never raises for what a device may send."""
-    raw = bytes(wire)
     try:
-        text = wire_text(raw)
-    except Fault as found:
-        return held_at_the_door(raw, no, found)
+        text = _text.decode(wire)
+    except (msgspec.MsgspecError, UnicodeDecodeError):
+        return held_at_the_door(bytes(wire), no, fault_of(bytes(wire)))
     data = text.encode()
     one = Incoming(no, data, len(data), hashlib.sha256(data).hexdigest(), text)
     try:
         take_fields(one, parsed(text, data), device)
     except Fault as found:
         one.fault = found.reason
-    return without_bulk(one)
+    return without_bulk(one) if one.size > MOST_BYTES else one
 
 
 def held_at_the_door(raw: bytes, no: int, found: Fault) -> Incoming:
     one = Incoming(no, raw, len(raw), hashlib.sha256(raw).hexdigest(), fault=found.reason)
-    return without_bulk(one)
+    return without_bulk(one) if one.size > MOST_BYTES else one
 
 
 def without_bulk(one: Incoming) -> Incoming:
     """Of what is too large only size and hash are kept (LG6); the device keeps the bytes."""
-    if one.size > MOST_BYTES:
-        message = entry_message("entry_too_large", size=one.size, limit=MOST_BYTES)
-        one.raw, one.text, one.fault = None, "", ("entry_too_large", message)
+    message = entry_message("entry_too_large", size=one.size, limit=MOST_BYTES)
+    one.raw, one.text, one.fault = None, "", ("entry_too_large", message)
     return one
 
 
-def wire_text(raw: bytes) -> str:
-    if raw[:1] != b'"':
-        raise fault("not_text")
-    try:
-        return msgspec.json.decode(raw, type=str)
-    except (msgspec.DecodeError, UnicodeDecodeError) as error:
-        raise fault("bad_utf8") from error
+_text = msgspec.json.Decoder(str)
+
+
+def fault_of(raw: bytes) -> Fault:
+    """What keeps this from being a text."""
+    return fault("bad_utf8" if raw[:1] == b'"' else "not_text")
 
 
 def parsed(text: str, data: bytes) -> dict[str, Any]:

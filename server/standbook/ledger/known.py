@@ -1,14 +1,26 @@
 """What the book already has of a pushed batch: read once, inside the transaction that will add to it.
 
 The statements are made once; making them anew would take longer than they do. By number and by id are two looks: with
-an OR between them SQLite walks through the whole book.
+an OR between them SQLite walks through the whole book. Of numbers that nobody has used yet nothing can be known.
 """
 
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any, NamedTuple
 
-from sqlalchemy import BindParameter, Connection, bindparam, select, union
+import msgspec
+from sqlalchemy import (
+    ARRAY,
+    BindParameter,
+    ColumnElement,
+    Connection,
+    String,
+    any_,
+    bindparam,
+    cast,
+    func,
+    select,
+)
 
 from standbook.ledger.entry_text import Incoming
 from standbook.ledger.missing import CODE as MISSING
@@ -65,49 +77,69 @@ SHOP: BindParameter[str] = bindparam("shop")
 DEVICE: BindParameter[str] = bindparam("device")
 FIRST: BindParameter[int] = bindparam("first")
 LAST: BindParameter[int] = bindparam("last")
-IDS: BindParameter[list[str]] = bindparam("ids", expanding=True)
 
 _entry = select(Entry.id, Entry.device, Entry.device_no, Entry.seq, Entry.text).where(Entry.shop == SHOP)
-ENTRIES = union(
-    _entry.where(Entry.device == DEVICE, Entry.device_no.between(FIRST, LAST)),
-    _entry.where(Entry.id.in_(IDS)),
-)
 _held = select(
     HeldBack.sha256, HeldBack.entry, HeldBack.device_no, HeldBack.device, HeldBack.code, HeldBack.message
 ).where(HeldBack.shop == SHOP)
-HELD = union(
-    _held.where(HeldBack.device == DEVICE, HeldBack.device_no.between(FIRST, LAST)),
-    _held.where(HeldBack.entry.in_(IDS)),
-)
+ENTRIES_BY_NUMBER = _entry.where(Entry.device == DEVICE, Entry.device_no.between(FIRST, LAST))
+HELD_BY_NUMBER = _held.where(HeldBack.device == DEVICE, HeldBack.device_no.between(FIRST, LAST))
 CONFLICTS = select(Conflict.sha256, Conflict.device_no, Conflict.code, Conflict.message).where(
     Conflict.shop == SHOP, Conflict.device == DEVICE, Conflict.device_no.between(FIRST, LAST)
 )
 
 
-def known_of(connection: Connection, shop: str, device: str, incoming: Sequence[Incoming]) -> Known:
+def among(column: Any, dialect: str) -> ColumnElement[bool]:
+    """Whether a column has one of the ids, which go to the database as one value: a parameter for each of hundreds
+    takes longer than looking them up."""
+    if dialect == "postgresql":
+        same: ColumnElement[bool] = column == any_(cast(bindparam("ids"), ARRAY(String)))
+        return same
+    ids = func.json_each(bindparam("ids")).table_valued("value")
+    found: ColumnElement[bool] = column.in_(select(ids.c.value))
+    return found
+
+
+ENTRIES_BY_ID = {name: _entry.where(among(Entry.id, name)) for name in ("sqlite", "postgresql")}
+HELD_BY_ID = {name: _held.where(among(HeldBack.entry, name)) for name in ("sqlite", "postgresql")}
+
+
+def known_of(connection: Connection, shop: str, device: str, next_no: int, incoming: Sequence[Incoming]) -> Known:
+    """`next_no`: every number of the device below it is used up, and none from it on (LG5)."""
     known = Known()
-    if incoming:
-        numbers = {"first": incoming[0].no, "last": incoming[-1].no}
-        given = {"shop": shop, "device": device, **numbers, "ids": [one.id for one in incoming if one.id]}
-        add_entries(known, connection, given)
-        add_held(known, connection, given)
-        add_conflicts(known, connection, given)
+    if not incoming:
+        return known
+    first, last = incoming[0].no, min(incoming[-1].no, next_no - 1)
+    entries: list[Any] = []
+    held: list[Any] = []
+    if first <= last:
+        given = {"shop": shop, "device": device, "first": first, "last": last}
+        entries += connection.execute(ENTRIES_BY_NUMBER, given)
+        held += connection.execute(HELD_BY_NUMBER, given)
+        add_conflicts(known, connection.execute(CONFLICTS, given))
+    dialect = connection.dialect.name
+    ids = [one.id for one in incoming if one.id]
+    given = {"shop": shop, "ids": ids if dialect == "postgresql" else msgspec.json.encode(ids).decode()}
+    entries += connection.execute(ENTRIES_BY_ID[dialect], given)
+    held += connection.execute(HELD_BY_ID[dialect], given)
+    add_entries(known, dict.fromkeys(entries), device)
+    add_held(known, dict.fromkeys(held), device)
     return known
 
 
-def add_entries(known: Known, connection: Connection, given: dict[str, Any]) -> None:
-    for row in connection.execute(ENTRIES, given):
+def add_entries(known: Known, rows: Iterable[Any], device: str) -> None:
+    for row in rows:
         sha256 = hashlib.sha256(row.text.encode()).hexdigest()
-        known.add(Prior(sha256, row.id, row.device_no, "already", row.seq), own=row.device == given["device"])
+        known.add(Prior(sha256, row.id, row.device_no, "already", row.seq), own=row.device == device)
 
 
-def add_held(known: Known, connection: Connection, given: dict[str, Any]) -> None:
-    for row in connection.execute(HELD, given):
+def add_held(known: Known, rows: Iterable[Any], device: str) -> None:
+    for row in rows:
         prior = Prior(row.sha256, row.entry, row.device_no, "held", None, row.code, row.message)
-        known.add(prior, own=row.device == given["device"])
+        known.add(prior, own=row.device == device)
 
 
-def add_conflicts(known: Known, connection: Connection, given: dict[str, Any]) -> None:
-    for row in connection.execute(CONFLICTS, given):
+def add_conflicts(known: Known, rows: Iterable[Any]) -> None:
+    for row in rows:
         # Without its id: it is the second of two, and claims nothing.
         known.add(Prior(row.sha256, None, row.device_no, "conflict", None, row.code, row.message))

@@ -2,23 +2,37 @@
 
 from typing import NamedTuple
 
-from sqlalchemy import Connection, select
+from msgspec import UNSET
+from sqlalchemy import Connection, bindparam, select
 
 from standbook import clock
 from standbook.ledger import devices
+from standbook.ledger.columns import columns_of
 from standbook.ledger.counter import Counter, read_counter
 from standbook.ledger.models import Entry
 from standbook.ledger.wire import MOST_PULLED, Mine, Pulled, PulledEntry
 from standbook.people import pins
 
+# Made once: every page asks it.
+PAGE = (
+    select(Entry.seq, Entry.received_at, Entry.prev, Entry.hash, Entry.text)
+    .where(Entry.shop == bindparam("shop"), Entry.seq > bindparam("after"))
+    .order_by(Entry.seq)
+    .limit(bindparam("limit"))
+)
+
 
 class Cursor(NamedTuple):
-    """Where a device stands. `after`: the last seq it has, of the book named `epoch` ("" when it has none)."""
+    """Where a device stands. `after`: the last seq it has, of the book named `epoch` ("" when it has none).
+
+    `columns`: it takes a page as columns.
+    """
 
     epoch: str
     after: int
     limit: int
     device: str | None
+    columns: bool = False
 
 
 class Standing(NamedTuple):
@@ -39,21 +53,20 @@ def standing(connection: Connection, shop: str, cursor: Cursor) -> Standing:
     return Standing(counter, record, reset, 0 if reset else max(0, cursor.after))
 
 
-def pull(connection: Connection, at: Standing, limit: int) -> Pulled:
+def pull(connection: Connection, at: Standing, limit: int, columns: bool = False) -> Pulled:
     """The next entries in order; inside one read transaction, so that count and entries belong together."""
-    columns = (Entry.seq, Entry.received_at, Entry.prev, Entry.hash, Entry.text)
-    query = select(*columns).where(Entry.shop == at.counter.shop, Entry.seq > at.after)
-    rows = connection.execute(query.order_by(Entry.seq).limit(max(1, min(limit, MOST_PULLED)))).all()
-    entries = [PulledEntry(*row) for row in rows]
+    given = {"shop": at.counter.shop, "after": at.after, "limit": max(1, min(limit, MOST_PULLED))}
+    entries = [PulledEntry(*row) for row in connection.execute(PAGE, given).all()]
     reached = entries[-1].seq if entries else at.after
     pulled = Pulled(
         epoch=at.counter.epoch,
         reset=at.reset,
-        entries=entries,
+        entries=[] if columns else entries,
         last_seq=at.counter.last_seq,
         more=reached < at.counter.last_seq,
         server_now=clock.now_stamp(),
         pins=pins.mark(connection, at.counter.shop),
+        columns=columns_of(entries) if columns and entries else UNSET,
     )
     if at.mine is not None:
         pulled.mine = at.mine

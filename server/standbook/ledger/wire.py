@@ -73,7 +73,7 @@ class Push(Struct):
         return self.carrier not in (None, self.device)
 
 
-class Answer(Struct):
+class Answer(Struct, gc=False):
     """What became of one entry. `seq`: its place in the shop's book, where it has one."""
 
     device_no: int
@@ -111,7 +111,7 @@ class Pushed(Struct):
     mine: Mine
 
 
-class PulledEntry(Struct):
+class PulledEntry(Struct, gc=False):
     """`text` is the entry byte for byte as its device wrote it."""
 
     seq: int
@@ -121,8 +121,28 @@ class PulledEntry(Struct):
     text: str
 
 
+#: What stands at one place of many texts; one text where it is the same in all of them.
+Column = str | tuple[str, ...]
+
+
+class Columns(Struct):
+    """A page of entries taken apart: see `ledger/columns.py`. They follow each other from `first_seq` on.
+
+    `prev`: the hash before the first of them, `hash`: that of the last. Those between follow from the texts.
+    `order`: for each text, in which of the `tables` it is the next row.
+    """
+
+    first_seq: int
+    prev: str
+    hash: str
+    received_at: Column
+    order: list[int]
+    tables: list[list[Column]]
+
+
 class Pulled(Struct):
-    """`reset`: the cursor is not of this book; what follows starts from zero (LG9).
+    """`reset`: the cursor is not of this book; what follows starts from zero (LG9). `columns` instead of `entries`
+    where they were asked for and there are any.
 
     `pins`: a mark that changes with every PIN. A device has the new PINs before it says that it has seen these entries.
     """
@@ -135,3 +155,4 @@ class Pulled(Struct):
     server_now: str
     pins: str = ""
     mine: Mine | UnsetType = UNSET
+    columns: Columns | UnsetType = UNSET

@@ -3,7 +3,7 @@
 import secrets
 from typing import NamedTuple
 
-from sqlalchemy import ColumnElement, Connection, delete, insert, select, update
+from sqlalchemy import ColumnElement, Connection, bindparam, delete, insert, select, update
 
 from standbook import clock
 from standbook.errors import Problem
@@ -19,6 +19,12 @@ CODE_KEEPS = 10 * 60.0
 SESSION_KEEPS = 30 * 24 * 3600.0
 CHALLENGE_KEEPS = 60.0
 PHONE = "phone"
+# Made once: every push asks it.
+CUT_OFF = select(JoinedDevice.device).where(
+    JoinedDevice.shop == bindparam("shop"),
+    JoinedDevice.device == bindparam("device"),
+    JoinedDevice.cut_off_at.is_not(None),
+)
 
 
 class Code(NamedTuple):
@@ -159,8 +165,7 @@ def proven(connection: Connection, shop: str, proof: Proof) -> Joined | None:
 
 
 def is_cut_off(connection: Connection, shop: str, device: str) -> bool:
-    query = select(JoinedDevice.device).where(*is_device(shop, device), JoinedDevice.cut_off_at.is_not(None))
-    return connection.execute(query).first() is not None
+    return connection.execute(CUT_OFF, {"shop": shop, "device": device}).first() is not None
 
 
 def cut_off(connection: Connection, shop: str, device: str, lead: str, reason: str) -> None:

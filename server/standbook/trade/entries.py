@@ -42,7 +42,8 @@ def check(entry):
         if field not in entry:
             raise _wrong("This entry lacks '" + field + "': it was cut short, record it again.", field)
     for field in TEXT_FIELDS:
-        _need(type(entry[field]) is str and entry[field] != "", field, "a text")
+        if type(entry[field]) is not str or entry[field] == "":
+            _need(False, field, "a text")
     for field in ("device_no", "seen"):
         _need(type(entry[field]) is int and entry[field] >= 0, field, "a whole number")
     body = entry["body"]
@@ -83,7 +84,8 @@ def _build_opened(_entry, body):
 def _lists_of_texts(body, names):
     for name in names:
         given = body.get(name, [])
-        _need(type(given) is list and all(type(text) is str for text in given), name, "a list of texts")
+        if given != [] or type(given) is not list:
+            _need(type(given) is list and all(type(text) is str for text in given), name, "a list of texts")
 
 
 def _limits_frozen(_entry, body):
@@ -141,10 +143,27 @@ def _fits_its_place(kind, value):
         plain.parse_number(value["text"])
 
 
+#: Gauges that were found whole, by their id: a shop has few, and each stands in thousands of readings.
+_whole = {}
+MOST_WHOLE = 500
+
+
 def _instrument(gauge):
     if gauge is None:
         return
     _need(type(gauge) is dict, "instrument", "an instrument with its step")
+    # Equal is the same only of a kind: 1 and True are equal too.
+    known = _whole.get(gauge["id"]) if type(gauge.get("id")) is str and type(gauge.get("dial")) is bool else None
+    if known is not None and known == gauge and type(gauge.get("used_up", False)) is bool:
+        return
+    _check_instrument(gauge)
+    if len(_whole) >= MOST_WHOLE:
+        _whole.clear()
+    # A copy: whoever has the entry may change it. Any order: only what is equal is looked for.
+    _whole[gauge["id"]] = {name: dict(gauge[name]) if type(gauge[name]) is dict else gauge[name] for name in gauge}
+
+
+def _check_instrument(gauge):
     for name in ("id", "kind", "name"):
         _need(type(gauge.get(name)) is str, "instrument", "named, with its kind")
     for name in ("step", "trust"):

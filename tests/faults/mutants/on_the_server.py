@@ -27,8 +27,8 @@ MUTANTS = (
         "LG1",
         "the shop makes an id of its own",
         BATCH,
-        "columns = asdict(head)",
-        "columns = {**asdict(head), 'id': uuid7()}",
+        "*astuple(head)",
+        "uuid7(), *astuple(head)[1:]",
         WHOSE + "test_lg1_the_id_in_the_shops_book_is_the_devices",
     ),
     mutant(
@@ -43,12 +43,10 @@ MUTANTS = (
         "LG2",
         "the text is written anew on its way in",
         ENTRY_TEXT,
-        "        return msgspec.json.decode(raw, type=str)\n",
-        "        text = msgspec.json.decode(raw, type=str)\n"
-        "        try:\n"
-        "            return msgspec.json.encode(msgspec.json.decode(text)).decode()\n"
-        "        except msgspec.DecodeError:\n"
-        "            return text\n",
+        "        text = _text.decode(wire)\n",
+        "        text = _text.decode(wire)\n"
+        "        with __import__('contextlib').suppress(msgspec.DecodeError):\n"
+        "            text = msgspec.json.encode(msgspec.json.decode(text)).decode()\n",
         PUSHED + "test_lg2_the_bytes_come_back_as_they_were_written",
     ),
     mutant(
@@ -225,8 +223,8 @@ MUTANTS = (
         "LG7",
         "nothing new, says the tag, though the device's own record has changed",
         "server/standbook/api/sync.py",
-        '    tag = tag_of("pull", at.counter, at.mine, at.reset, at.after, cursor.limit)\n',
-        '    tag = tag_of("pull", at.counter, at.reset, at.after, cursor.limit)\n',
+        '    tag = tag_of("pull", at.counter, at.mine, at.reset, at.after, cursor.limit, cursor.columns)\n',
+        '    tag = tag_of("pull", at.counter, at.reset, at.after, cursor.limit, cursor.columns)\n',
         "tests/api/test_sync.py::test_lg7_something_held_back_is_news_for_its_own_device",
     ),
     Mutant(
@@ -343,11 +341,11 @@ MUTANTS = (
         "LG12",
         "fields that are not known are dropped",
         BATCH,
-        '        place = {"shop": shop, "seq": seq, "prev": prev, "hash": self.head, "text": one.text}\n',
+        "        chain = (prev, self.head, one.text)\n",
         "        import json\n\n"
         "        names = (*Head.__struct_fields__, 'body')\n"
         "        text = json.dumps({name: value for name, value in json.loads(one.text).items() if name in names})\n"
-        '        place = {"shop": shop, "seq": seq, "prev": prev, "hash": self.head, "text": text}\n',
+        "        chain = (prev, self.head, text)\n",
         PUSHED + "test_lg12_kinds_and_fields_of_a_newer_peer_are_kept_byte_for_byte",
     ),
     mutant(

@@ -1,7 +1,7 @@
 /** Faults of networks, of shops and of two tabs, each as one would show itself; beside the tests of each part. */
 import { beforeEach, describe, expect, it, vi } from 'vitest'
 import { freshBrowser, openSyncTab, reading } from '../testing/device.ts'
-import { FakeShop } from '../testing/shop.ts'
+import { columnsOf, FakeShop } from '../testing/shop.ts'
 import { NoContact } from './failure.ts'
 import { request, textAt, useFetch } from './http.ts'
 
@@ -124,11 +124,12 @@ describe('a shop that leaves something out', () => {
     for (const id of ['e1', 'e2', 'e3']) shop.append(JSON.stringify({ id }))
     const { fetch } = shop
     tab.sync.useFetch(async (url, init) => {
-      const answer = await fetch(url, init)
+      const answer = await fetch(url.replace('form=columns', 'form=entries'), init)
       if (!url.includes('/sync/pull') || answer.status !== 200) return answer
       const body = await answer.json()
       const entries = body.entries.filter(({ seq }: { seq: number }) => seq < 3)
-      return Response.json({ ...body, entries, more: false })
+      const columns = columnsOf(entries)
+      return Response.json({ ...body, entries: columns ? [] : entries, columns, more: false })
     })
     await tab.talk()
     expect(shop.pulls.length).toBeGreaterThan(1)

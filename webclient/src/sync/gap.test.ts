@@ -6,7 +6,7 @@ import { openDB } from 'idb'
 import { beforeEach, describe, expect, it, vi } from 'vitest'
 import type { Chunk, Cursor } from '../store/schema.ts'
 import { BUILD, freshBrowser, openSyncTab } from '../testing/device.ts'
-import { FakeShop } from '../testing/shop.ts'
+import { columnsOf, FakeShop } from '../testing/shop.ts'
 import type { PulledEntry } from './wire.ts'
 
 const TRIALS = 1000
@@ -83,15 +83,19 @@ const LIES: Record<string, Lie> = {
   'ends before it': (page, missing) => page.filter(({ seq }) => seq < missing),
 }
 
-/** The shop lies about one seq: in every answer, or in the first one that would have had it. */
+/** The shop lies about one seq: in every answer, or in the first one that would have had it; in the form asked for. */
 function lying(shop: FakeShop, lie: Lie, missing: number, always: boolean) {
   let told = false
   return async (url: string, init: RequestInit): Promise<Response> => {
-    const answer = await shop.fetch(url, init)
-    if (!url.includes('/sync/pull') || answer.status !== 200 || (told && !always)) return answer
+    const asWhole = url.replace('form=columns', 'form=entries')
+    const lies = url.includes('/sync/pull') && (always || !told)
+    const answer = await shop.fetch(lies ? asWhole : url, init)
+    if (!lies || answer.status !== 200) return answer
     const body = await answer.json()
     told ||= body.entries.some(({ seq }: PulledEntry) => seq === missing)
-    return Response.json({ ...body, entries: lie(body.entries, missing) })
+    const entries = lie(body.entries, missing)
+    const columns = url === asWhole ? null : columnsOf(entries)
+    return Response.json(columns ? { ...body, entries: [], columns } : { ...body, entries })
   }
 }
 

@@ -5,6 +5,7 @@
  * was restored: history is pulled from zero and every own entry is offered again (LG9).
  */
 import { appendPage, type Cursor, complete, cursor, identity, startOver } from '../store/index.ts'
+import { entriesOf } from './columns.ts'
 import { NoContact, ServerFailure } from './failure.ts'
 import { request } from './http.ts'
 import { ownProven } from './proof.ts'
@@ -29,8 +30,16 @@ function isPulled(body: Pulled): boolean {
   return Array.isArray(body.entries) && typeof body.epoch === 'string'
 }
 
+/** Pages come as columns, a fifth of the bytes. An older shop knows nothing of that and sends whole entries. */
+const FORM = 'columns'
+
 function addressOf(epoch: string | null, after: number, device: string): string {
-  const query = new URLSearchParams({ after: String(after), limit: String(PAGE), device })
+  const query = new URLSearchParams({
+    after: String(after),
+    limit: String(PAGE),
+    device,
+    form: FORM,
+  })
   if (epoch !== null) query.set('epoch', epoch)
   return `/sync/pull?${query}`
 }
@@ -40,8 +49,19 @@ async function page(address: string): Promise<Pulled | null> {
   const known = address === quiet.address ? quiet.etag : null
   const { body, etag } = await request<Pulled>(address, { etag: known })
   if (body && !isPulled(body)) throw new NoContact('not_the_shop')
-  if (body && body.entries.length === 0) quiet = { address, etag }
-  return body
+  const pulled = body && (await whole(body, address))
+  if (pulled && pulled.entries.length === 0) quiet = { address, etag }
+  return pulled
+}
+
+/** The same with its entries. A page whose hashes do not follow is asked for as it stands in the book. */
+async function whole(body: Pulled, address: string): Promise<Pulled> {
+  if (!body.columns) return body
+  const entries = entriesOf(body.columns)
+  if (entries) return { ...body, entries }
+  const { body: plain } = await request<Pulled>(address.replace(`form=${FORM}`, 'form=entries'))
+  if (!plain || !isPulled(plain)) throw new NoContact('not_the_shop')
+  return plain
 }
 
 /** A page that was asked for before it was due. */

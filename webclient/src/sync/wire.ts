@@ -78,6 +78,19 @@ export interface PulledEntry {
   text: string
 }
 
+/** What stands at one place of many texts; one text where it is the same in all of them. */
+export type Column = string | string[]
+
+/** A page of entries taken apart; see `columns.ts`. */
+export interface Columns {
+  first_seq: number
+  prev: string
+  hash: string
+  received_at: Column
+  order: number[]
+  tables: (string | string[])[][]
+}
+
 export interface Pulled {
   epoch: string
   /** The cursor is not of this book: what follows starts from zero (LG9). */
@@ -89,6 +102,8 @@ export interface Pulled {
   /** Another one after every change of a PIN; older servers do not say. */
   pins?: string
   mine?: Mine | null
+  /** Instead of `entries`; older servers send those. */
+  columns?: Columns | null
 }
 
 export interface Person {

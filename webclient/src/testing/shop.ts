@@ -4,7 +4,16 @@
  */
 import { createHash } from 'node:crypto'
 import { gunzipSync } from 'node:zlib'
-import type { Answer, Pulled, PulledEntry, Push, Pushed, Seal, ShopPerson } from '../sync/wire.ts'
+import type {
+  Answer,
+  Columns,
+  Pulled,
+  PulledEntry,
+  Push,
+  Pushed,
+  Seal,
+  ShopPerson,
+} from '../sync/wire.ts'
 import type { FakeDoor } from './door.ts'
 
 export type Trouble = (
@@ -17,6 +26,29 @@ const JSON_TYPE = { 'content-type': 'application/json' }
 
 function json(body: unknown, status = 200, headers: Record<string, string> = {}): Response {
   return new Response(JSON.stringify(body), { status, headers: { ...JSON_TYPE, ...headers } })
+}
+
+/** A page as the shop's `ledger/columns.py` takes it apart; null of an empty one. */
+export function columnsOf(entries: PulledEntry[]): Columns | null {
+  const [first, last] = [entries[0], entries.at(-1)]
+  if (!first || !last) return null
+  const pieces = entries.map(({ text }) => text.split(',"'))
+  const sizes = [...new Set(pieces.map(({ length }) => length))]
+  const tables = sizes.map((size) => {
+    const rows = pieces.filter(({ length }) => length === size)
+    return Array.from({ length: size }, (_, at) => {
+      const column = rows.map((row) => row[at] ?? '')
+      return new Set(column).size === 1 ? (column[0] ?? '') : column
+    })
+  })
+  return {
+    first_seq: first.seq,
+    prev: first.prev,
+    hash: last.hash,
+    received_at: entries.map((entry) => entry.received_at),
+    order: pieces.map(({ length }) => sizes.indexOf(length)),
+    tables,
+  }
 }
 
 interface Device {
@@ -52,6 +84,8 @@ export class FakeShop {
   rule: (entry: { id: string }, push: Push) => { code: string; message: string } | null = () => null
   /** Who is let in; null: the shop is served on its own machine alone. */
   door: FakeDoor | null = null
+  /** A shop that knows nothing of pages as columns. */
+  older = false
 
   readonly fetch = async (url: string, init: RequestInit): Promise<Response> => {
     const { pathname, searchParams } = new URL(url, 'http://shop.test')
@@ -212,7 +246,8 @@ export class FakeShop {
       pins: this.lists.pins,
       mine: this.mine(query.get('device') ?? ''),
     }
-    return json(body, 200, { etag })
+    const columns = query.get('form') === 'columns' && !this.older ? columnsOf(entries) : null
+    return json(columns ? { ...body, entries: [], columns } : body, 200, { etag })
   }
 
   /** The server after its book was restored from a copy with `count` entries. */
