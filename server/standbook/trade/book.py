@@ -11,6 +11,7 @@ from .inorder import InOrder
 
 UNSENT = 1
 SENT = 0
+NOWHERE = {}
 
 
 class Entry:
@@ -107,7 +108,8 @@ class Book:
         kind = _list_at(self._kinds, entry.kind)
         if entry.kind != "reading":
             return (self._all, kind)
-        return (self._all, kind, _list_at(self._steps, entry.step), _list_at(self._places, (entry.step, entry.place)))
+        places = self._places.setdefault(entry.step, {})
+        return (self._all, kind, _list_at(self._steps, entry.step), _list_at(places, entry.place))
 
     def _forget(self, entry):
         """Drops the folds that this entry touches: a strike can hit any place, a changed part its whole step."""
@@ -137,7 +139,11 @@ class Book:
 
     def readings(self, step, place):
         """Readings of a place in order."""
-        return _all(self._places.get((step, place)))
+        return _all(self.places_read(step).get(place))
+
+    def places_read(self, step):
+        """The places of a step at which something was ever read, as keys; nobody changes it."""
+        return self._places.get(step, NOWHERE)
 
     def step_readings(self, step):
         """All readings of a step in order."""
@@ -151,13 +157,10 @@ class Book:
                 self._struck.setdefault(entry.body["target"], entry)
         return self._struck
 
-    def count_elsewhere(self, step, places):
-        """How many live readings of a step stand at places that are not among these."""
-        struck, count = self.strikes(), 0
-        for at, place in self._places:  # any order: they are only counted
-            if at == step and place not in places:
-                count += len([entry for entry in self.readings(step, place) if entry.id not in struck])
-        return count
+    def count_live(self, step, places):
+        """How many readings at these places of a step are not struck out."""
+        struck = self.strikes()
+        return len([entry for place in places for entry in self.readings(step, place) if entry.id not in struck])
 
     def fold(self, step, place, steps):
         """The place's fold, kept until an entry touches it. `steps`: how many gauge steps two readings may differ."""

@@ -241,19 +241,24 @@ class Bench:
 
     def of(self, step_id):
         """The same bench seen from another step."""
-        return Bench(step_id, self.engine, self.limits, self._readings)
+        return self.once(("of", step_id), lambda: self._seen_from(step_id, self._readings))
 
     def with_reading(self, place, reading):
         """This bench with one reading laid over it, or without that place's where `reading` is None."""
-        return self._with(OneMore(self._readings, self.step_id, place, reading))
+        return self._short_lived(OneMore(self._readings, self.step_id, place, reading))
 
     def watched(self, seen):
         """This bench; notes in `seen` at which places somebody looks."""
-        return self._with(Watched(self._readings, seen))
+        return self._short_lived(Watched(self._readings, seen))
 
-    def _with(self, readings):
-        bench = Bench(self.step_id, self.engine, self.limits, readings)
+    def _short_lived(self, readings):
+        bench = self._seen_from(self.step_id, readings)
         bench._found = {}
+        return bench
+
+    def _seen_from(self, step_id, readings):
+        bench = Bench(step_id, self.engine, self.limits, readings)
+        bench._found = None if self._found is None else {}
         return bench
 
     def at(self, place):
