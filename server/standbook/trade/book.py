@@ -30,8 +30,8 @@ class Entry:
         self.made_at = data["made_at"]
         #: Whether this version reads the entry's kind and body; what a newer app wrote is only kept (LG12).
         self.known = self.kind in KINDS and self.body["v"] == 1
-        #: Number and reading step of a reading, once its place has read them.
-        self.number = self.reading_step = None
+        #: Of a reading, once its place has read it: whether it makes sense there, its number and its reading step.
+        self.readable = self.number = self.reading_step = None
         #: The book's lists that hold it.
         self.lists = ()
         self.learn(seq)

@@ -207,7 +207,7 @@ class Build:
         """Those of the places that were read which this engine does not have."""
         facts = self.facts()
         places = facts.layout(step).by_id if step.applies(facts.engine) else {}
-        return [place for place in read if place not in places]  # any order: they are only counted
+        return [place for place in read if place not in places]
 
     def _next(self, works):
         for work in works:

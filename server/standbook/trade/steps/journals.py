@@ -51,7 +51,7 @@ def place_ids(journal):
 
 def main_places(engine, n):
     """The four places of main journal n, which the crank of this engine has."""
-    return engine.once(_by_id)["MJ" + str(n)].places
+    return engine.once(_mains)[n - 1].places
 
 
 def largest(bench, n):
@@ -72,6 +72,10 @@ def count_of(engine, kind):
 def _journals(engine):
     """Each journal, mains first."""
     return [Journal(kind, n, words) for kind, words, _, _ in KINDS for n in range(1, count_of(engine, kind) + 1)]
+
+
+def _mains(engine):
+    return [journal for journal in engine.once(_journals) if journal.kind == "MJ"]
 
 
 def _by_id(engine):
@@ -174,7 +178,9 @@ def _in_wrong_table(bench, journal, own, other):
         number = bench.number(place)
         if number is not None and abs(number - other) < WINDOW < abs(number - own):
             others = "rod" if journal.kind == "MJ" else "main"
-            sentence = journal.name + ": this size belongs to the " + others + " journals; was it typed in the wrong table?"
+            sentence = (
+                journal.name + ": this size belongs to the " + others + " journals; was it typed in the wrong table?"
+            )
             found.append(Finding("wrong_table." + place, "WARN", sentence, place))
     return found
 
@@ -182,6 +188,6 @@ def _in_wrong_table(bench, journal, own, other):
 def expect(bench, place_id):
     """Sizes lie near the nominal of the specification."""
     for kind, _, field, _ in KINDS:
-        if place_id[:2] == kind:
+        if place_id.startswith(kind):
             return common.around(bench.engine.number(field))
     return None

@@ -53,9 +53,7 @@ class Bearing:
         self.words = "Main " + str(n)
         self.planes = [self.id + "." + plane for plane, _ in PLANES]
         self.upright = self.planes[0]
-        self.plane_words = {
-            place: self.words + " bearing, " + short for place, (_, short) in zip(self.planes, PLANES)
-        }
+        self.plane_words = {place: self.words + " bearing, " + short for place, (_, short) in zip(self.planes, PLANES)}
         self.upper_code, self.lower_code, self.upper_wall, self.lower_wall, self.strip = [
             self.id + "." + name for name, _, _, _ in BESIDE
         ]
@@ -187,9 +185,7 @@ def _beside(bench, bearing, clearance):
     strip = bench.number(bearing.strip)
     if strip is not None and clearance is not None:
         uses, acts_on = [bearing.strip, upright], "plastic_strip_off_gauge"
-        found.append(
-            _value(bearing, "strip_off", "plastic strip off the gauge", abs(strip - clearance), uses, acts_on)
-        )
+        found.append(_value(bearing, "strip_off", "plastic strip off the gauge", abs(strip - clearance), uses, acts_on))
     return found
 
 

@@ -178,4 +178,4 @@ def _cap_finding(bench, housing, end):
 
 def expect(bench, place_id):
     """Housing sizes lie near the nominal of the specification; a step of the main line near nothing at all."""
-    return common.around(bench.engine.number("main_housing_diameter")) if place_id[:2] == "MH" else None
+    return common.around(bench.engine.number("main_housing_diameter")) if place_id.startswith("MH") else None
