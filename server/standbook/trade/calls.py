@@ -30,7 +30,7 @@ def call(name, text):
             raise plain.Refusal(
                 "call_unknown", "This app asks for something that its book does not know: update it.", {"call": name}
             )
-        return plain.answer_json(CALLS[name](plain.read_json(text)))
+        return plain.answer_json(CALLS[name](plain.read_json(text)), LONG.get(name, 0))
     except plain.Refusal as refusal:
         return plain.answer_json(refusal.as_dict())
     except Exception as fault:  # noqa: BLE001 the host must get an answer, whatever went wrong
@@ -232,6 +232,8 @@ def tightened_in(args):
     return tightened.view(_build(args))
 
 
+#: Long answers, and down to which level they are made of short ones: a step to the places of its groups.
+LONG = {"step": 4, "tightened": 2}
 CALLS = {
     "catalogue": catalogue,
     "open": open_build,
