@@ -6,7 +6,7 @@
  * off the screens' hands.
  */
 import { BrainFailure } from './failure.ts'
-import { ask, askText } from './runtime.ts'
+import { ask, askNow, askText } from './runtime.ts'
 import type {
   Catalogue,
   Flag,
@@ -87,6 +87,8 @@ export interface Brain {
   tightened(build: string): Promise<TightenedView>
   /** What would follow if this were recorded; nothing is stored. */
   preview(question: PreviewQuestion): Promise<Preview>
+  /** The same at once, so that digits and verdict are drawn together; null where something has to come first. */
+  previewNow(question: PreviewQuestion): Preview | null
   /** By the instruments' ids, on an ISO day. */
   gauges(instruments: Instrument[], day: string): Promise<Record<string, GaugeNote>>
   places(step: string, engine: object): Promise<PlaceView[]>
@@ -102,10 +104,18 @@ export interface Brain {
 }
 
 let keepOpen: (build: string) => Promise<void> = async () => {}
+let isWhole: (build: string) => boolean = () => false
 
-/** `bring` is awaited before each question about a build: it sees to it that the build's book is open and whole. */
-export function beforeAsking(bring: (build: string) => Promise<void>): void {
+/**
+ * `bring` is awaited before each question about a build: it sees to it that the build's book is open and whole.
+ * `whole`: whether it would find nothing to do.
+ */
+export function beforeAsking(
+  bring: (build: string) => Promise<void>,
+  whole: (build: string) => boolean = () => false,
+): void {
   keepOpen = bring
+  isWhole = whole
 }
 
 async function askAbout<T>(build: string, name: string, question: object): Promise<T> {
@@ -148,6 +158,7 @@ export const brain: Brain = {
   limits: (build) => askAbout(build, 'limits', { build }),
   tightened: (build) => askAbout(build, 'tightened', { build }),
   preview: (question) => askAbout(question.build, 'preview', question),
+  previewNow: (question) => (isWhole(question.build) ? askNow<Preview>('preview', question) : null),
   gauges: async (instruments, day) =>
     (await ask<{ notes: Record<string, GaugeNote> }>('gauges', { instruments, day })).notes,
   places: async (step, engine) =>

@@ -35,6 +35,7 @@ beforeEach(() => {
     build: 'b',
     step: 's',
     preview: async () => answer,
+    previewNow: () => null,
     keep: async (reading) => kept.push(reading),
     strike: async () => undefined,
     saveDraft: async (key, text) => void drafts.set(key, text),
