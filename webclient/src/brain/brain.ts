@@ -6,6 +6,7 @@
  * off the screens' hands.
  */
 import { BrainFailure } from './failure.ts'
+import { feedText } from './host.js'
 import { ask, askNow, askText } from './runtime.ts'
 import type {
   Catalogue,
@@ -129,14 +130,12 @@ async function tell(name: string, question: object): Promise<void> {
 }
 
 /**
- * Entries as one text: each is JSON as its device wrote it, so the brain reads it once, not as a string first. A
- * text that does not come out whole must not take the others along: then they go one by one.
+ * Entries as one text, which the brain reads once. A text that does not come out whole must not take the others along:
+ * then they go one by one.
  */
 async function feed(name: 'open' | 'add', build: string, entries: FedEntry[]): Promise<void> {
-  const head = JSON.stringify({ build, seqs: entries.map(({ seq }) => seq) }).slice(0, -1)
-  const texts = entries.map(({ text }) => text).join(',')
   try {
-    await askText(name, `${head},"read":[${texts}]}`)
+    await askText(name, feedText(build, entries))
   } catch (error) {
     if (!(error instanceof BrainFailure && NOT_WHOLE.has(error.code))) throw error
     await tell(name, { build, entries })
