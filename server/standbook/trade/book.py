@@ -63,6 +63,8 @@ class Book:
         self._kinds = {}
         self._steps = {}
         self._places = {}
+        #: (step, place) -> the lists that a reading of that place belongs to.
+        self._reading_lists = {}
         self._folds = {}
         self._gauges = {}
 
@@ -105,11 +107,16 @@ class Book:
     def _lists_for(self, entry):
         if not entry.known:
             return (self._all,)
-        kind = _list_at(self._kinds, entry.kind)
         if entry.kind != "reading":
-            return (self._all, kind)
-        places = self._places.setdefault(entry.step, {})
-        return (self._all, kind, _list_at(self._steps, entry.step), _list_at(places, entry.place))
+            return (self._all, _list_at(self._kinds, entry.kind))
+        where = (entry.step, entry.place)
+        if where not in self._reading_lists:
+            self._reading_lists[where] = self._lists_of_place(entry)
+        return self._reading_lists[where]
+
+    def _lists_of_place(self, entry):
+        kind, step = _list_at(self._kinds, entry.kind), _list_at(self._steps, entry.step)
+        return (self._all, kind, step, _list_at(self._places.setdefault(entry.step, {}), entry.place))
 
     def _forget(self, entry):
         """Drops the folds that this entry touches: a strike can hit any place, a changed part its whole step."""

@@ -106,6 +106,7 @@ class GoNames:
         self.at = valve + "." + str(number) + "."
         self.places = [(what, self.at + what) for what in READ]
         self.eighths = self.at + "eighths"
+        self.wanted = [place for _, place in self.places] + [self.eighths]
 
 
 class ValveNames:
@@ -119,6 +120,7 @@ class ValveNames:
         self.goes = [GoNames(self.id, number) for number in range(1, GOES + 1)]
         #: The groups of places that are this valve's.
         self.groups = dict.fromkeys([self.id, self.clear] + [go.group for go in self.goes], True)
+        self.go_of = {go.group: go for go in self.goes}
 
 
 def _names(engine):
@@ -317,8 +319,14 @@ def valve_of(bench, names):
 
 
 def valves_on(bench, only=None):
-    """The marked valves as the bench has them; of one group only the valve whose it is."""
-    return [valve_of(bench, names) for names in names_of(bench.engine, only)]
+    """The marked valves as the bench has them; of one group only the valve whose it is, if anything was read there."""
+    return [valve_of(bench, names) for names in names_of(bench.engine, only) if not _is_blank(bench, names, only)]
+
+
+def _is_blank(bench, names, group):
+    """Whether this is the group of a go at which nothing was read yet: it has nothing to say."""
+    go = names.go_of.get(group)
+    return go is not None and all(bench.at(place) is None for place in go.wanted)
 
 
 def marked(engine):
