@@ -30,13 +30,9 @@ MEASURE = f"""async ({{ build, whole, more, times }}) => {{
     const {{ loadMicroPython }} = await import('/' + named('assets/micropython-').split('/').slice(3).join('/'))
     const pack = new Uint8Array(await (await fetch(named('assets/trade-'))).arrayBuffer())
     const call = await startHost(loadMicroPython, named('.wasm'), pack)
-    const question = (entries) => {{
-      const head = JSON.stringify({{ build, seqs: entries.map(({{ seq }}) => seq) }}).slice(0, -1)
-      return head + ',"read":[' + entries.map(({{ text }}) => text).join(',') + ']}}'
-    }}
     const timed = (name, entries) => {{
       const before = performance.now()
-      const fed = JSON.parse(call(name, question(entries)))
+      const fed = JSON.parse(call(name, feedText(build, entries)))
       const state = JSON.parse(call('state', JSON.stringify({{ build }})))
       const took = performance.now() - before
       if (fed.error || state.error || !state.stages) throw new Error(JSON.stringify([fed, state.error]))

@@ -71,7 +71,7 @@ class Checker(BookMaker):
         return float(judged.value.number) / 25.4
 
     def valve(self, name: str) -> checker.Valve:
-        return checker.Valve(self.build.work(STEP).bench, int(name[:-1]), name[-1])
+        return checker.Valve(self.build.work(STEP).bench, checker.ValveNames(int(name[:-1]), name[-1]))
 
 
 def one_go(maker: Checker, go: str, length: str, closed: float, opened: float) -> Checker:

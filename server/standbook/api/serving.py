@@ -6,6 +6,7 @@ taken once there is something to do. One process is also one thing to start, to 
 """
 
 import asyncio
+import gc
 import logging
 import os
 import signal
@@ -200,6 +201,8 @@ class Serving:
         """Serves until Ctrl+C or a termination signal; requests under way are answered first. Raises PortTaken."""
         for listener in self._listeners:
             refuse_taken(listener.port, listener.host)
+        # What the start has made lives as long as the process: no look for garbage needs to go over it again.
+        gc.freeze()
         with suppress(KeyboardInterrupt):
             asyncio.run(self._stay_open())
         for listener in self._listeners:

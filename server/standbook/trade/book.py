@@ -11,6 +11,7 @@ from .inorder import InOrder
 
 UNSENT = 1
 SENT = 0
+NOWHERE = {}
 
 
 class Entry:
@@ -29,8 +30,8 @@ class Entry:
         self.made_at = data["made_at"]
         #: Whether this version reads the entry's kind and body; what a newer app wrote is only kept (LG12).
         self.known = self.kind in KINDS and self.body["v"] == 1
-        #: Number and reading step of a reading, once its place has read them.
-        self.number = self.reading_step = None
+        #: Of a reading, once its place has read it: whether it makes sense there, its number and its reading step.
+        self.readable = self.number = self.reading_step = None
         #: The book's lists that hold it.
         self.lists = ()
         self.learn(seq)
@@ -62,6 +63,8 @@ class Book:
         self._kinds = {}
         self._steps = {}
         self._places = {}
+        #: (step, place) -> the lists that a reading of that place belongs to.
+        self._reading_lists = {}
         self._folds = {}
         self._gauges = {}
 
@@ -104,10 +107,16 @@ class Book:
     def _lists_for(self, entry):
         if not entry.known:
             return (self._all,)
-        kind = _list_at(self._kinds, entry.kind)
         if entry.kind != "reading":
-            return (self._all, kind)
-        return (self._all, kind, _list_at(self._steps, entry.step), _list_at(self._places, (entry.step, entry.place)))
+            return (self._all, _list_at(self._kinds, entry.kind))
+        where = (entry.step, entry.place)
+        if where not in self._reading_lists:
+            self._reading_lists[where] = self._lists_of_place(entry)
+        return self._reading_lists[where]
+
+    def _lists_of_place(self, entry):
+        kind, step = _list_at(self._kinds, entry.kind), _list_at(self._steps, entry.step)
+        return (self._all, kind, step, _list_at(self._places.setdefault(entry.step, {}), entry.place))
 
     def _forget(self, entry):
         """Drops the folds that this entry touches: a strike can hit any place, a changed part its whole step."""
@@ -137,7 +146,11 @@ class Book:
 
     def readings(self, step, place):
         """Readings of a place in order."""
-        return _all(self._places.get((step, place)))
+        return _all(self.places_read(step).get(place))
+
+    def places_read(self, step):
+        """The places of a step at which something was ever read, as keys; nobody changes it."""
+        return self._places.get(step, NOWHERE)
 
     def step_readings(self, step):
         """All readings of a step in order."""
@@ -151,13 +164,10 @@ class Book:
                 self._struck.setdefault(entry.body["target"], entry)
         return self._struck
 
-    def count_elsewhere(self, step, places):
-        """How many live readings of a step stand at places that are not among these."""
-        struck, count = self.strikes(), 0
-        for at, place in self._places:  # any order: they are only counted
-            if at == step and place not in places:
-                count += len([entry for entry in self.readings(step, place) if entry.id not in struck])
-        return count
+    def count_live(self, step, places):
+        """How many readings at these places of a step are not struck out."""
+        struck = self.strikes()
+        return len([entry for place in places for entry in self.readings(step, place) if entry.id not in struck])
 
     def fold(self, step, place, steps):
         """The place's fold, kept until an entry touches it. `steps`: how many gauge steps two readings may differ."""

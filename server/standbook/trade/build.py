@@ -102,6 +102,9 @@ class Build:
 
     def steps(self):
         """The steps that this engine has."""
+        return self.settled("steps", self._steps_here)
+
+    def _steps_here(self):
         engine = self.facts().engine
         return [step for step in STEPS if step.applies(engine)]
 
@@ -187,18 +190,24 @@ class Build:
                 + " entries were written by a newer version; they are kept. Update to see them."
             )
             found.append(flags.flag("newer_entries", "NOTE", "missing", words))
-        found.extend(meanwhile.of_engine(self))
+        found.extend(self.settled("meanwhile", lambda: meanwhile.of_engine(self)))
         return found + [flag for step in STEPS for flag in self._lost_places(step)]
 
     def _lost_places(self, step):
         """Readings at places that this engine no longer has, since its specification was corrected."""
-        engine = self.facts().engine
-        places = self.facts().layout(step).by_id if step.applies(engine) else {}
-        lost = self.book.count_elsewhere(step.id, places)
+        read = self.book.places_read(step.id)
+        gone = self.settled(("gone", step.id, len(read)), lambda: self._gone(step, read))
+        lost = self.book.count_live(step.id, gone) if gone else 0
         if not lost:
             return []
         words = step.title + ": " + str(lost) + " readings belong to places that this engine no longer has."
         return [flags.flag("lost_places." + step.id, "WARN", "engine", words, wants_lead=False)]
+
+    def _gone(self, step, read):
+        """Those of the places that were read which this engine does not have."""
+        facts = self.facts()
+        places = facts.layout(step).by_id if step.applies(facts.engine) else {}
+        return [place for place in read if place not in places]
 
     def _next(self, works):
         for work in works:

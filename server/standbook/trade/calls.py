@@ -1,6 +1,6 @@
 """The calls that the two hosts make: JSON text in, JSON text out. Errors come back as text too, never as exceptions."""
 
-from . import VERSION, engine, facts, gauges, instruments, limits, plain, quantity
+from . import VERSION, engine, facts, gauges, instruments, limits, packing, plain, quantity
 from .build import Build
 from .entries import check as check_entry_dict
 from .holds import HOLDS, WORDS
@@ -30,7 +30,7 @@ def call(name, text):
             raise plain.Refusal(
                 "call_unknown", "This app asks for something that its book does not know: update it.", {"call": name}
             )
-        return plain.answer_json(CALLS[name](plain.read_json(text)))
+        return plain.answer_json(CALLS[name](plain.read_json(text)), LONG.get(name, 0))
     except plain.Refusal as refusal:
         return plain.answer_json(refusal.as_dict())
     except Exception as fault:  # noqa: BLE001 the host must get an answer, whatever went wrong
@@ -91,6 +91,8 @@ def add(args):
     build = _build(args)
     if "read" in args:
         _take(build, args["read"], args["seqs"])
+    if "packed" in args:
+        _take_packed(build, args["packed"])
     for entry in args.get("entries", ()):
         build.add(entry["text"], entry["seq"])
     return {}
@@ -101,6 +103,12 @@ def _take(build, entries, seqs):
     if len(entries) != len(seqs):
         raise plain.Refusal("entries_uncounted", "These entries do not come out whole: send them one by one.")
     for entry, seq in zip(entries, seqs):
+        build.take(entry, seq)
+
+
+def _take_packed(build, packed):
+    """Many entries of which each value was put into the question once."""
+    for entry, seq in packing.entries(packed):
         build.take(entry, seq)
 
 
@@ -215,6 +223,8 @@ def tightened_in(args):
     return tightened.view(_build(args))
 
 
+#: Long answers, and down to which level they are made of short ones: a step to the places of its groups.
+LONG = {"step": 4, "tightened": 2}
 CALLS = {
     "catalogue": catalogue,
     "open": open_build,

@@ -92,44 +92,81 @@ def _mean(numbers):
     return plain.mean(known) if known else None
 
 
+#: What is read as a number at a go; each has its place.
+READ = (
+    "turns", "cal", "shim", "milled", "closed", "closed2", "open", "open2", "inner", "inner2", "outer", "outer2",
+)  # fmt: skip
+#: What is read twice, and the name of the second reading.
+CONTACTS = (("closed", "closed2"), ("open", "open2"), ("inner", "inner2"), ("outer", "outer2"))
+
+
+class GoNames:
+    """What the places of one go of a valve are called, made once for an engine."""
+
+    def __init__(self, valve, number):
+        self.number = number
+        self.group = valve + ".g" + str(number)
+        self.at = valve + "." + str(number) + "."
+        self.places = [(what, self.at + what) for what in READ]
+        self.eighths = self.at + "eighths"
+        self.wanted = [place for _, place in self.places] + [self.eighths]
+
+
+class ValveNames:
+    """A marked valve of an engine and its goes by name. `id`: cylinder and side, as 1I."""
+
+    def __init__(self, cylinder, side):
+        self.cylinder, self.side = cylinder, side
+        self.id = str(cylinder) + side
+        self.words = valve_words(cylinder, side)
+        self.lift, self.clear = self.id + ".lift", self.id + ".clear"
+        self.goes = [GoNames(self.id, number) for number in range(1, GOES + 1)]
+        #: The groups of places that are this valve's.
+        self.groups = dict.fromkeys([self.id, self.clear] + [go.group for go in self.goes], True)
+        self.go_of = {go.group: go for go in self.goes}
+
+
+def _names(engine):
+    return [ValveNames(cylinder, side) for cylinder, side in marked(engine)]
+
+
+def names_of(engine, only=None):
+    """The marked valves of an engine by name; of one group only the valve whose it is."""
+    return [names for names in engine.once(_names) if only is None or only in names.groups]
+
+
 class Go:
     """One go as it was read. `best`: the setting at which closed and open contact would meet, by this go alone."""
 
-    def __init__(self, bench, valve, number):
-        self.number = number
-        self.at = valve.id + "." + str(number) + "."
-        self.turns = self._turned(bench)
-        self.caliper = self._read(bench, "cal")
+    def __init__(self, bench, valve, names):
+        self.number, self.group, self.at = names.number, names.group, names.at
+        self._numbers = {what: bench.number(place) for what, place in names.places}
+        self.turns = self._turned(bench, names)
+        self.caliper = self._numbers["cal"]
         base, pitch = bench.number("base"), valve.rockers.pitch
         self.count = None
         if None not in (base, pitch, self.turns):
             self.count = pushrod.checking_length(base, self.turns, pitch)
         self.length = self.count if self.caliper is None else self.caliper
-        self.setting = self._stand(bench) if valve.rockers.fixed else self.length
-        self.readings = {what: self._pair(bench, what) for what in ("closed", "open", "inner", "outer")}
+        self.setting = self._stand() if valve.rockers.fixed else self.length
+        self.readings = {what: [self._numbers[what], self._numbers[again]] for what, again in CONTACTS}
         self.closed, self.opened = _mean(self.readings["closed"]), _mean(self.readings["open"])
         self.inner, self.outer = _mean(self.readings["inner"]), _mean(self.readings["outer"])
         self.raised, self.best, self.refused = None, None, None
 
-    def _read(self, bench, what):
-        return bench.number(self.at + what)
-
-    def _pair(self, bench, what):
-        return [self._read(bench, what), self._read(bench, what + "2")]
-
-    def _turned(self, bench):
-        whole, eighths = self._read(bench, "turns"), bench.text(self.at + "eighths")
+    def _turned(self, bench, names):
+        whole, eighths = self._numbers["turns"], bench.text(names.eighths)
         if whole is None:
             return None
         return whole + (int(eighths) / EIGHTHS if eighths else 0.0)
 
-    def _stand(self, bench):
-        shim, milled = self._read(bench, "shim"), self._read(bench, "milled")
+    def _stand(self):
+        shim, milled = self._numbers["shim"], self._numbers["milled"]
         return None if shim is None else shim - (milled or 0.0)
 
     def begun(self):
         """Whether anything of it was read."""
-        edges = [number for what in ("closed", "open", "inner", "outer") for number in self.readings[what]]
+        edges = [number for what, _ in CONTACTS for number in self.readings[what]]
         return any(x is not None for x in [self.turns, self.caliper, self.setting] + edges)
 
     def has_mark(self):
@@ -151,13 +188,13 @@ class Valve:
     `last`: the latest go that says something; `change`: of the setting, wanted after it; `good`: none is.
     """
 
-    def __init__(self, bench, cylinder, side):
-        self.id = str(cylinder) + side
-        self.cylinder, self.side = cylinder, side
-        self.words = valve_words(cylinder, side)
+    def __init__(self, bench, names):
+        self.id, self.words = names.id, names.words
+        self.cylinder, self.side = names.cylinder, names.side
+        self.clear = names.clear
         self.rockers = rockers(bench.engine)
-        self.stem, self.lift = self.rockers.stems[side], bench.number(self.id + ".lift")
-        self.goes = [Go(bench, self, number) for number in range(1, GOES + 1)]
+        self.stem, self.lift = self.rockers.stems[names.side], bench.number(names.lift)
+        self.goes = [Go(bench, self, go) for go in names.goes]
         self.stop_at = inches(bench, "mark_offset_target" if self.rockers.pad else "pushrod_length_error", "high")
         self.usable, self.last, self.change, self.ideal = [], None, None, None
         self.good, self.refused = False, None
@@ -284,9 +321,20 @@ class Valve:
         return self.last.number + 1 if self.last else 1
 
 
-def valve_of(bench, cylinder, side):
+def valve_of(bench, names):
     """A marked valve as the bench has it."""
-    return bench.once(("valve", cylinder, side), lambda: Valve(bench, cylinder, side))
+    return bench.once(("valve", names.id), lambda: Valve(bench, names))
+
+
+def valves_on(bench, only=None):
+    """The marked valves as the bench has them; of one group only the valve whose it is, if anything was read there."""
+    return [valve_of(bench, names) for names in names_of(bench.engine, only) if not _is_blank(bench, names, only)]
+
+
+def _is_blank(bench, names, group):
+    """Whether this is the group of a go at which nothing was read yet: it has nothing to say."""
+    go = names.go_of.get(group)
+    return go is not None and all(bench.at(place) is None for place in go.wanted)
 
 
 def marked(engine):

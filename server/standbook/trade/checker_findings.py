@@ -13,14 +13,12 @@ FAR = 0.5 * 25.4
 def findings(bench, only=None):
     """Wrong method, springs, lifter or caps; misread edges, contacts that cannot be, miscounted turns, goes apart."""
     found = _how_findings(bench) if wants(only, FAMILY) else []
-    for n, side in checker.marked(bench.engine):
-        if only is None or only.split(".")[0] == str(n) + side:
-            valve = checker.valve_of(bench, n, side)
-            for go in valve.goes:
-                if wants(only, valve.id + ".g" + str(go.number)) and go.begun():
-                    found.extend(_go_findings(bench, valve, go))
-            if wants(only, valve.id):
-                found.extend(_valve_findings(valve))
+    for valve in checker.valves_on(bench, only):
+        for go in valve.goes:
+            if wants(only, go.group) and go.begun():
+                found.extend(_go_findings(bench, valve, go))
+        if wants(only, valve.id):
+            found.extend(_valve_findings(valve))
     return found + (_neighbours(bench) + _exchanged(bench) + _no_order(bench) if wants(only, FAMILY) else [])
 
 

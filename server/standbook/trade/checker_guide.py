@@ -16,7 +16,7 @@ GOOD, STOP = "good", "stop"
 def guide(bench, status, step_id, groups, called):
     """`Goes` of the screens. `status(place)`: as in `valve_guide`; `called`: places wanted by now."""
     rockers = checker.rockers(bench.engine)
-    valves = [checker.valve_of(bench, n, side) for n, side in checker.marked(bench.engine)]
+    valves = checker.valves_on(bench)
     wanted = [(group, [p for p in group.places if p.required or p.id in called]) for group in groups]
     left = [(group, places, p) for group, places in wanted for p in places if status(p.id)[0] == "open"]
     group, places, now = left[0] if left else (None, [], None)

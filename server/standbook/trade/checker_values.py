@@ -22,19 +22,17 @@ FEELER = 0.001 * 25.4
 def derive(bench, only=None):
     """Each go's length and mark, each valve's best setting and clearances, the spread and the order."""
     found = []
-    for n, side in checker.marked(bench.engine):
-        if only is None or only.split(".")[0] == str(n) + side:
-            found.extend(_valve_values(bench, checker.valve_of(bench, n, side), only))
+    for valve in checker.valves_on(bench, only):
+        found.extend(_valve_values(bench, valve, only))
     return found + (_family(bench) if wants(only, FAMILY) else [])
 
 
 def _valve_values(bench, valve, only):
     found = _whole_valve(bench, valve) if wants(only, valve.id) else []
     for go in valve.goes:
-        group = valve.id + ".g" + str(go.number)
-        if wants(only, group) and go.begun():
-            found.extend(_go_values(valve, go, group))
-    return found + (_clearances(bench, valve) if wants(only, valve.id + ".clear") and valve.good else [])
+        if wants(only, go.group) and go.begun():
+            found.extend(_go_values(valve, go, go.group))
+    return found + (_clearances(bench, valve) if wants(only, valve.clear) and valve.good else [])
 
 
 def _go_values(valve, go, group):

@@ -3,6 +3,8 @@
 from . import limits as limit_table
 from . import plain
 from .engine import Engine
+from .instruments import ASKED
+from .slips import FEWEST_MATES
 
 #: Default tables that are not this version's own, by sha256: a build keeps the table that it was opened with.
 _tables = {}
@@ -21,6 +23,16 @@ class Layout:
         self.places = [place for group in groups for place in group.places]
         self.by_id = {place.id: place for place in self.places}
         self.group_of = {place.id: group.id for group in groups for place in group.places}
+        #: The places of each family of found sizes that has enough of them to tell an odd one.
+        self.families = _families(self.places)
+
+
+def _families(places):
+    families = {}
+    for place in places:
+        if place.family and place.set_or_found == "found" and place.kind in ASKED:
+            families.setdefault((place.kind, place.family), []).append(place)
+    return [families[key] for key in plain.keys_in_order(families) if len(families[key]) > FEWEST_MATES]
 
 
 class Facts:

@@ -59,7 +59,7 @@ class Fold:
         for reading in self.readings:
             if reading.id in strikes:
                 self.struck[reading.id] = struck_by(strikes[reading.id])
-            elif not self._can_be_read(reading):
+            elif not (reading.readable or self._can_be_read(reading)):
                 self.struck[reading.id] = Strike("cannot be read here: measure again")
             if reading.why == "typed_wrong":
                 self.struck.setdefault(reading.body["corrects"], Strike("typed wrong, replaced"))
@@ -74,13 +74,21 @@ class Fold:
 
     def _can_be_read(self, reading):
         """Whether number, unit and gauge of the reading make sense at this place; else it is only ink."""
-        if reading.body["value"] is None:
+        if reading.readable is None:
+            reading.readable = self._makes_sense(reading)
+        return reading.readable
+
+    def _makes_sense(self, reading):
+        """Reads number and reading step of it on the way."""
+        value = reading.body["value"]
+        if value is None:
             return True
         try:
-            if self.is_number():
-                self._number(reading)
-                return self._step(reading) > 0
-            return reading.body["value"]["unit"] is None
+            if not self.is_number():
+                return value["unit"] is None
+            reading.number = quantity.typed_value(self.place.kind, value)
+            reading.reading_step = self._step_of(reading)
+            return reading.reading_step > 0
         except (plain.Refusal, KeyError, TypeError):
             return False
 
@@ -104,8 +112,8 @@ class Fold:
             return False
         if not self.is_number():
             return one.body["value"]["text"] != other.body["value"]["text"]
-        resolution = max(self._step(one), self._step(other))
-        return not judge.agree(self._number(one), self._number(other), resolution, self.steps)
+        resolution = max(one.reading_step, other.reading_step)
+        return not judge.agree(one.number, other.number, resolution, self.steps)
 
     # --- the accepted value ---
 
@@ -121,7 +129,7 @@ class Fold:
         if len(valued) == 1 or self.takes_latest():
             self._take([valued[-1]])
             return
-        numbers, resolutions = [self._number(r) for r in valued], [self._step(r) for r in valued]
+        numbers, resolutions = [r.number for r in valued], [r.reading_step for r in valued]
         pair = judge.closest_pair(numbers, resolutions, self.steps)
         if pair is None:
             self.apart = True
@@ -134,7 +142,7 @@ class Fold:
         self.typed = first
         if not self.is_number():
             return
-        self.number = plain.mean([self._number(r) for r in used])
+        self.number = plain.mean([r.number for r in used])
         if len(used) == 2 and used[1].body["value"] != first:
             places = max([plain.decimals_of(r.body["value"]["text"]) for r in used]) + 1
             text = quantity.text_in(self.place.kind, self.number, first["unit"], places)
@@ -159,7 +167,7 @@ class Fold:
         if not earlier or not self.is_number():
             return None
         last = earlier[-1]
-        return Accepted(self._number(last), last.body["value"], last.body.get("instrument"), last.rank, last.made_at)
+        return Accepted(last.number, last.body["value"], last.body.get("instrument"), last.rank, last.made_at)
 
     def overdue(self):
         """Live readings by a gauge past its calibration date: the first of each gauge."""
@@ -171,16 +179,6 @@ class Fold:
                     first[gauge["id"]] = reading
             self._overdue = [first[key] for key in plain.keys_in_order(first)]
         return self._overdue
-
-    def _number(self, reading):
-        if reading.number is None:
-            reading.number = quantity.typed_value(self.place.kind, reading.body["value"])
-        return reading.number
-
-    def _step(self, reading):
-        if reading.reading_step is None:
-            reading.reading_step = self._step_of(reading)
-        return reading.reading_step
 
     def _step_of(self, reading):
         """Reading step: the gauge's, else the last typed digit but never coarser than a gauge for sizes."""

@@ -56,9 +56,10 @@ class Hold:
         self.needs = needs
         self.falls_with = falls_with
         self.lines = lines
+        self._name = "Hold " + number + ", " + title
 
     def name(self):
-        return "Hold " + self.number + ", " + self.title
+        return self._name
 
 
 BUILT = ("builder", "lead")

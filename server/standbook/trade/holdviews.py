@@ -26,7 +26,7 @@ def summary(work):
 
 def _waits_for(work):
     """Ways to sign that are wanted now: nothing but the signature stands in the way."""
-    if work.state() in (holdwork.SIGNED, holdwork.WAITING) or work.missing():
+    if work.state() in (holdwork.SIGNED, holdwork.WAITING) or work.waits():
         return []
     return [signs_as for signs_as in work.hold.signers if signs_as not in work.counted]
 

@@ -68,16 +68,26 @@ class HoldWork:
         """Why it cannot be signed yet, in words."""
         if not self.hold.lines:
             return [ON_PAPER]
-        return self._unsigned() + self._unaccepted() + self._stops()
+        unsigned = [one.hold.name() + " is not signed." for one in self._unsigned()]
+        return unsigned + [step.step.title + ": " + step.state() + "." for step in self._unaccepted()] + self._stops()
+
+    def waits(self):
+        """Whether it cannot be signed yet."""
+        return not self.hold.lines or bool(self._unsigned() or self._unaccepted() or self._stops())
 
     def _unsigned(self):
+        """The Holds that are signed before this one, and are not."""
         before = [work(self.build, hold_id) for hold_id in self.hold.needs]
-        return [one.hold.name() + " is not signed." for one in before if one.state() != SIGNED]
+        return [one for one in before if one.state() != SIGNED]
 
     def _unaccepted(self):
-        return [step.step.title + ": " + step.state() + "." for step in self.steps if step.state() not in ACCEPTED]
+        return [step for step in self.steps if step.state() not in ACCEPTED]
 
     def _stops(self):
+        """What stops the work anywhere on this engine, in words."""
+        return self.build.told("stops", self._open_stops)
+
+    def _open_stops(self):
         return [
             flag["words"]
             for step in self.build.steps()
@@ -132,7 +142,7 @@ class HoldWork:
 
     def _state(self):
         if not self.signatures:
-            return WAITING if self.missing() else READY
+            return WAITING if self.waits() else READY
         if not self.counted or self._lapsed() or self._stops() or self._fallen_below():
             return FALLEN
         return SIGNED if len(self.counted) == len(self.hold.signers) else HALF

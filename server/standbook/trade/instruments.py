@@ -144,7 +144,10 @@ def _unfit(words):
 def is_overdue(instrument, made_at):
     """Whether it was past its calibration on the day when it was used: by date, or a wrench by its pulls."""
     due = instrument.get("calibration_due")
-    return instrument.get("used_up") is True or (due is not None and due < clock.day_of(made_at))
+    if instrument.get("used_up") is True:
+        return True
+    # What comes after the whole stamp comes after its day: nearly always that is all there is to see.
+    return due is not None and due < made_at and due < clock.day_of(made_at)
 
 
 def why_overdue(instrument):

@@ -212,13 +212,23 @@ class Limits:
         #: Rows of a newer table that this version cannot judge by.
         self.unread = len(given) - len(self.rows)
         self.cards = list(cards)
+        self._acting = _by_what_they_act_on(self.rows)
+        self._numbers = {}
+        #: What is in force on the engine that was asked about last: neither it nor a table or card changes.
+        self._engine, self._in_force = None, {}
 
     def number(self, key, end, set_or_found="found"):
         """One end ("low" or "high") of the first row with this key, as a plain number in the row's own unit."""
+        asked = (key, end, set_or_found)
+        if asked not in self._numbers:
+            self._numbers[asked] = plain.parse_number(self._row(key, set_or_found)[end])
+        return self._numbers[asked]
+
+    def _row(self, key, set_or_found):
         row = _first(self.rows, key, set_or_found) or _first(as_dicts(), key, set_or_found)
-        if row is not None:
-            return plain.parse_number(row[end])
-        raise plain.Refusal("limit_unknown", "There is no limit row for this: update the app.", {"key": key})
+        if row is None:
+            raise plain.Refusal("limit_unknown", "There is no limit row for this: update the app.", {"key": key})
+        return row
 
     def addend(self, key, engine):
         """The addend row whose conditions hold (canonical length), with its words; None when none does."""
@@ -228,11 +238,21 @@ class Limits:
         return None
 
     def in_force(self, acts_on, engine, set_or_found="found"):
-        """Every limit that judges this quantity: the maker's card first, else the rows whose conditions hold."""
+        """Every limit that judges this quantity: the maker's card first, else the rows whose conditions hold.
+
+        The list is kept: nobody changes it.
+        """
+        if engine is not self._engine:
+            self._engine, self._in_force = engine, {}
+        asked = (acts_on, set_or_found)
+        if asked not in self._in_force:
+            self._in_force[asked] = self._judging(acts_on, engine, set_or_found)
+        return self._in_force[asked]
+
+    def _judging(self, acts_on, engine, set_or_found):
         found = []
-        for row in self.rows:
-            if row["role"] == "limit" and acts_on in row["acts_on"].split(";"):
-                found.extend(self._of_row(row, engine, set_or_found, found))
+        for row in self._acting.get(acts_on, ()):
+            found.extend(self._of_row(row, engine, set_or_found, found))
         if acts_on in CARD_ONLY:
             found.extend(self._card_only(acts_on))
         return found
@@ -281,8 +301,30 @@ def card_rows():
     return rows
 
 
+def _by_what_they_act_on(rows):
+    """The limits among the rows by each quantity that they judge, in the order of the table."""
+    acting = {}
+    for row in rows:
+        if row["role"] == "limit":
+            for acts_on in row["acts_on"].split(";"):
+                known = acting.setdefault(acts_on, [])
+                if not known or known[-1] is not row:
+                    known.append(row)
+    return acting
+
+
+#: Windows of this version's own table that were looked up.
+_windows = {}
+
+
 def window(key):
     """(low, high, unit) of a row by its key, as text; an end may be empty. Raises Refusal for an unknown one."""
+    if key not in _windows:
+        _windows[key] = _window(key)
+    return _windows[key]
+
+
+def _window(key):
     for _, name, low, high, unit in FOR_CALCULATORS:
         if name == key:
             return low, high, unit

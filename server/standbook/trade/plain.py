@@ -34,6 +34,7 @@ class MethodRefused(Refusal):
     """The method does not hold for what it was given, however well that was typed: an answer with its reason."""
 
 
+ZEROS = "0" * MOST_DIGITS
 #: The only white space that is taken off: CPython's bare strip() knows wider kinds than MicroPython's.
 SPACES = " \t\r\n"
 
@@ -46,11 +47,27 @@ def bare(text):
 # --- numbers ---------------------------------------------------------------------------------------------------
 
 
+#: What was read lately: the limits, the gauges' steps and a book's figures are the same few texts again and again.
+_numbers = {}
+MOST_NUMBERS, LONGEST_KEPT = 2000, 40
+
+
 def parse_number(text):
     """The number that a person typed: ASCII digits, one point or one comma, a sign in front; nothing else.
 
     At most 15 digits, so that the float is the nearest one on every interpreter. Raises Refusal.
     """
+    number = _numbers.get(text)
+    if number is None:
+        number = _parsed(text)
+        if len(_numbers) >= MOST_NUMBERS:
+            _numbers.clear()
+        if len(text) <= LONGEST_KEPT:
+            _numbers[text] = number
+    return number
+
+
+def _parsed(text):
     left = bare(text)
     sign = 1.0
     if left[:1] in ("+", "-", "\u2212"):
@@ -82,7 +99,10 @@ def _refuse_strangers(left, text):
 
 def decimals_of(text):
     """How many decimal places were typed."""
-    return len(bare(text).replace(",", ".").partition(".")[2])
+    text = bare(text)
+    point, comma = text.find("."), text.find(",")
+    mark = comma if point < 0 or 0 <= comma < point else point
+    return len(text) - mark - 1 if mark >= 0 else 0
 
 
 def _rounded_units(x, decimals):
@@ -103,11 +123,12 @@ def number_text(x, decimals):
         raise Refusal("number_not_finite", "This number cannot be shown: check what was typed.", {})
     units = _rounded_units(x, decimals)
     digits = str(units)
-    while len(digits) <= decimals:
-        digits = "0" + digits
-    cut = len(digits) - decimals
-    body = digits[:cut] + ("." + digits[cut:] if decimals else "")
-    return "-" + body if x < 0 and units > 0 else body
+    sign = "-" if x < 0 and units > 0 else ""
+    if not decimals:
+        return sign + digits
+    if len(digits) <= decimals:
+        return sign + "0." + ZEROS[: decimals - len(digits)] + digits
+    return sign + digits[:-decimals] + "." + digits[-decimals:]
 
 
 def total(values):
@@ -132,12 +153,26 @@ def mean(values):
 
 def in_order(items, key=None, reverse=False):
     """A new list in stable order (merge sort); each key is computed once."""
-    keyed = [(key(item) if key else item, item) for item in items]
+    items = list(items)
+    keys = [key(item) for item in items] if key else items
+    if _stand_in_order(keys, reverse):
+        return items
+    keyed = list(zip(keys, items))
     width = 1
     while width < len(keyed):
         keyed = _merge_runs(keyed, width, reverse)
         width *= 2
     return [pair[1] for pair in keyed]
+
+
+def _stand_in_order(keys, reverse):
+    """Nearly all that is put in order stands in it."""
+    before = None
+    for key in keys:
+        if before is not None and (before < key if reverse else key < before):
+            return False
+        before = key
+    return True
 
 
 def _merge_runs(keyed, width, reverse):
@@ -257,12 +292,45 @@ def _escaped(letter):
     return "\\u00" + HEX[code // 16] + HEX[code % 16] if code < 32 else letter
 
 
-def answer_json(value):
+def answer_json(value, levels=0):
     """JSON text of an answer for the host: the interpreter's quick writer, keys in no promised order.
 
-    Canonical text, whose bytes are compared or hashed, is `to_json`'s.
+    Canonical text, whose bytes are compared or hashed, is `to_json`'s. `levels`: so deep a long answer is written in
+    pieces, since what the phone's writer takes grows with the square of the text's length.
     """
-    return json.dumps(value)
+    pieces, waiting = [], [(value, levels)]
+    while waiting:
+        item, levels = waiting.pop()
+        if levels and type(item) is dict and item:
+            waiting.extend(reversed(_dict_pieces(item, levels - 1)))
+        elif levels and type(item) is list and item:
+            waiting.extend(reversed(_list_pieces(item, levels - 1)))
+        else:
+            pieces.append(item.text if type(item) is _Raw else json.dumps(item))
+    return "".join(pieces)
+
+
+def _dict_pieces(item, levels):
+    found, before = [], "{"
+    for key in item:
+        found.append((_Raw(before + json.dumps(key) + ":"), 0))
+        found.append((item[key], levels))
+        before = ","
+    found.append((_Raw("}"), 0))
+    return found
+
+
+def _list_pieces(item, levels):
+    """An element of a list stands for itself where it is no container: numbers and texts go in one piece."""
+    if type(item[0]) is not dict:
+        return [(item, 0)]
+    found, before = [], "["
+    for element in item:
+        found.append((_Raw(before), 0))
+        found.append((element, levels))
+        before = ","
+    found.append((_Raw("]"), 0))
+    return found
 
 
 def read_json(text):

@@ -49,7 +49,7 @@ class Orders:
     def __init__(self, bench):
         self.bench = bench
         self.rockers = checker.rockers(bench.engine)
-        self.valves = [checker.valve_of(bench, n, side) for n, side in checker.marked(bench.engine)]
+        self.valves = checker.valves_on(bench)
         self.found = [valve for valve in self.valves if valve.good and self.measured(valve) is not None]
         self.basis = bench.text("basis")
         self.missing = self._missing()

@@ -37,6 +37,8 @@ UNIT_WORDS = {
 ECHO_DECIMALS = {"mm": 3, "in": 5, "degC": 1, "degF": 0, "K": 1, "ddegF": 0, "N*m": 1, "lbf*ft": 1}
 #: What was typed and read lately: a book says the same few numbers, and the steps of its gauges, again and again.
 _read = {}
+#: The same as it is shown.
+_typed_shown = {}
 MOST_READ = 2000
 
 
@@ -118,9 +120,16 @@ def _shown(text, unit, echo):
 
 
 def show_typed(kind, typed):
-    """What was typed, as typed, with its echo in the other system. Raises Refusal."""
-    echo = _echo(kind, typed_value(kind, typed), typed["unit"], plain.decimals_of(typed["text"]))
-    return _shown(plain.bare(typed["text"]), typed["unit"], echo)
+    """What was typed, as typed, with its echo in the other system; kept, nobody changes it. Raises Refusal."""
+    key = (kind, typed["text"], typed["unit"])
+    shown = _typed_shown.get(key)
+    if shown is None:
+        number, (_, text, unit) = typed_value(kind, typed), key
+        shown = _shown(plain.bare(text), unit, _echo(kind, number, unit, plain.decimals_of(text)))
+        if len(_typed_shown) >= MOST_READ:
+            _typed_shown.clear()
+        _typed_shown[key] = shown
+    return shown
 
 
 def show(kind, x, unit, decimals=None):

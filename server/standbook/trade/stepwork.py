@@ -1,6 +1,6 @@
 """One work step of one build: places folded, values judged, its state and what a signature would bind."""
 
-from . import families_of, flags, gauges, instruments, judge, plain, quantity, slips
+from . import families_of, flags, gauges, judge, plain, quantity, slips
 from .verdicts import Judged
 from .work import FAMILY, Bench
 
@@ -14,7 +14,7 @@ class StepWork:
         self.facts = build.facts()
         layout = self.facts.layout(step)
         self.groups, self.places, self.by_id = layout.groups, layout.places, layout.by_id
-        self._group_of = layout.group_of
+        self._group_of, self._families = layout.group_of, layout.families
         self.folds = build.folds(step.id, self.places)
         self.bench = Bench(step.id, self.facts.engine, self.facts.limits, build)
         worked = [self._kept("group", part, self._work_out) for part in [g.id for g in self.groups] + [FAMILY]]
@@ -287,18 +287,9 @@ class StepWork:
     def odd_ones(self):
         """[(place id, words)] of the odd ones out, kept family by family until one of its readings changes."""
         found = []
-        for places in self._families():
+        for places in self._families:
             found.extend(self._kept("odd", places[0].id, lambda bench, _, these=places: _odd_of(these, bench)))
         return found
-
-    def _families(self):
-        """The places of each family of found sizes that has enough of them to tell."""
-        families = {}
-        for place in self.places:
-            if place.family and place.set_or_found == "found" and place.kind in instruments.ASKED:
-                families.setdefault(place.kind + " " + place.family, []).append(place)
-        told = [families[key] for key in plain.keys_in_order(families)]
-        return [places for places in told if len(places) > slips.FEWEST_MATES]
 
     def is_live(self, reading):
         """Whether a reading of the step stands at one of its places and is not struck out."""

@@ -27,21 +27,58 @@ LOCKED = (
 LOCK = (("locked", "Locked"), ("open", "Not locked"))
 
 
+#: Names that were made: an engine has few valves, and each is named again and again.
+_names = {}
+
+
+def named(make, *parts):
+    """What `make` calls a thing by these parts of its name, made once."""
+    asked = (make, parts)
+    if asked not in _names:
+        _names[asked] = make(*parts)
+    return _names[asked]
+
+
 def words(n, side_words):
+    return named(_words, n, side_words)
+
+
+def _words(n, side_words):
     return "Cylinder " + str(n) + " " + side_words
 
 
 def valves(bench):
     """[(cylinder, side, side in words)] of the engine, in the order of their numbers."""
-    return [(n, side, said) for n in bench.engine.cylinder_numbers() for side, said in SIDES]
+    return bench.engine.once(_valves)
+
+
+def _valves(engine):
+    return [(n, side, said) for n in engine.cylinder_numbers() for side, said in SIDES]
+
+
+def cylinder(n):
+    """The group of a cylinder's valves."""
+    return named(_cylinder, n)
+
+
+def _cylinder(n):
+    return "C" + str(n)
 
 
 def crank(n, side):
     """The place of where the crank stood for a valve, where it was set out of the order."""
+    return named(_crank, n, side)
+
+
+def _crank(n, side):
     return str(n) + side + ".crank"
 
 
 def lock(n, side):
+    return named(_lock, n, side)
+
+
+def _lock(n, side):
     return str(n) + side + ".lock"
 
 

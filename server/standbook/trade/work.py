@@ -225,13 +225,13 @@ class Bench:
     `readings`: answers `at(step, place)`; see `readings.py`.
     """
 
-    def __init__(self, step_id, engine, limits, readings):
+    def __init__(self, step_id, engine, limits, readings, found=None):
         self.step_id = step_id
         self.engine = engine
         self.limits = limits
         self._readings = readings
         #: What was found where, on a bench that lives no longer than one look at it; None: look again each time.
-        self._found = None
+        self._found = found
         self._made = {}
 
     def once(self, key, make):
@@ -244,20 +244,18 @@ class Bench:
 
     def of(self, step_id):
         """The same bench seen from another step."""
-        return Bench(step_id, self.engine, self.limits, self._readings)
+        return self.once(("of", step_id), lambda: self._like(step_id, self._readings, self._found is not None))
 
     def with_reading(self, place, reading):
         """This bench with one reading laid over it, or without that place's where `reading` is None."""
-        return self._with(OneMore(self._readings, self.step_id, place, reading))
+        return self._like(self.step_id, OneMore(self._readings, self.step_id, place, reading), True)
 
     def watched(self, seen):
         """This bench; notes in `seen` at which places somebody looks."""
-        return self._with(Watched(self._readings, seen))
+        return self._like(self.step_id, Watched(self._readings, seen), True)
 
-    def _with(self, readings):
-        bench = Bench(self.step_id, self.engine, self.limits, readings)
-        bench._found = {}
-        return bench
+    def _like(self, step_id, readings, lives_shortly):
+        return Bench(step_id, self.engine, self.limits, readings, {} if lives_shortly else None)
 
     def at(self, place):
         """The accepted reading of a place, None when there is none."""

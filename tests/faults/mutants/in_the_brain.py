@@ -27,8 +27,8 @@ MUTANTS = (
         "LG11",
         "any difference is a disagreement, whatever the gauges explain",
         FOLD,
-        "        return not judge.agree(self._number(one), self._number(other), resolution, self.steps)\n",
-        "        return self._number(one) != self._number(other)\n",
+        "        return not judge.agree(one.number, other.number, resolution, self.steps)\n",
+        "        return one.number != other.number\n",
         FOLDED + "test_lg11_first_readings_within_what_the_instruments_explain_do_not_disagree",
     ),
     mutant(

@@ -20,6 +20,8 @@ const books = new Map<string, Book>()
 /** What came since the book was last fed; 'unknown' wants a look into the store. */
 const news = new Map<string, BookEntry[] | 'unknown'>()
 const turns = new Map<string, Promise<void>>()
+/** Builds whose book is being brought, and how many times over. */
+const bringing = new Map<string, number>()
 
 function nameOf(entry: BookEntry): string {
   return entry.id || `seq ${entry.seq}`
@@ -70,7 +72,7 @@ async function closeOldest(): Promise<void> {
 
 function alive(build: string): Book | null {
   const book = books.get(build)
-  if (book?.start !== brainStarts.value) return null
+  if (book?.start !== brainStarts.peek()) return null
   // Moves it to the end: the first one is the one that nobody asked about for longest.
   books.delete(build)
   books.set(build, book)
@@ -80,11 +82,15 @@ function alive(build: string): Book | null {
 /** Which list of people the brain was told last, and in which of its lives. */
 let named: { people: object; start: number } | null = null
 
+function areNamed(list: object[]): boolean {
+  const known = named?.people === list && named.start === brainStarts.peek()
+  return known || list.length === 0
+}
+
 /** A view speaks of people by name; an id must never reach a screen. */
 async function tellNames(): Promise<void> {
   const list = people.value
-  const known = named?.people === list && named.start === brainStarts.value
-  if (known || list.length === 0) return
+  if (areNamed(list)) return
   await brain.people(list.map(({ id, name }) => ({ id, name })))
   named = { people: list, start: brainStarts.value }
 }
@@ -117,7 +123,18 @@ export function bring(build: string): Promise<void> {
   const before = turns.get(build) ?? Promise.resolve()
   const turn = before.catch(() => undefined).then(() => bringNow(build))
   turns.set(build, turn)
-  return turn
+  count(build, 1)
+  return turn.finally(() => count(build, -1))
+}
+
+function count(build: string, more: 1 | -1): void {
+  bringing.set(build, (bringing.get(build) ?? 0) + more)
+}
+
+/** Whether the brain's book of a build is the store's as far as anybody knows: `bring` would find nothing to do. */
+export function whole(build: string): boolean {
+  const quiet = !bringing.get(build) && !news.has(build)
+  return quiet && areNamed(people.peek()) && alive(build) !== null
 }
 
 function noteNews(change: Change): void {
@@ -132,5 +149,5 @@ function noteNews(change: Change): void {
 /** Ties the brain to the store. */
 export function keepBooks(): void {
   onChange(noteNews)
-  beforeAsking(bring)
+  beforeAsking(bring, whole)
 }

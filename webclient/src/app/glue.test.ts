@@ -18,7 +18,7 @@ async function openTab(fake: FakeBrain) {
   startWith(starter)
   keepBooks()
   const reckonStale = await states.recallStates()
-  return { brain, store, trouble, reckonStale, starter, ...states, ...views }
+  return { brain, store, trouble, reckonStale, starter, startWith, ...states, ...views }
 }
 
 type Tab = Awaited<ReturnType<typeof openTab>>
@@ -55,6 +55,30 @@ describe('the brain’s books', () => {
       ['open', [['1', null]]],
       ['add', [['2', null]]],
     ])
+  })
+
+  it('has an answer at once while the book is whole, and none while something has to come first', async () => {
+    const asked = {
+      build: BUILD,
+      step: 's',
+      place: 'p',
+      typed: { text: '1', unit: 'in' },
+      why: 'first',
+      instrument: null,
+      day: '2026-11-25',
+    } as const
+    expect(tab.brain.previewNow(asked)).toBeNull()
+    await tab.store.record(reading('1'))
+    await tab.brain.step(BUILD, 's')
+    expect(tab.brain.previewNow(asked)).toMatchObject({ held: ['1'] })
+    await tab.store.record(reading('2'))
+    expect(tab.brain.previewNow(asked)).toBeNull()
+    const bringing = tab.brain.step(BUILD, 's')
+    expect(tab.brain.previewNow(asked)).toBeNull()
+    await bringing
+    expect(tab.brain.previewNow(asked)).toMatchObject({ held: ['1', '2'] })
+    tab.startWith(tab.starter)
+    expect(tab.brain.previewNow(asked)).toBeNull()
   })
 
   it('tells the brain the shop’s order once a pull has shown it', async () => {

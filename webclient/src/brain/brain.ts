@@ -6,7 +6,8 @@
  * off the screens' hands.
  */
 import { BrainFailure } from './failure.ts'
-import { ask, askText } from './runtime.ts'
+import { feedText } from './host.js'
+import { ask, askNow, askText } from './runtime.ts'
 import type {
   Catalogue,
   Flag,
@@ -87,6 +88,8 @@ export interface Brain {
   tightened(build: string): Promise<TightenedView>
   /** What would follow if this were recorded; nothing is stored. */
   preview(question: PreviewQuestion): Promise<Preview>
+  /** The same at once, so that digits and verdict are drawn together; null where something has to come first. */
+  previewNow(question: PreviewQuestion): Preview | null
   /** By the instruments' ids, on an ISO day. */
   gauges(instruments: Instrument[], day: string): Promise<Record<string, GaugeNote>>
   places(step: string, engine: object): Promise<PlaceView[]>
@@ -102,10 +105,18 @@ export interface Brain {
 }
 
 let keepOpen: (build: string) => Promise<void> = async () => {}
+let isWhole: (build: string) => boolean = () => false
 
-/** `bring` is awaited before each question about a build: it sees to it that the build's book is open and whole. */
-export function beforeAsking(bring: (build: string) => Promise<void>): void {
+/**
+ * `bring` is awaited before each question about a build: it sees to it that the build's book is open and whole.
+ * `whole`: whether it would find nothing to do.
+ */
+export function beforeAsking(
+  bring: (build: string) => Promise<void>,
+  whole: (build: string) => boolean = () => false,
+): void {
   keepOpen = bring
+  isWhole = whole
 }
 
 async function askAbout<T>(build: string, name: string, question: object): Promise<T> {
@@ -119,14 +130,12 @@ async function tell(name: string, question: object): Promise<void> {
 }
 
 /**
- * Entries as one text: each is JSON as its device wrote it, so the brain reads it once, not as a string first. A
- * text that does not come out whole must not take the others along: then they go one by one.
+ * Entries as one text, which the brain reads once. A text that does not come out whole must not take the others along:
+ * then they go one by one.
  */
 async function feed(name: 'open' | 'add', build: string, entries: FedEntry[]): Promise<void> {
-  const head = JSON.stringify({ build, seqs: entries.map(({ seq }) => seq) }).slice(0, -1)
-  const texts = entries.map(({ text }) => text).join(',')
   try {
-    await askText(name, `${head},"read":[${texts}]}`)
+    await askText(name, feedText(build, entries))
   } catch (error) {
     if (!(error instanceof BrainFailure && NOT_WHOLE.has(error.code))) throw error
     await tell(name, { build, entries })
@@ -148,6 +157,7 @@ export const brain: Brain = {
   limits: (build) => askAbout(build, 'limits', { build }),
   tightened: (build) => askAbout(build, 'tightened', { build }),
   preview: (question) => askAbout(question.build, 'preview', question),
+  previewNow: (question) => (isWhole(question.build) ? askNow<Preview>('preview', question) : null),
   gauges: async (instruments, day) =>
     (await ask<{ notes: Record<string, GaugeNote> }>('gauges', { instruments, day })).notes,
   places: async (step, engine) =>

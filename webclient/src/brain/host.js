@@ -43,6 +43,91 @@ export function unpack(pack) {
   return files
 }
 
+/** From so many entries on packing costs less than it saves. */
+const MANY = 50
+/** Where reading and writing again could make another text of it: other numbers than small whole ones, escapes. */
+const UNSURE = /\\u|(?:"\s*:|[[,])\s*-?(?:\d+[.eE]|\d{16})/
+
+/**
+ * The question that feeds entries to a book, as JSON text. Each entry is JSON as its device wrote it. Few go in as they
+ * are; of many each value goes in once, since a text is dear to the interpreter and a book says the same few again and
+ * again (`trade/packing` reads it).
+ * @param {string} build
+ * @param {{ text: string, seq: number | null }[]} entries
+ */
+export function feedText(build, entries) {
+  const pack = new Pack()
+  const plain = entries.length < MANY ? entries : entries.filter((entry) => !pack.takes(entry))
+  const head = JSON.stringify({ build, seqs: plain.map(({ seq }) => seq) }).slice(0, -1)
+  const read = plain.map(({ text }) => text).join(',')
+  return `${head},"read":[${read}]${pack.words()}}`
+}
+
+/** @param {unknown} value */
+const isObject = (value) => typeof value === 'object' && value !== null && !Array.isArray(value)
+
+class Pack {
+  /** @type {Map<string, number>} */
+  shared = new Map()
+  /** @type {Map<string, number>} */
+  forms = new Map()
+  /** @type {string[]} */
+  rows = []
+  /** @type {(number | null)[]} */
+  seqs = []
+
+  /**
+   * Takes an entry in; false for one that may not come out as it was written.
+   * @param {{ text: string, seq: number | null }} entry
+   */
+  takes({ text, seq }) {
+    const entry = UNSURE.test(text) ? null : readOrNull(text)
+    if (!isObject(entry) || !isObject(entry.body)) return false
+    const { body, ...fields } = entry
+    const form = this.form(Object.keys(fields), Object.keys(body))
+    const values = [...Object.values(fields), ...Object.values(body)]
+    this.rows.push(`[${[form, ...values.map((value) => this.place(value))]}]`)
+    this.seqs.push(seq)
+    return true
+  }
+
+  /** @param {unknown} value */
+  place(value) {
+    return numbered(this.shared, JSON.stringify(value))
+  }
+
+  /** @param {string[]} fields @param {string[]} body */
+  form(fields, body) {
+    return numbered(this.forms, JSON.stringify([fields, body]))
+  }
+
+  words() {
+    if (!this.rows.length) return ''
+    const [shared, forms] = [[...this.shared.keys()], [...this.forms.keys()]]
+    const lists = `"shared":[${shared}],"forms":[${forms}],"rows":[${this.rows}]`
+    return `,"packed":{${lists},"seqs":${JSON.stringify(this.seqs)}}`
+  }
+}
+
+/** @param {string} text */
+function readOrNull(text) {
+  try {
+    return JSON.parse(text)
+  } catch {
+    return null
+  }
+}
+
+/**
+ * The number of a text in a list in which each stands once.
+ * @param {Map<string, number>} known @param {string} text
+ */
+function numbered(known, text) {
+  const at = known.get(text) ?? known.size
+  if (at === known.size) known.set(text, at)
+  return at
+}
+
 /**
  * Loads the interpreter, writes the package into its file system and returns its one entry point.
  * Python exceptions arrive as errors named "PythonError"; anything else means that the interpreter is lost.

@@ -15,7 +15,7 @@ export const brainStarts = signal(0)
 
 /** The first answer's mark in the page's timeline: by it a slow phone can be told from a slow start. */
 const ANSWERED = 'brain answered'
-let answered = false
+let marked = false
 
 export type Starter = () => Promise<Call>
 
@@ -36,6 +36,8 @@ async function fromAssets(): Promise<Call> {
 
 let starter: Starter = fromAssets
 let starting: Promise<Call> | null = null
+/** The interpreter once it has been asked something: from then on it answers without a wait. */
+let up: Call | null = null
 
 /** Replaces how the interpreter is started, for a host other than the page. */
 export function startWith(other: Starter): void {
@@ -49,7 +51,7 @@ let resting: ReturnType<typeof setTimeout> | undefined
 
 function forget(): void {
   clearTimeout(resting)
-  starting = null
+  starting = up = null
   brainReady.value = false
 }
 
@@ -72,8 +74,8 @@ export async function startBrain(): Promise<void> {
 }
 
 function noteFirstAnswer(): void {
-  if (!answered) performance.mark(ANSWERED)
-  answered = true
+  if (!marked) performance.mark(ANSWERED)
+  marked = true
 }
 
 /** Has the interpreter tidy up when nobody has asked anything for a while. */
@@ -100,7 +102,18 @@ export function ask<T>(name: string, question: object): Promise<T> {
 /** The same for a question that is JSON text already. */
 export async function askText<T>(name: string, question: string): Promise<T> {
   starting ??= start()
-  const call = await starting
+  const known = starting
+  const call = await known
+  if (starting === known) up = call
+  return answered<T>(call, name, question)
+}
+
+/** The same at once, without letting anything come between; null where the brain is not up. */
+export function askNow<T>(name: string, question: object): T | null {
+  return up && answered<T>(up, name, JSON.stringify(question))
+}
+
+function answered<T>(call: Call, name: string, question: string): T {
   const text = answerOf(call, name, question)
   restSoon(call)
   noteFirstAnswer()

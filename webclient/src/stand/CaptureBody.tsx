@@ -103,20 +103,25 @@ function busyHand(capture: Capture): boolean {
   return capture.text.value !== '' || capture.reason.value !== null
 }
 
+/** The room above the keys. It alone looks whether something is typed: a key draws nothing else here anew. */
+function Page({ capture, children }: { capture: Capture; children: ComponentChildren }) {
+  return <div class={busyHand(capture) ? 'page capture typing' : 'page capture'}>{children}</div>
+}
+
 /** One place under the hand, whatever its kind. */
 export function CaptureBody(props: Props) {
   const { work, view, place } = props
   const { capture } = work
   return (
     <main class="floor" id="main">
-      <div class={busyHand(capture) ? 'page capture typing' : 'page capture'}>
+      <Page capture={capture}>
         <DrawingStrip view={view} place={place} />
         <PlaceHead place={place} />
         <ReasonChip capture={capture} />
         {ANSWERED.includes(place.kind) ? <Answered {...props} /> : <Measured {...props} />}
         <Steppers capture={capture} />
         <Tools work={work} view={view} place={place} />
-      </div>
+      </Page>
       <Dock {...props} />
       <AskSheet capture={capture} />
     </main>

@@ -1,4 +1,6 @@
+import { useMemo } from 'preact/hooks'
 import type { Capture } from './capture.ts'
+import { Lifted } from './lifted.ts'
 import { BACK, KEYS, type Key, POINT } from './pad.ts'
 
 const NAMES: Partial<Record<Key, string>> = { [POINT]: 'Point', [BACK]: 'Delete last digit' }
@@ -19,6 +21,7 @@ const stay = (event: Event) => event.preventDefault()
 
 /** Our own pad: three columns by four rows, each key as large as a gloved thumb. */
 export function Pad({ capture }: { capture: Capture }) {
+  const lifted = useMemo(() => new Lifted(), [])
   return (
     <fieldset class="pad" aria-label="Pad">
       {KEYS.map((key) => (
@@ -28,7 +31,10 @@ export function Pad({ capture }: { capture: Capture }) {
           class="button pad-key"
           aria-label={NAMES[key] ?? key}
           onMouseDown={stay}
-          onClick={() => capture.press(key)}
+          onPointerDown={(event) => lifted.goesDown(event)}
+          onPointerCancel={(event) => lifted.leaves(event)}
+          onPointerUp={(event) => lifted.lifts(event) && capture.press(key)}
+          onClick={(event) => lifted.isPress(event) && capture.press(key)}
         >
           <Face of={key} />
         </button>

@@ -19,6 +19,8 @@ export interface Around {
   build: string
   step: string
   preview: (question: Question, instrument: Instrument | null) => Promise<Preview>
+  /** The same at once; null where the brain cannot answer at once. */
+  previewNow: (question: Question, instrument: Instrument | null) => Preview | null
   keep: (reading: ReadingToKeep) => Promise<unknown>
   strike: (place: string, target: string, reason: string) => Promise<unknown>
   saveDraft: (key: string, text: string) => Promise<void>

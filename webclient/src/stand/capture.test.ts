@@ -1,3 +1,4 @@
+import { effect } from '@preact/signals'
 import { beforeEach, describe, expect, it, vi } from 'vitest'
 import type { Instrument, PlaceView, Preview, ValueView } from '../brain/types.ts'
 import type { Around, ReadingToKeep } from './around.ts'
@@ -35,6 +36,7 @@ beforeEach(() => {
     build: 'b',
     step: 's',
     preview: async () => answer,
+    previewNow: () => null,
     keep: async (reading) => kept.push(reading),
     strike: async () => undefined,
     saveDraft: async (key, text) => void drafts.set(key, text),
@@ -53,6 +55,34 @@ async function standing(digits = ''): Promise<Capture> {
   if (digits !== '') capture.type(digits)
   return capture
 }
+
+describe('what the brain says at once', () => {
+  it('stands in the same picture as the digits, and nobody asks again', async () => {
+    around.previewNow = () => answer
+    around.preview = vi.fn(async () => answer)
+    const capture = await standing()
+    const pictures: [string, boolean][] = []
+    const away = effect(() => {
+      pictures.push([capture.text.value, capture.preview.value !== null])
+    })
+    capture.press('2')
+    away()
+    expect(pictures).toEqual([
+      ['', false],
+      ['2', true],
+    ])
+    expect(around.preview).not.toHaveBeenCalled()
+    expect(JSON.parse(drafts.get('b/s/p1') ?? '').text).toBe('2')
+  })
+
+  it('is asked for in the usual way where it fails', async () => {
+    around.previewNow = () => {
+      throw new Error('broken')
+    }
+    const capture = await standing('2')
+    await vi.waitFor(() => expect(capture.preview.value).toBe(answer))
+  })
+})
 
 describe('half a number', () => {
   it('is a draft at every keystroke and is there again when the place is opened', async () => {

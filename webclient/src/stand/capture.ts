@@ -70,9 +70,12 @@ export class Capture {
       this.ahead.change(() => text)
       return
     }
-    this.set(text, this.unit.value)
-    this.saveHalf()
-    this.judgeSoon()
+    // Drawn once: digits and what the brain says of them, where it says it at once.
+    batch(() => {
+      this.set(text, this.unit.value)
+      this.saveHalf()
+      this.judgeSoon()
+    })
   }
 
   /** A change of the box that came while it is busy: it is meant for the next place. */
@@ -220,7 +223,17 @@ export class Capture {
   private judgeSoon(): void {
     const text = this.text.value.trim()
     const question = text === '' ? null : this.question({ text, unit: this.unit.value })
-    if (question) this.latest.ask(question)
+    if (question && !this.judgedNow(question)) this.latest.ask(question)
+  }
+
+  private judgedNow(question: Question): boolean {
+    try {
+      const preview = this.around.previewNow(question, this.gauge())
+      if (preview) this.shows(question, preview)
+      return preview !== null
+    } catch {
+      return false
+    }
   }
 
   private shows(question: Question, preview: Preview): void {

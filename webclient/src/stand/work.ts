@@ -46,6 +46,8 @@ export class Work {
       step,
       preview: (question, instrument) =>
         brain.preview({ build, step, ...question, instrument, day: day() }),
+      previewNow: (question, instrument) =>
+        brain.previewNow({ build, step, ...question, instrument, day: day() }),
       keep: (reading) => this.keep(reading),
       strike: (place, target, reason) => this.strike(place, target, reason),
       saveDraft: draft.save,

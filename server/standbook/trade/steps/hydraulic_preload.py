@@ -57,10 +57,18 @@ def cautions(bench):
 
 
 def _turns(n, side):
+    return valve_setting.named(_turns_name, n, side)
+
+
+def _turns_name(n, side):
     return str(n) + side + ".turns"
 
 
 def _depth(n, side):
+    return valve_setting.named(_depth_name, n, side)
+
+
+def _depth_name(n, side):
     return str(n) + side + ".depth"
 
 
@@ -100,7 +108,7 @@ def _cylinder(n):
         Place(_depth(n, side), valve_setting.words(n, said) + ", depth measured", said + ", measured", family="depth")
         for side, said in SIDES
     ]
-    return Group("C" + str(n), "Cylinder " + str(n), turns + depths)
+    return Group(valve_setting.cylinder(n), "Cylinder " + str(n), turns + depths)
 
 
 def _after():
@@ -149,7 +157,7 @@ def derive(bench, only=None):
     adjuster = adjusters.Adjuster(bench)
     found = []
     for n, side, said in valve_setting.valves(bench):
-        if wants(only, "C" + str(n)):
+        if wants(only, valve_setting.cylinder(n)):
             found.append(_preload(bench, adjuster, n, side, said))
     return found + (_spread(bench, adjuster) if wants(only, FAMILY) else [])
 
@@ -181,7 +189,7 @@ def _preload(bench, adjuster, n, side, said):
         str(n) + side + ".preload",
         name + ", preload depth",
         said + " depth",
-        "C" + str(n),
+        valve_setting.cylinder(n),
         depth,
         [place],
         "preload_depth",
@@ -228,7 +236,7 @@ def findings(bench, only=None):
     adjuster = adjusters.Adjuster(bench)
     found = valve_setting.findings(bench, only, _place_of(bench))
     for n, side, said in valve_setting.valves(bench):
-        if wants(only, "C" + str(n)):
+        if wants(only, valve_setting.cylinder(n)):
             found.extend(_valve_findings(bench, adjuster, n, side, said))
     if wants(only, FAMILY):
         found.extend(adjusters.findings(bench) + _how_findings(bench, adjuster) + _after_findings(bench))

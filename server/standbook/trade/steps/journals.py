@@ -29,14 +29,34 @@ KINDS = (
 )
 
 
+class Journal:
+    """One journal of a crank, its names made once: `kind` "MJ" or "RJ", `places` its four, `words` of each place."""
+
+    def __init__(self, kind, n, name):
+        self.id = kind + str(n)
+        self.kind = kind
+        self.name = name + " " + str(n)
+        self.places = place_ids(self.id)
+        ends = [(end_words, angle_words) for _, end_words in ENDS for _, angle_words in ANGLES]
+        self.shorts = [end_words + ", " + angle_words for end_words, angle_words in ends]
+        self.words = {place: self.name + ", " + short for place, short in zip(self.places, self.shorts)}
+        self.rounds = (self.places[0:2], self.places[2:4])
+        self.tapers = (self.places[0::2], self.places[1::2])
+
+
 def place_ids(journal):
     """The four places of one journal, like "MJ2"."""
     return [journal + "." + end + "." + angle for end, _ in ENDS for angle, _ in ANGLES]
 
 
+def main_places(engine, n):
+    """The four places of main journal n, which the crank of this engine has."""
+    return engine.once(_mains)[n - 1].places
+
+
 def largest(bench, n):
     """Largest of the four readings of main journal n, None while one is missing."""
-    readings = bench.of(ID).numbers(place_ids("MJ" + str(n)))
+    readings = bench.of(ID).numbers(main_places(bench.engine, n))
     return None if readings is None else max(readings)
 
 
@@ -50,64 +70,62 @@ def count_of(engine, kind):
 
 
 def _journals(engine):
-    """(id, words, kind) of each journal, mains first."""
-    return [
-        (kind + str(n), words + " " + str(n), kind)
-        for kind, words, _, _ in KINDS
-        for n in range(1, count_of(engine, kind) + 1)
-    ]
+    """Each journal, mains first."""
+    return [Journal(kind, n, words) for kind, words, _, _ in KINDS for n in range(1, count_of(engine, kind) + 1)]
+
+
+def _mains(engine):
+    return [journal for journal in engine.once(_journals) if journal.kind == "MJ"]
+
+
+def _by_id(engine):
+    return {journal.id: journal for journal in engine.once(_journals)}
+
+
+def _of_group(engine, only):
+    """The journals that `derive(bench, only)` and `findings(bench, only)` are asked for."""
+    if only is None:
+        return engine.once(_journals)
+    journal = engine.once(_by_id).get(only)
+    return () if journal is None else (journal,)
 
 
 def groups(engine):
     """Mains from the front, then rod journals from the front."""
     top = Group("room", "Room", common.temperatures())
-    return [top] + [
-        Group(journal, words, _places(journal, words, kind)) for journal, words, kind in engine.once(_journals)
-    ]
+    return [top] + [Group(journal.id, journal.name, _places(journal)) for journal in engine.once(_journals)]
 
 
-def _places(journal, words, kind):
+def _places(journal):
     return [
-        Place(
-            journal + "." + end + "." + angle,
-            words + ", " + end_words + ", " + angle_words,
-            end_words + ", " + angle_words,
-            family=kind,
-            gauges=common.MICROMETERS,
-        )
-        for end, end_words in ENDS
-        for angle, angle_words in ANGLES
+        Place(place, journal.words[place], short, family=journal.kind, gauges=common.MICROMETERS)
+        for place, short in zip(journal.places, journal.shorts)
     ]
 
 
 def derive(bench, only=None):
     """Out-of-round, taper and largest size of each journal; spread over the mains and over the rod journals."""
     values = []
-    for journal, words, kind in bench.engine.once(_journals):
-        if wants(only, journal):
-            values.extend(_journal_values(bench, journal, words, kind))
+    for journal in _of_group(bench.engine, only):
+        values.extend(_journal_values(bench, journal))
     if wants(only, FAMILY):
         values.extend([_spread(bench, kind, words) for kind, _, _, words in KINDS])
     return values + (common.temperature_values(bench, "room") if wants(only, "room") else [])
 
 
-def _journal_values(bench, journal, name, kind):
-    words = {place.id: place.words for place in _places(journal, name, kind)}
-    uses = place_ids(journal)
-    missing = bench.missing(uses, words)
+def _journal_values(bench, journal):
+    group, name, uses = journal.id, journal.name, journal.places
+    missing = bench.missing(uses, journal.words)
     u, trust = uncertainty.form(bench, uses)
-    rounds = (uses[0:2], uses[2:4])
-    tapers = (uses[0::2], uses[1::2])
+    forms = (("out-of-round", "journal_out_of_round", journal.rounds), ("taper", "journal_taper", journal.tapers))
     made = []
-    for short, acts_on, sets in (("out-of-round", "journal_out_of_round", rounds), ("taper", "journal_taper", tapers)):
+    for short, acts_on, sets in forms:
         number = None if missing else max([bearings.spread(bench.numbers(places)) for places in sets])
         made.append(
-            Value(
-                journal + "." + acts_on, name + ", " + short, short, journal, number, uses, acts_on, missing, u, trust
-            )
+            Value(group + "." + acts_on, name + ", " + short, short, group, number, uses, acts_on, missing, u, trust)
         )
     size = None if missing else max(bench.numbers(uses))
-    made.append(Value(journal + ".largest", name + ", largest size", "largest", journal, size, uses, "", missing))
+    made.append(Value(group + ".largest", name + ", largest size", "largest", group, size, uses, "", missing))
     return made
 
 
@@ -119,11 +137,11 @@ def _ends(numbers, places):
 def _spread(bench, kind, words):
     """Spread of the largest sizes over the journals that are measured; it wants all of them."""
     numbers, uses, missing = [], [], []
-    for journal, name, its_kind in bench.engine.once(_journals):
-        if its_kind == kind:
-            readings = bench.numbers(place_ids(journal))
-            uses.extend(place_ids(journal))
-            (missing if readings is None else numbers).append(name if readings is None else max(readings))
+    for journal in bench.engine.once(_journals):
+        if journal.kind == kind:
+            readings = bench.numbers(journal.places)
+            uses.extend(journal.places)
+            (missing if readings is None else numbers).append(journal.name if readings is None else max(readings))
     number = bearings.spread(numbers) if numbers and not missing else None
     ask = uses if number is None else _ends(numbers, [uses[4 * n : 4 * n + 4] for n in range(len(numbers))])
     u, trust = uncertainty.form(bench, uses)
@@ -148,20 +166,21 @@ def findings(bench, only=None):
     mains, rods = bench.engine.number("main_journal_diameter"), bench.engine.number("rod_journal_diameter")
     if mains is None or rods is None or abs(mains - rods) < 2 * WINDOW:
         return found
-    for journal, words, kind in bench.engine.once(_journals):
-        if wants(only, journal):
-            own, other = (mains, rods) if kind == "MJ" else (rods, mains)
-            found.extend(_in_wrong_table(bench, journal, words, kind, own, other))
+    for journal in _of_group(bench.engine, only):
+        own, other = (mains, rods) if journal.kind == "MJ" else (rods, mains)
+        found.extend(_in_wrong_table(bench, journal, own, other))
     return found
 
 
-def _in_wrong_table(bench, journal, words, kind, own, other):
+def _in_wrong_table(bench, journal, own, other):
     found = []
-    for place in place_ids(journal):
+    for place in journal.places:
         number = bench.number(place)
         if number is not None and abs(number - other) < WINDOW < abs(number - own):
-            others = "rod" if kind == "MJ" else "main"
-            sentence = words + ": this size belongs to the " + others + " journals; was it typed in the wrong table?"
+            others = "rod" if journal.kind == "MJ" else "main"
+            sentence = (
+                journal.name + ": this size belongs to the " + others + " journals; was it typed in the wrong table?"
+            )
             found.append(Finding("wrong_table." + place, "WARN", sentence, place))
     return found
 
@@ -169,6 +188,6 @@ def _in_wrong_table(bench, journal, words, kind, own, other):
 def expect(bench, place_id):
     """Sizes lie near the nominal of the specification."""
     for kind, _, field, _ in KINDS:
-        if place_id[:2] == kind:
+        if place_id.startswith(kind):
             return common.around(bench.engine.number(field))
     return None

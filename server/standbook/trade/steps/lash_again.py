@@ -38,16 +38,28 @@ def cautions(bench):
     return [Caution("hot", "Hot parts, and the ignition is disabled?", "tap")] if hot else []
 
 
+def _group(cycle):
+    return "H" + str(cycle)
+
+
 def _state(cycle):
-    return "H" + str(cycle) + ".state"
+    return valve_setting.named(_state_name, cycle)
+
+
+def _state_name(cycle):
+    return _group(cycle) + ".state"
 
 
 def _found(cycle, n, side):
-    return "H" + str(cycle) + "." + str(n) + side + ".found"
+    return valve_setting.named(_found_name, cycle, n, side)
+
+
+def _found_name(cycle, n, side):
+    return _group(cycle) + "." + str(n) + side + ".found"
 
 
 def _lash(n, side):
-    return str(n) + side + ".lash"
+    return solid_lash.place_of(n, side)
 
 
 def groups(engine):
@@ -66,7 +78,7 @@ def _cycle(cycle, numbers):
         for side, said in SIDES:
             words = valve_setting.words(n, said)
             places.append(Place(_found(cycle, n, side), words + ", found", str(n) + " " + said, required=first))
-    return Group("H" + str(cycle), title, places, not first)
+    return Group(_group(cycle), title, places, not first)
 
 
 # --- the change ---
@@ -101,7 +113,7 @@ def derive(bench, only=None):
     """The change of each valve, and the mean of every heat cycle."""
     found = []
     for cycle in CYCLES:
-        if wants(only, "H" + str(cycle)):
+        if wants(only, _group(cycle)):
             found.extend([_changed(bench, cycle, n, side, said) for n, side, said in _looked_at(bench, cycle)])
             found.extend(_off_target(bench, cycle))
         if wants(only, FAMILY):
@@ -123,7 +135,7 @@ def _changed(bench, cycle, n, side, said):
         place + ".change",
         name + ", change over heat cycle " + str(cycle),
         str(n) + " " + said + ", change",
-        "H" + str(cycle),
+        _group(cycle),
         number,
         [place],
         "lash_change_one_valve",
@@ -161,7 +173,7 @@ def _off_target(bench, cycle):
         if aim is not None and bench.number(place) is not None:
             name = valve_setting.words(n, said) + ", off its " + state + " target"
             number = bench.number(place) - aim
-            found.append(Value(place + ".off", name, str(n) + " " + said + ", off", "H" + str(cycle), number, [place]))
+            found.append(Value(place + ".off", name, str(n) + " " + said + ", off", _group(cycle), number, [place]))
     return found
 
 
@@ -177,7 +189,7 @@ def _mean(bench, cycle):
         return []
     return [
         Value(
-            "H" + str(cycle) + ".mean_change",
+            _group(cycle) + ".mean_change",
             "Mean change over heat cycle " + str(cycle),
             "mean change",
             None,

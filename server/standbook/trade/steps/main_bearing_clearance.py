@@ -44,12 +44,37 @@ SHELL_STEPS = (
 )
 
 
-def _bearing(n):
-    return "MB" + str(n)
+class Bearing:
+    """Main bearing n of an engine, its names made once; `planes`: its three diameters, the upright one first."""
+
+    def __init__(self, n):
+        self.n = n
+        self.id = "MB" + str(n)
+        self.words = "Main " + str(n)
+        self.planes = [self.id + "." + plane for plane, _ in PLANES]
+        self.upright = self.planes[0]
+        self.plane_words = {place: self.words + " bearing, " + short for place, (_, short) in zip(self.planes, PLANES)}
+        self.upper_code, self.lower_code, self.upper_wall, self.lower_wall, self.strip = [
+            self.id + "." + name for name, _, _, _ in BESIDE
+        ]
+        self.walls = [self.upper_wall, self.lower_wall]
+        self.housings = ["MH" + str(n) + ".V." + end for end in ("F", "R")]
 
 
-def _mains(engine):
-    return range(1, (engine.number("main_bearings") or 0) + 1)
+def _bearings(engine):
+    return [Bearing(n) for n in range(1, (engine.number("main_bearings") or 0) + 1)]
+
+
+def _by_id(engine):
+    return {bearing.id: bearing for bearing in engine.once(_bearings)}
+
+
+def _of_group(engine, only):
+    """The bearings that `derive(bench, only)` and `findings(bench, only)` are asked for."""
+    if only is None:
+        return engine.once(_bearings)
+    bearing = engine.once(_by_id).get(only)
+    return () if bearing is None else (bearing,)
 
 
 def groups(engine):
@@ -57,18 +82,18 @@ def groups(engine):
     method = Place("method", "How the clearance is measured", "method", kind="choice", choices=METHODS)
     top = [method] + common.joint("Main caps with shells in, at full torque") + [common.gauge_zero()]
     return [Group("joint", "Method and joint", top)] + [
-        Group(_bearing(n), "Main " + str(n) + " bearing", _places(n)) for n in _mains(engine)
+        Group(bearing.id, bearing.words + " bearing", _places(bearing)) for bearing in engine.once(_bearings)
     ]
 
 
-def _places(n):
-    bearing, words = _bearing(n), "Main " + str(n) + " bearing, "
+def _places(bearing):
     sizes = [
-        Place(bearing + "." + plane, words + short, short, family=plane, gauges=common.BORE_GAUGES)
-        for plane, short in PLANES
+        Place(place, bearing.plane_words[place], short, family=plane, gauges=common.BORE_GAUGES)
+        for place, (plane, short) in zip(bearing.planes, PLANES)
     ]
+    words = bearing.words + " bearing, "
     return sizes + [
-        Place(bearing + "." + name, words + short, short, kind=kind, required=False, family=name, gauges=gauges)
+        Place(bearing.id + "." + name, words + short, short, kind=kind, required=False, family=name, gauges=gauges)
         for name, short, kind, gauges in BESIDE
     ]
 
@@ -76,30 +101,34 @@ def _places(n):
 def derive(bench, only=None):
     """Clearance and eccentricity of each main, what shells and strip say beside it, and the spread over the mains."""
     values = []
-    for n in _mains(bench.engine):
-        if wants(only, _bearing(n)):
-            clearance = _clearance(bench, n)
-            values.extend([clearance, _eccentricity(bench, n)] + _beside(bench, n, clearance.number))
+    for bearing in _of_group(bench.engine, only):
+        clearance = _clearance(bench, bearing)
+        values.extend([clearance, _eccentricity(bench, bearing)] + _beside(bench, bearing, clearance.number))
     if wants(only, FAMILY):
-        values.extend(_spread(bench, [_clearance(bench, n) for n in _mains(bench.engine)]))
+        values.extend(_spread(bench, [_clearance(bench, bearing) for bearing in bench.engine.once(_bearings)]))
     return values + (common.temperature_values(bench, "joint") if wants(only, "joint") else [])
 
 
-def _clearance(bench, n):
-    upright = _bearing(n) + ".V"
-    size, journal, method = bench.number(upright), journals.largest(bench, n), bench.text("method")
-    missing = list(bench.missing([upright], {upright: "Main " + str(n) + " bearing, upright"}))
+def _clearance(bench, bearing):
+    """Worked out once on a bench that lives no longer than one look at it."""
+    return bench.once(("clearance", bearing.id), lambda: _clearance_of(bench, bearing))
+
+
+def _clearance_of(bench, bearing):
+    upright = bearing.upright
+    size, journal, method = bench.number(upright), journals.largest(bench, bearing.n), bench.text("method")
+    missing = list(bench.missing([upright], bearing.plane_words))
     if method is None:
         missing.append(METHOD_WORDS)
     if method == TWO and journal is None:
-        missing.append(journals.missing_words(n))
+        missing.append(journals.missing_words(bearing.n))
     number = None if missing else size if method == ZEROED else bearings.clearance(size, journal)
-    u, trust = _trust(bench, n, upright, method)
+    u, trust = _trust(bench, bearing, method)
     return Value(
-        _bearing(n) + ".clearance",
-        "Main " + str(n) + ", oil clearance",
+        bearing.id + ".clearance",
+        bearing.words + ", oil clearance",
         "oil clearance",
-        _bearing(n),
+        bearing.id,
         number,
         [upright],
         "main_clearance",
@@ -109,27 +138,26 @@ def _clearance(bench, n):
     )
 
 
-def _trust(bench, n, upright, method):
+def _trust(bench, bearing, method):
     """u of the clearance: direct zero, or both instruments' full figures."""
     if method != TWO:
-        u, _ = uncertainty.form(bench, [upright])
+        u, _ = uncertainty.form(bench, [bearing.upright])
         return u, "gauge zeroed on the journal"
-    journal_place = journals.place_ids("MJ" + str(n))[0]
+    journal_place = journals.main_places(bench.engine, bearing.n)[0]
     micrometer = uncertainty.single(bench.of(journals.ID), journal_place, MICROMETER_TRUST)
-    return uncertainty.two_instruments(uncertainty.single(bench, upright, BORE_TRUST), micrometer)
+    return uncertainty.two_instruments(uncertainty.single(bench, bearing.upright, BORE_TRUST), micrometer)
 
 
-def _eccentricity(bench, n):
-    words = {place.id: place.words for place in _places(n)}
-    upright, left, right = uses = [_bearing(n) + "." + plane for plane, _ in PLANES]
-    missing = bench.missing(uses, words)
+def _eccentricity(bench, bearing):
+    upright, left, right = uses = bearing.planes
+    missing = bench.missing(uses, bearing.plane_words)
     number = None if missing else bearings.eccentricity(bench.number(left), bench.number(right), bench.number(upright))
     u, trust = uncertainty.form(bench, uses)
     return Value(
-        _bearing(n) + ".eccentricity",
-        "Main " + str(n) + ", eccentricity",
+        bearing.id + ".eccentricity",
+        bearing.words + ", eccentricity",
         "eccentricity",
-        _bearing(n),
+        bearing.id,
         number,
         uses,
         "bearing_eccentricity",
@@ -140,43 +168,30 @@ def _eccentricity(bench, n):
     )
 
 
-def _beside(bench, n, clearance):
+def _beside(bench, bearing, clearance):
     """Clearance per inch of journal, prediction from the shell walls, plastic strip against the gauge: where known."""
-    journal = journals.largest(bench, n)
+    journal = journals.largest(bench, bearing.n)
+    upright = bearing.upright
     found = []
     if clearance is not None and journal:
-        found.append(
-            _value(
-                n, "per_inch", "clearance per inch of journal", clearance / journal, [_bearing(n) + ".V"], kind="ratio"
-            )
-        )
-    walls = bench.numbers([_bearing(n) + ".upper_wall", _bearing(n) + ".lower_wall"])
-    housing = bench.of(main_housings.ID).numbers(["MH" + str(n) + ".V." + end for end in ("F", "R")])
+        per_inch = clearance / journal
+        found.append(_value(bearing, "per_inch", "clearance per inch of journal", per_inch, [upright], kind="ratio"))
+    walls = bench.numbers(bearing.walls)
+    housing = bench.of(main_housings.ID).numbers(bearing.housings)
     if walls and housing and journal:
         number = bearings.clearance_from_shells(min(housing), walls[0], walls[1], journal)
-        uses = [_bearing(n) + ".upper_wall", _bearing(n) + ".lower_wall"]
-        found.append(
-            _value(n, "predicted", "clearance predicted from the shells (for choosing size codes)", number, uses)
-        )
-    strip = bench.number(_bearing(n) + ".strip")
+        words = "clearance predicted from the shells (for choosing size codes)"
+        found.append(_value(bearing, "predicted", words, number, bearing.walls))
+    strip = bench.number(bearing.strip)
     if strip is not None and clearance is not None:
-        found.append(
-            _value(
-                n,
-                "strip_off",
-                "plastic strip off the gauge",
-                abs(strip - clearance),
-                [_bearing(n) + ".strip", _bearing(n) + ".V"],
-                "plastic_strip_off_gauge",
-            )
-        )
+        uses, acts_on = [bearing.strip, upright], "plastic_strip_off_gauge"
+        found.append(_value(bearing, "strip_off", "plastic strip off the gauge", abs(strip - clearance), uses, acts_on))
     return found
 
 
-def _value(n, name, short, number, uses, acts_on="", kind="length"):
-    return Value(
-        _bearing(n) + "." + name, "Main " + str(n) + ", " + short, short, _bearing(n), number, uses, acts_on, kind=kind
-    )
+def _value(bearing, name, short, number, uses, acts_on="", kind="length"):
+    words = bearing.words + ", " + short
+    return Value(bearing.id + "." + name, words, short, bearing.id, number, uses, acts_on, kind=kind)
 
 
 def _spread(bench, clearances):
@@ -200,16 +215,14 @@ def _ends(clearances):
 def findings(bench, only=None):
     """Swapped sizes, shells of another size, a gauge not to be trusted, caps not tight."""
     found = _joint_findings(bench) if wants(only, FAMILY) else []
-    band = _band(bench)
-    for n in _mains(bench.engine):
-        if wants(only, _bearing(n)):
-            found.extend(_clearance_findings(bench, n, band))
-            found.extend(_shell_findings(bench, n))
+    for bearing in _of_group(bench.engine, only):
+        found.extend(_clearance_findings(bench, bearing))
+        found.extend(_shell_findings(bench, bearing))
     return found
 
 
 def _joint_findings(bench):
-    sizes = [_bearing(n) + "." + plane for n in _mains(bench.engine) for plane, _ in PLANES]
+    sizes = [place for bearing in bench.engine.once(_bearings) for place in bearing.planes]
     measured = any(bench.number(place) is not None for place in sizes)
     return common.torque_findings(bench, sizes) + _warm_block_findings(bench, measured)
 
@@ -224,12 +237,12 @@ def _warm_block_findings(bench, measured):
     return [Finding("warm_block", "NOTE", words, "temperature", "missing")]
 
 
-def _clearance_findings(bench, n, band):
-    place = _bearing(n) + ".V"
-    number = _clearance(bench, n).number
+def _clearance_findings(bench, bearing):
+    n, place = bearing.n, bearing.upright
+    number, band = _clearance(bench, bearing).number, _band(bench)
     if number is None:
         return []
-    name = "Main " + str(n) + ": "
+    name = bearing.words + ": "
     if number < 0:
         return [
             Finding("negative." + str(n), "WARN", name + "negative clearance: were housing and journal swapped?", place)
@@ -251,12 +264,12 @@ def _step_finding(n, number, band, place):
     return []
 
 
-def _shell_findings(bench, n):
-    upper, lower = bench.text(_bearing(n) + ".upper_code"), bench.text(_bearing(n) + ".lower_code")
+def _shell_findings(bench, bearing):
+    upper, lower = bench.text(bearing.upper_code), bench.text(bearing.lower_code)
     if upper is None or lower is None or upper == lower:
         return []
-    words = "Main " + str(n) + ": shells of two size codes (" + upper + " and " + lower + "), declared here."
-    return [Finding("two_codes." + str(n), "NOTE", words, _bearing(n) + ".upper_code")]
+    words = bearing.words + ": shells of two size codes (" + upper + " and " + lower + "), declared here."
+    return [Finding("two_codes." + str(bearing.n), "NOTE", words, bearing.upper_code)]
 
 
 def _band(bench):

@@ -24,8 +24,40 @@ CAP_SHIFT = 0.002 * 25.4
 LINE_GAUGES = ("straight_edge", "test_indicator")
 
 
-def _bore(n, plane, end):
-    return "MH" + str(n) + "." + plane + "." + end
+class Housing:
+    """Main housing n of an engine, its names made once; `bores`: (plane, end) -> place, `words` of each place."""
+
+    def __init__(self, n):
+        self.n = n
+        self.id = "MH" + str(n)
+        self.name = "Main " + str(n) + " housing"
+        self.bores = {(plane, end): self.id + "." + plane + "." + end for plane, _ in PLANES for end, _ in ENDS}
+        self.words, self.shorts = {}, {}
+        for end, end_words in ENDS:
+            for plane, words in PLANES:
+                place = self.bores[(plane, end)]
+                self.shorts[place] = words + ", " + end_words
+                self.words[place] = self.name + ", " + self.shorts[place]
+        #: In walking order.
+        self.places = [self.bores[(plane, end)] for end, _ in ENDS for plane, _ in PLANES]
+        self.rounds = [self.places[0:3], self.places[3:6]]
+        self.tapers = [[self.bores[(plane, end)] for end, _ in ENDS] for plane, _ in PLANES]
+
+
+def _housings(engine):
+    return [Housing(n) for n in _mains(engine)]
+
+
+def _by_id(engine):
+    return {housing.id: housing for housing in engine.once(_housings)}
+
+
+def _of_group(engine, only):
+    """The housings that `derive(bench, only)` and `findings(bench, only)` are asked for."""
+    if only is None:
+        return engine.once(_housings)
+    housing = engine.once(_by_id).get(only)
+    return () if housing is None else (housing,)
 
 
 def _mains(engine):
@@ -36,21 +68,14 @@ def groups(engine):
     """Six diameters per housing, then the line from housing to housing."""
     top = common.joint("Main caps seated, at full torque with the final fasteners") + [common.gauge_zero()]
     line = [_line_place(n) for n in _mains(engine)[:-1]] + [_line_overall()]
-    housings = [Group("MH" + str(n), "Main " + str(n) + " housing", _housing_places(n)) for n in _mains(engine)]
+    housings = [Group(housing.id, housing.name, _housing_places(housing)) for housing in engine.once(_housings)]
     return [Group("joint", "Caps and fasteners", top)] + housings + [Group("line", "Main line", line)]
 
 
-def _housing_places(n):
+def _housing_places(housing):
     return [
-        Place(
-            _bore(n, plane, end),
-            "Main " + str(n) + " housing, " + words + ", " + end_words,
-            words + ", " + end_words,
-            family="bore",
-            gauges=common.BORE_GAUGES,
-        )
-        for end, end_words in ENDS
-        for plane, words in PLANES
+        Place(place, housing.words[place], housing.shorts[place], family="bore", gauges=common.BORE_GAUGES)
+        for place in housing.places
     ]
 
 
@@ -70,9 +95,8 @@ def _on_the_line(id, words, short):
 def derive(bench, only=None):
     """Out-of-round and taper of each housing, its size against the card, steps of the main line."""
     values = []
-    for n in _mains(bench.engine):
-        if wants(only, "MH" + str(n)):
-            values.extend(_housing_values(bench, n))
+    for housing in _of_group(bench.engine, only):
+        values.extend(_housing_values(bench, housing))
     if wants(only, "line"):
         for n in _mains(bench.engine)[:-1]:
             values.extend(_line_value(bench, "ML" + str(n), "main_alignment_neighbours"))
@@ -80,40 +104,36 @@ def derive(bench, only=None):
     return values + (common.temperature_values(bench, "joint") if wants(only, "joint") else [])
 
 
-def _housing_values(bench, n):
-    words = {place.id: place.words for place in _housing_places(n)}
-    name, group = "Main " + str(n) + " housing", "MH" + str(n)
-    rounds = [[_bore(n, plane, end) for plane, _ in PLANES] for end, _ in ENDS]
-    pairs = [[_bore(n, plane, end) for end, _ in ENDS] for plane, _ in PLANES]
+def _housing_values(bench, housing):
     return [
-        _form(bench, group, name, "out-of-round", "main_housing_out_of_round", rounds, words),
-        _form(bench, group, name, "taper", "main_housing_taper", pairs, words),
-        _size(bench, group, name, ENDS[0], words),
-        _size(bench, group, name, ENDS[1], words),
+        _form(bench, housing, "out-of-round", "main_housing_out_of_round", housing.rounds),
+        _form(bench, housing, "taper", "main_housing_taper", housing.tapers),
+        _size(bench, housing, ENDS[0]),
+        _size(bench, housing, ENDS[1]),
     ]
 
 
-def _form(bench, group, name, short, acts_on, sets, words):
+def _form(bench, housing, short, acts_on, sets):
     """Largest spread over the sets of places: out-of-round at each end, or taper in each plane."""
+    group, name = housing.id, housing.name
     uses = [place for places in sets for place in places]
-    missing = bench.missing(uses, words)
+    missing = bench.missing(uses, housing.words)
     number = None if missing else max([bearings.spread(bench.numbers(places)) for places in sets])
     u, trust = uncertainty.form(bench, uses)
     return Value(group + "." + acts_on, name + ", " + short, short, group, number, uses, acts_on, missing, u, trust)
 
 
-def _size(bench, group, name, end, words):
+def _size(bench, housing, end):
     """Upright size at one end: a tight end changes crush and clearance however large the other one is."""
-    place = group + ".V." + end[0]
+    place = housing.bores[("V", end[0])]
     short = "size, " + end[1]
     u = uncertainty.single(bench, place, 0.0002 * 25.4)
-    number, missing = bench.number(place), bench.missing([place], words)
-    words = name + ", upright " + short
+    number, missing = bench.number(place), bench.missing([place], housing.words)
     return Value(
-        group + ".size." + end[0],
-        words,
+        housing.id + ".size." + end[0],
+        housing.name + ", upright " + short,
         short,
-        group,
+        housing.id,
         number,
         [place],
         "main_housing_size",
@@ -134,32 +154,28 @@ def _line_value(bench, place, acts_on):
 
 def findings(bench, only=None):
     """Caps loose or unrecorded; a cap reversed or on a wrong seat."""
-    found = common.torque_findings(bench, _bores(bench.engine)) if wants(only, FAMILY) else []
-    for n in _mains(bench.engine):
-        if wants(only, "MH" + str(n)):
-            for end, _ in ENDS:
-                found.extend(_cap_finding(bench, n, end))
+    found = common.torque_findings(bench, bench.engine.once(_bores)) if wants(only, FAMILY) else []
+    for housing in _of_group(bench.engine, only):
+        for end, _ in ENDS:
+            found.extend(_cap_finding(bench, housing, end))
     return found
 
 
 def _bores(engine):
-    return [_bore(n, plane, end) for n in _mains(engine) for plane, _ in PLANES for end, _ in ENDS]
+    return [housing.bores[(plane, end)] for housing in _housings(engine) for plane, _ in PLANES for end, _ in ENDS]
 
 
-def _cap_finding(bench, n, end):
-    upright, left, right = [bench.number(_bore(n, plane, end)) for plane, _ in PLANES]
+def _cap_finding(bench, housing, end):
+    upright, left, right = [bench.number(housing.bores[(plane, end)]) for plane, _ in PLANES]
     if None in (upright, left, right):
         return []
     if abs(left - right) <= CAP_SHIFT and (left + right) / 2.0 - upright <= CAP_SHIFT:
         return []
-    words = (
-        "Main "
-        + str(n)
-        + " housing: the diameters differ strongly; is the cap on its own seat and the right way round?"
-    )
-    return [Finding("cap_seat." + str(n) + "." + end, "WARN", words, _bore(n, "V", end))]
+    words = housing.name + ": the diameters differ strongly; is the cap on its own seat and the right way round?"
+    name = "cap_seat." + str(housing.n) + "." + end
+    return [Finding(name, "WARN", words, housing.bores[("V", end)])]
 
 
 def expect(bench, place_id):
     """Housing sizes lie near the nominal of the specification; a step of the main line near nothing at all."""
-    return common.around(bench.engine.number("main_housing_diameter")) if place_id[:2] == "MH" else None
+    return common.around(bench.engine.number("main_housing_diameter")) if place_id.startswith("MH") else None

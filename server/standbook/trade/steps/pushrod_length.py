@@ -200,8 +200,8 @@ def calls(bench):
     for place, answer, called in CALLED_BY:
         if bench.text(place) == answer:
             found.update(dict.fromkeys(called, True))
-    for n, side in checker.marked(bench.engine):
-        found.update(_calls_of(checker.valve_of(bench, n, side), "base" in found))
+    for valve in checker.valves_on(bench):
+        found.update(_calls_of(valve, "base" in found))
     return found
 
 

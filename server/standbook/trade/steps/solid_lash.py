@@ -41,12 +41,13 @@ def applies(engine):
     return engine.text("lifter_kind") in ("flat_solid", "roller_solid")
 
 
-def _valve(n, side):
+def place_of(n, side):
+    """Where a valve's setting stands."""
+    return valve_setting.named(_place_name, n, side)
+
+
+def _place_name(n, side):
     return str(n) + side + ".lash"
-
-
-def _words(n, side_words):
-    return "Cylinder " + str(n) + " " + side_words
 
 
 def groups(engine):
@@ -71,10 +72,10 @@ def groups(engine):
 
 def _cylinder(n):
     places = [
-        Place(_valve(n, side), _words(n, words) + ", lash", words, set_or_found="set", family=side)
+        Place(place_of(n, side), valve_setting.words(n, words) + ", lash", words, set_or_found="set", family=side)
         for side, words, _, _ in SIDES
     ]
-    return Group("C" + str(n), "Cylinder " + str(n), places)
+    return Group(valve_setting.cylinder(n), "Cylinder " + str(n), places)
 
 
 def target(bench, side):
@@ -118,20 +119,22 @@ def window(bench):
 
 def derive(bench, only=None):
     """How far each valve is off its target."""
-    numbers = [n for n in bench.engine.cylinder_numbers() if wants(only, "C" + str(n))]
+    numbers = [n for n in bench.engine.cylinder_numbers() if wants(only, valve_setting.cylinder(n))]
     return [_off_target(bench, n, side, words) for n in numbers for side, words, _, _ in SIDES]
 
 
 def _off_target(bench, n, side, words):
-    place = _valve(n, side)
+    place = place_of(n, side)
     aim, lacking = target(bench, side)
-    missing = list(bench.missing([place], {place: _words(n, words) + ", lash"})) + ([lacking] if lacking else [])
+    missing = list(bench.missing([place], {place: valve_setting.words(n, words) + ", lash"})) + (
+        [lacking] if lacking else []
+    )
     number = None if missing or aim is None else bench.number(place) - aim
     return Value(
         place + ".off",
-        _words(n, words) + ", off its target",
+        valve_setting.words(n, words) + ", off its target",
         words + ", off target",
-        "C" + str(n),
+        valve_setting.cylinder(n),
         number,
         [place],
         "lash_off_target",
@@ -152,11 +155,11 @@ def _lead_in(typed, aim):
 
 def findings(bench, only=None):
     """Targets exchanged or of the other state, an order that this cam refuses, the hot check to come."""
-    found = valve_setting.findings(bench, only, _valve)
+    found = valve_setting.findings(bench, only, place_of)
     if wants(only, FAMILY):
         found = found + adjusters.findings(bench)
     for n in bench.engine.cylinder_numbers():
-        if wants(only, "C" + str(n)):
+        if wants(only, valve_setting.cylinder(n)):
             for side, words, field, _ in SIDES:
                 found.extend(_valve_findings(bench, n, side, words, field))
     return found + (_target_findings(bench) + _hot_check(bench) if wants(only, FAMILY) else [])
@@ -180,16 +183,16 @@ def _target_findings(bench):
 
 def _all_set(bench):
     return None not in [
-        bench.number(_valve(n, side)) for n in bench.engine.cylinder_numbers() for side, _, _, _ in SIDES
+        bench.number(place_of(n, side)) for n in bench.engine.cylinder_numbers() for side, _, _, _ in SIDES
     ]
 
 
 def _valve_findings(bench, n, side, words, field):
-    number, (aim, _) = bench.number(_valve(n, side)), target(bench, side)
+    number, (aim, _) = bench.number(place_of(n, side)), target(bench, side)
     if number is None or aim is None or abs(number - aim) <= 2 * SAME:
         return []
     other, _ = target(bench, "E" if side == "I" else "I")
-    place, name = _valve(n, side), _words(n, words) + ": "
+    place, name = place_of(n, side), valve_setting.words(n, words) + ": "
     if other is not None and abs(number - other) <= SAME:
         return [
             Finding(
@@ -221,8 +224,8 @@ def expect(bench, place_id):
 def guide(bench, status):
     """The next valve with its target, the whole order, and the valves as they lie (`Guide` of the screens)."""
     method = bench.text("method")
-    told = valve_setting.status(bench, _valve, status)
-    found, upcoming = valve_guide.progress(bench, method, _valve, told, LAST)
+    told = valve_setting.status(bench, place_of, status)
+    found, upcoming = valve_guide.progress(bench, method, place_of, told, LAST)
     found["step"] = ID
     found["now"] = _now(bench, method, upcoming) if upcoming else None
     if upcoming and found["now"] is None:
@@ -239,7 +242,7 @@ def _now(bench, method, item):
     decimals = 3 if unit == "in" else None
     shown = quantity.show("length", aim, unit, decimals)
     return {
-        "place": _valve(cylinder, side),
+        "place": place_of(cylinder, side),
         "set": "Set " + valve_guide.valve_words(cylinder, side),
         "when": valve_guide.when(bench, method, cylinder, side, angle),
         "angle": valve_guide.crank_words(bench, angle),
