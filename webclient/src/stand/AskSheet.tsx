@@ -104,10 +104,14 @@ export function AskSheet({ capture }: { capture: Capture }) {
   const close = () => {
     capture.ask.value = null
   }
+  const words =
+    capture.unit.value === null && capture.preview.value?.value
+      ? capture.preview.value.value.words
+      : capture.text.value
   return (
     <Sheet key={ask.about} title={title} close={close}>
       <p class="ask-value">
-        {capture.text.value} <span class="ask-unit">{unitWords(capture.unit.value)}</span>
+        {words} <span class="ask-unit">{unitWords(capture.unit.value)}</span>
       </p>
       {ask.about === 'slip' && <AskSlip capture={capture} ask={ask} />}
       {ask.about === 'limit' && <AskLimit capture={capture} ask={ask} />}

@@ -1,9 +1,9 @@
-import { useEffect, useRef, useState } from 'preact/hooks'
+import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks'
 import type { Guide, PlaceView, StepView } from '../brain/types.ts'
 import { TroubleLine } from '../parts/TroubleLine.tsx'
 import { AskSheet } from './AskSheet.tsx'
 import { CautionGate } from './CautionGate.tsx'
-import { toTap } from './cautions.ts'
+import { cautionBefore } from './cautions.ts'
 import { GaugeKey } from './GaugeKey.tsx'
 import { KeptLine } from './KeptLine.tsx'
 import { SkipSheet } from './SkipSheet.tsx'
@@ -33,7 +33,7 @@ function Target({ now }: { now: Now }) {
 function GuideKeys({ work, place, now, view }: Props) {
   const [skip, setSkip] = useState(false)
   const { capture } = work
-  const caution = toTap(view.cautions, work.tapped.ids.value ?? [])
+  const caution = cautionBefore(view, work.tapped)
   if (caution) return <CautionGate caution={caution} tap={() => work.tapped.tap(caution.id)} />
   const byHand = () => work.openByHand(place.id)
   const set = () => void capture.putAt(place, { text: now.target.text, unit: now.target.unit })
@@ -84,6 +84,7 @@ export function GuideCard(props: Props) {
   useEffect(() => {
     if (capture.place.peek()?.id !== place.id) void work.goTo(place.id)
   }, [capture, work, place.id])
+  useLayoutEffect(() => work.onCard(place), [work, place])
   return (
     <main class="floor" id="main">
       <div class="page guide" ref={page}>

@@ -7,6 +7,7 @@ import { HandSheet } from '../parts/HandSheet.tsx'
 import { hand, nameOf } from '../parts/spell.ts'
 import { TroubleLine } from '../parts/TroubleLine.tsx'
 import { useTick } from '../parts/tick.ts'
+import { AskSheet } from './AskSheet.tsx'
 import { CautionGate } from './CautionGate.tsx'
 import { toTap } from './cautions.ts'
 import { FeltSheet } from './FeltSheet.tsx'
@@ -104,6 +105,7 @@ function Keys({ work, view, card, now }: KeysProps) {
     setSent(now)
     await work.goTo(now.place)
     await capture.put({ text, unit: null }, pulls)
+    if (capture.ask.peek()) setSent(null) // Nothing is kept yet: whoever closes the question may tap again.
   }
   const key = (one: JointKey, style: string) => (
     <button
@@ -184,6 +186,7 @@ export function JointBody({ work, view, guide, card, children }: Props) {
         <Setup work={work} guide={guide} card={card} />
       </div>
       {now && <Keys work={work} view={view} card={card} now={now} />}
+      <AskSheet capture={work.capture} />
     </main>
   )
 }

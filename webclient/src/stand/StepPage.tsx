@@ -9,6 +9,7 @@ import { AllFilled } from './AllFilled.tsx'
 import { CaptureBody } from './CaptureBody.tsx'
 import { GoesPage } from './GoesPage.tsx'
 import { Guided } from './Guided.tsx'
+import { useGaugeKeys } from './gaugekeys.ts'
 import { JointPage } from './JointPage.tsx'
 import { TablePage } from './TablePage.tsx'
 import { Work } from './work.ts'
@@ -61,6 +62,7 @@ export function StepPage(props: Props) {
   const { build, step } = props
   useScreenAwake()
   const { work, view } = useWork(props)
+  useGaugeKeys(work)
   const job = useMemo(() => buildState(build), [build]).value?.job ?? ''
   const table = asked(address.value.query, 'show') === 'table'
   if (!view || !work.ready.value)

@@ -12,6 +12,7 @@ import { Answers, type Ask, firstAsk, OUT } from './asks.ts'
 import { draftKey, type Half, readHalf, writeHalf } from './half.ts'
 import { Latest } from './latest.ts'
 import { type Key, press } from './pad.ts'
+import { isAnswered } from './walk.ts'
 
 const EMPTY: Trouble = {
   code: 'empty',
@@ -242,9 +243,10 @@ export class Capture {
     }
   }
 
-  /** What was typed meanwhile lands in the box that now stands open; after a question it is let go. */
+  /** What was typed meanwhile lands in the box that now stands open; after a question it is let go, and without a box. */
   private async catchUp(moved: boolean): Promise<void> {
-    if (!moved || this.place.value === null) this.ahead.forget()
+    const place = this.place.value
+    if (!moved || place === null || isAnswered(place)) this.ahead.forget()
     const { text, enter } = this.ahead.take()
     if (text === '') return
     this.type(this.text.value + text)

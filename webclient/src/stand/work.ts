@@ -12,7 +12,7 @@ import { enter } from '../parts/write.ts'
 import type { ReadingToKeep } from './around.ts'
 import { isBad } from './asks.ts'
 import { Capture } from './capture.ts'
-import { Tapped } from './cautions.ts'
+import { cautionBefore, Tapped } from './cautions.ts'
 import { JustKept } from './justkept.ts'
 import { readBack } from './readback.ts'
 import { emptyTemperature, nextPlace, placesOf, reopenOn, valuesThat } from './walk.ts'
@@ -34,7 +34,11 @@ export class Work {
   /** A guided place was picked by hand: it stands open with the pad until it is kept. */
   readonly byHand = signal(false)
   view: StepView | null = null
+  /** Places through which the guide leads by itself, whatever their order in the table. */
+  private led: Set<string> = new Set()
   private readonly just = new JustKept()
+  private card: PlaceView | null = null
+  private typing: Promise<unknown> = Promise.resolve()
 
   constructor(
     readonly build: string,
@@ -66,6 +70,8 @@ export class Work {
     const drafted = (await draft.keys(prefix)).map((key) => key.slice(prefix.length))
     const first = drafted.length > 0 ? null : await this.temperatureToAsk(view)
     await this.goTo(first ?? reopenOn(view, drafted))
+    // Half a value is looked at with its box: on the card of a guide nobody would see it.
+    this.byHand.value = view.style === 'guided' && drafted.length > 0
     this.ready.value = true
   }
 
@@ -87,7 +93,7 @@ export class Work {
     const open = this.capture.place.value
     const place = open && placesOf(view).get(open.id)
     if (place) this.capture.refresh(place)
-    else if (this.ready.value && open === null) void this.goTo(nextPlace(view, null, this.just.ids))
+    else if (this.ready.value && open === null) void this.goTo(this.after(view, null))
   }
 
   async goTo(id: string | null): Promise<void> {
@@ -99,6 +105,44 @@ export class Work {
   openByHand(id: string): void {
     this.byHand.value = true
     void this.goTo(id)
+  }
+
+  /** The guide leads through these places; one that leads nowhere leaves the walk to the table's order. */
+  follow(places: string[]): void {
+    this.led = new Set(places)
+    if (places.length === 0 && this.view && this.ready.value) this.refresh(this.view)
+  }
+
+  /** A card stands that has no box: what is typed there is meant for this place. Gives how to take that back. */
+  onCard(place: PlaceView | null): () => void {
+    this.card = place
+    return () => {
+      if (this.card === place) this.card = null
+    }
+  }
+
+  /** A gauge types while a card stands; false where that card is done with, and the next one is not there yet. */
+  typeOnCard(key: string): boolean {
+    const place = this.card
+    if (!place || this.capture.busy.value || this.just.ids.includes(place.id)) return false
+    this.typing = this.typing.then(async () => {
+      if (this.capture.place.value?.id !== place.id) await this.capture.open(place)
+      this.byHand.value = true
+      this.capture.type(this.capture.text.value + key)
+    })
+    return true
+  }
+
+  /** Enter of a gauge whose digits came while a card stood. A caution wants its tap first: then the digits stay. */
+  enter(): void {
+    this.typing = this.typing.then(() => {
+      if (this.view && cautionBefore(this.view, this.tapped) === null) void this.capture.next()
+    })
+  }
+
+  stray(digits: string): void {
+    const message = `${digits} came while nothing was to be measured here: it is kept nowhere.`
+    this.capture.trouble.value = { code: 'stray', message }
   }
 
   private async findGauge(view: StepView, kind: PlaceKind): Promise<void> {
@@ -143,9 +187,13 @@ export class Work {
     return enter({ build, kind: 'struck_out', step, place, why: null, body }, hand.value)
   }
 
-  /** After a go the newer view says how it goes on: the old one knows nothing of the next go. */
+  /**
+   * After a go the newer view says how it goes on: the old one knows nothing of the next go. After a place that the
+   * guide leads through, the newer guide does.
+   */
   private after(view: StepView, from: string | null): string | null {
     const next = nextPlace(view, from, this.just.ids)
+    if (next !== null && this.led.has(next)) return null
     if (view.style !== 'goes' || from === null || next === null) return next
     const places = placesOf(view)
     return places.get(next)?.group === places.get(from)?.group ? next : null
