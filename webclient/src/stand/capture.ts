@@ -32,6 +32,8 @@ export class Capture {
   readonly tried = signal<string[]>([])
   /** The gauge in hand, by the kind of place that it measures. */
   private pulls: number | undefined
+  /** What stands in the box was picked with a key and not typed. */
+  private picked = false
   private readonly gauges: Partial<Record<PlaceKind, Instrument | null>> = {}
   private readonly answers = new Answers()
   private readonly latest: Latest<Question, Preview>
@@ -71,6 +73,7 @@ export class Capture {
       this.ahead.change(() => text)
       return
     }
+    this.picked = false
     this.set(text, this.unit.value)
     this.saveHalf()
     this.judgeSoon()
@@ -117,6 +120,7 @@ export class Capture {
     if (this.busy.value) return Promise.resolve()
     this.set(typed.text, typed.unit)
     this.pulls = pulls
+    this.picked = true
     return this.alone(() => this.offer(typed, ''))
   }
 
@@ -138,6 +142,14 @@ export class Capture {
     this.ask.value = null
     this.saveHalf() // An answer outlives the page: nobody is asked twice about one number.
     return this.alone(() => this.offer(typed, note))
+  }
+
+  /** The question is left without an answer: typed digits stay in the box, what a key picked is picked anew. */
+  leave(): void {
+    this.ask.value = null
+    if (!this.picked) return
+    this.pulls = undefined
+    this.set('', this.unit.value)
   }
 
   /** The offered digits go into the box because a thumb said so; Next keeps them. */

@@ -49,7 +49,14 @@ export class Work {
       build,
       step,
       preview: (question, instrument) =>
-        brain.preview({ build, step, ...question, instrument, day: day() }),
+        brain.preview({
+          build,
+          step,
+          ...question,
+          instrument,
+          day: day(),
+          at: new Date().toISOString(),
+        }),
       keep: (reading) => this.keep(reading),
       strike: (place, target, reason) => this.strike(place, target, reason),
       saveDraft: draft.save,
