@@ -7,6 +7,8 @@ from typing import Any
 
 import pytest
 
+from standbook.trade.preview import preview
+
 from .book_maker import BookMaker, typed
 from .joint_maker import ENGINE
 
@@ -157,3 +159,24 @@ def test_unknown_bolts_and_another_lubricant_are_held(place: str, text: str, wor
     rods = Rods()
     rods.reading(STEP, place, text, None)
     assert rods.is_said(words, "HOLD")
+
+
+def test_pulling_a_bolt_again_that_was_above_its_maximum_is_asked_about_before_it_is_kept() -> None:
+    rods = pulled("0.0066")
+    asked = preview(rods.build.work(STEP), "RF1.stretch1", typed("0.0061"), None, "measured_again")["slips"]
+    assert [slip["sort"] for slip in asked] == ["joint"]
+    assert asked[0]["message"].endswith("Never pull it again.")
+    rods.read("after", "1.6003")
+    assert preview(rods.build.work(STEP), "RF1.stretch1", typed("0.0061"), None, "measured_again")["slips"] == []
+
+
+def test_a_bolt_that_is_replaced_takes_its_own_readings_along_and_none_of_its_neighbours() -> None:
+    rods = pulled("0.0066")
+    rods.read("second", "0.0066", person="lead")
+    rods.read("free", "1.6003", bolt=2)
+    rods.read("stretch", "0.0061", bolt=2)
+    rods.read("free", "1.6001", why="part_changed")
+    kept = [rods.place(STEP, f"RF1.{place}")["accepted"] for place in ("stretch1", "second1", "free2", "stretch2")]
+    assert [one and one["text"] for one in kept] == [None, None, "1.6003", "0.0061"]
+    rods.read("stretch", "0.0061")
+    assert rods.said("STOP") == []

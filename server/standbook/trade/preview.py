@@ -32,6 +32,8 @@ def preview(work, place_id, typed, instrument, why="first", corrects=None, day="
     return found
 
 
+#: Sorts of findings that are asked about before what was measured is kept.
+ASKED = ("slip", "joint")
 APART = "This does not agree with the reading before: record it and take a third."
 
 
@@ -84,7 +86,7 @@ def _slips(work, place, typed, instrument, bench):
     found = work.suspected(place, typed, instrument, bench) if measured and not slips.answered(so) else []
     known = [finding.id for finding in work.findings]
     for finding in [one for part in work.parts_of(place.id) for one in work.step.findings(bench, part)]:
-        asks = finding.severity != "NOTE" and (finding.sort == "wait" or (measured and finding.sort == "slip"))
+        asks = finding.severity != "NOTE" and (finding.sort == "wait" or (measured and finding.sort in ASKED))
         if asks and finding.place == place.id and finding.id not in known and "finding." + finding.id not in so:
             found.append(_asked(finding))
     return found + (_copied(work, place, bench, so) if measured else [])

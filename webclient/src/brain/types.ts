@@ -450,8 +450,8 @@ export interface Slip {
   message: string
   /** "Did you mean 2.5758?" – offered, never applied by itself. */
   offer: Typed | null
-  /** "wait": asked because a wait is not over, which is `wait` where the clocks tell. */
-  sort?: 'slip' | 'wait'
+  /** "wait": asked because a wait is not over, which is `wait` where the clocks tell; "joint": it must not be. */
+  sort?: 'slip' | 'wait' | 'joint'
   wait?: Wait | null
 }
 

@@ -37,8 +37,8 @@ function AskSlip({ capture, ask }: { capture: Capture; ask: AskOf<'slip'> }) {
   )
 }
 
-/** Done before its wait was over: how long still, and that it may be so all the same. */
-function AskWait({ capture, ask }: { capture: Capture; ask: AskOf<'slip'> }) {
+/** Done before its wait was over, or what must not be done: how long still, and that it may be so all the same. */
+function AskDone({ capture, ask }: { capture: Capture; ask: AskOf<'slip'> }) {
   const wait = ask.slips.find((slip) => slip.wait)?.wait
   return (
     <>
@@ -50,7 +50,7 @@ function AskWait({ capture, ask }: { capture: Capture; ask: AskOf<'slip'> }) {
       {wait && <WaitLeft wait={wait} style="wait-left" />}
       <div class="stack answers">
         <button type="button" class="button main wide" onClick={() => capture.leave()}>
-          Wait
+          {wait ? 'Wait' : 'Back'}
         </button>
         <button type="button" class="button wide tall" onClick={() => void capture.foundSo('')}>
           Found so, keep it
@@ -124,9 +124,9 @@ function AskUnjudged({ capture, ask }: { capture: Capture; ask: AskOf<'unjudged'
 export function AskSheet({ capture }: { capture: Capture }) {
   const ask = capture.ask.value
   if (!ask) return null
-  const early = ask.about === 'slip' && ask.slips.every(({ sort }) => sort === 'wait')
-  const title =
-    ask.about === 'slip' && !early ? 'Is that what the gauge said?' : 'Before it is kept'
+  const done =
+    ask.about === 'slip' && ask.slips.every(({ sort }) => sort !== undefined && sort !== 'slip')
+  const title = ask.about === 'slip' && !done ? 'Is that what the gauge said?' : 'Before it is kept'
   const words =
     capture.unit.value === null && capture.preview.value?.value
       ? capture.preview.value.value.words
@@ -137,7 +137,7 @@ export function AskSheet({ capture }: { capture: Capture }) {
         {words} <span class="ask-unit">{unitWords(capture.unit.value)}</span>
       </p>
       {ask.about === 'slip' &&
-        (early ? <AskWait capture={capture} ask={ask} /> : <AskSlip capture={capture} ask={ask} />)}
+        (done ? <AskDone capture={capture} ask={ask} /> : <AskSlip capture={capture} ask={ask} />)}
       {ask.about === 'limit' && <AskLimit capture={capture} ask={ask} />}
       {ask.about === 'unjudged' && <AskUnjudged capture={capture} ask={ask} />}
     </Sheet>

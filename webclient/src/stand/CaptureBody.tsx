@@ -61,7 +61,7 @@ function Answered({ work, view, place, children }: Props) {
       <TroubleLine trouble={work.capture.trouble.value} />
       <div class="under">
         <KeptLine capture={work.capture} view={view} />
-        <PlaceWarnings place={place} />
+        <PlaceWarnings view={view} place={place} />
         <PlaceNotes capture={work.capture} place={place} />
       </div>
     </>

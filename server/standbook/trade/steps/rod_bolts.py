@@ -64,7 +64,23 @@ def groups(engine):
         for rod, bolt, words in _bolts(n)
     ]
     found = [_how()] + [Group(_rod(n), "Rod " + str(n), _places(n)) for n in rods]
-    return found + [Group("second", "The second person reads", second)]
+    found.append(Group("second", "The second person reads", second))
+    _bolt_by_bolt(found)
+    return found
+
+
+def _bolt_by_bolt(groups):
+    """A bolt that is replaced takes its own readings along, the second person's too, and none of its neighbour's."""
+    places = [place for group in groups for place in group.places if place.id[:2] == "RF"]
+    bolts = {}
+    for place in places:
+        bolts.setdefault(_bolt_of(place), []).append(place.id)
+    for place in places:
+        place.mates = tuple(bolts[_bolt_of(place)])
+
+
+def _bolt_of(place):
+    return place.id.partition(".")[0] + place.id[-1]
 
 
 def _how():
