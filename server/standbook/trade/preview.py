@@ -22,7 +22,7 @@ def preview(work, place_id, typed, instrument, why="first", corrects=None, day="
     except plain.Refusal as refusal:
         return _preview(error=refusal.as_dict()["error"])
     fold = work.build.fold_with(work.step.id, place, _entry(work, place, typed, instrument, why, corrects, at))
-    bench = work.bench.with_reading(place.id, fold.accepted())
+    bench = _without_the_old_part(work, place, why).with_reading(place.id, fold.accepted())
     asked = _slips(work, place, typed, instrument, bench) + _overdue(instrument, day)
     if fold.apart or fold.disagree:
         found = _preview(value=shown, slips=asked, sentence=APART, ask=bool(asked))
@@ -30,6 +30,14 @@ def preview(work, place_id, typed, instrument, why="first", corrects=None, day="
         found = _judged(shown, asked, _touched(work, bench, place.id))
     found["steps"] = steppers.of_reading(place.kind, typed, instrument)
     return found
+
+
+def _without_the_old_part(work, place, why):
+    """The bench as it lies: what was read at a part goes with it when another one takes its place."""
+    bench = work.bench
+    for mate in place.mates if why == "part_changed" else ():
+        bench = bench.with_reading(mate, None)
+    return bench
 
 
 #: Sorts of findings that are asked about before what was measured is kept.

@@ -50,6 +50,7 @@ function useWork({ build, step }: Props): { work: Work; view: StepView | null } 
 
 function Hand({ work, view }: { work: Work; view: StepView }) {
   const place = work.capture.place.value
+  if (place === null && work.anew.value) return <main class="floor" id="main" aria-busy="true" />
   if (view.style === 'guided') return <Guided work={work} view={view} />
   if (view.style === 'joint') return <JointPage work={work} view={view} />
   if (view.style === 'goes') return <GoesPage work={work} view={view} />

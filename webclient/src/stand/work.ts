@@ -33,6 +33,8 @@ export class Work {
   readonly ready = signal(false)
   /** A guided place was picked by hand: it stands open with the pad until it is kept. */
   readonly byHand = signal(false)
+  /** A part was changed: which places are empty again only the newer view says. */
+  readonly anew = signal(false)
   view: StepView | null = null
   /** Places through which the guide leads by itself, whatever their order in the table. */
   private led: Set<string> = new Set()
@@ -97,6 +99,7 @@ export class Work {
   refresh(view: StepView): void {
     this.view = view
     this.just.seen(view)
+    this.anew.value = false
     const open = this.capture.place.value
     const place = open && placesOf(view).get(open.id)
     if (place) this.capture.refresh(place)
@@ -183,9 +186,10 @@ export class Work {
     this.capture.useInstrument(instrument, kind)
   }
 
-  private keep({ place, why, body, draft: key }: ReadingToKeep): Promise<unknown> {
+  private async keep({ place, why, body, draft: key }: ReadingToKeep): Promise<void> {
     const { build, step } = this
-    return enter({ build, kind: 'reading', step, place, why, body, draft: key }, hand.value)
+    await enter({ build, kind: 'reading', step, place, why, body, draft: key }, hand.value)
+    this.anew.value = why === 'part_changed'
   }
 
   private strike(place: string, target: string, reason: string): Promise<unknown> {
@@ -218,6 +222,6 @@ export class Work {
     // The temperature is asked out of its turn: the walk begins after it, it does not go on from there.
     // What follows the last valve stands after it in the table: a guided walk looks from the start.
     const from = out || this.view?.style === 'guided' ? null : place
-    await this.goTo(this.view && this.after(this.view, from))
+    await this.goTo(this.view && !this.anew.value ? this.after(this.view, from) : null)
   }
 }

@@ -59,7 +59,14 @@ def groups(engine):
         return []
     rods = _rods(engine)
     second = [
-        Place(rod + ".second" + str(bolt), words + ", read by the second person", words, blind=True)
+        # What was set by the gauge is read alike on many bolts: nobody is asked whether each one was measured.
+        Place(
+            rod + ".second" + str(bolt),
+            words + ", read by the second person",
+            words,
+            set_or_found="set",
+            blind=True,
+        )
         for n in rods
         for rod, bolt, words in _bolts(n)
     ]
@@ -208,6 +215,7 @@ def _growth(bench, rod, bolt, words):
         missing,
         judge.combined(TRUST, TRUST),
         "two readings of the free length",
+        do_next="It keeps its stretch: fit a new bolt.",
     )
     return [value]
 
