@@ -6,6 +6,7 @@ from playwright.sync_api import Page, expect
 from seed_demo import v8
 from seed_demo.shop import LATE_WRENCH
 from standbook.trade.steps import journals, main_housings, pushrod_length, solid_lash
+from tests.browser.away import loaded
 from tests.browser.engines import JOB, fresh_v8
 from tests.browser.lead import Desk
 from tests.browser.pocket import Pocket
@@ -23,7 +24,6 @@ from tests.browser.stand import (
     JOURNALS,
     LASH,
     MICROMETER,
-    PART,
     ROSA,
     VALVES,
     Stand,
@@ -38,14 +38,6 @@ LASHES = ("0.016", "0.018", "0.016")
 HERS = ("2.5499", "2.5498", "2.5499", "2.5499")
 WRENCH_PLACE = "Main fastener torque, as the card gives it"
 LATE = "Click wrench 10 to 75 ft-lb, TW-05"
-
-
-def loaded(phone: Pocket, job: str = JOB) -> None:
-    """In reach of the shop: app, worker, gauges and the engine come onto the phone."""
-    page = phone.open()
-    Stand(page).take(JONAS).engine(job)
-    page.evaluate("navigator.serviceWorker.ready.then(() => true)")
-    phone.close()
 
 
 def reopened(phone: Pocket, build: str) -> Stand:
@@ -65,7 +57,7 @@ def test_a_gauge_types_a_row_and_the_phone_changes_hands_without_the_shop(
     server: Server, shop: Shop, phone: Pocket
 ) -> None:
     build = fresh_v8(shop)
-    loaded(phone)
+    loaded(phone, JOB)
     server.stop()
 
     stand = Stand(phone.open()).engine(JOB).first_journal()
@@ -104,7 +96,7 @@ def test_a_gauge_types_where_a_card_stands_and_presses_no_key_without_the_shop(
 ) -> None:
     """The guided valve card has no box: the valve that it names opens with the digits, is kept, and on it goes."""
     build = fresh_v8(shop)
-    loaded(phone)
+    loaded(phone, JOB)
     server.stop()
     stand = Stand(phone.open()).engine(JOB).step(LASH).at("Engine cold or hot").checked(HANDS)
     types_in_vain(stand, "0.016")
@@ -179,7 +171,7 @@ def types_on(stand: Stand, digits: str, whole: str) -> None:
 
 def test_what_was_found_so_is_not_asked_again_by_a_page_that_died(server: Server, shop: Shop, phone: Pocket) -> None:
     build = fresh_v8(shop)
-    loaded(phone)
+    loaded(phone, JOB)
     server.stop()
     stand = Stand(phone.open()).engine(JOB).first_journal()
     stand.press("2.5748").next()
@@ -245,10 +237,10 @@ def test_a_wrench_past_its_date_is_named_and_stops_the_work_without_the_shop(
     server: Server, shop: Shop, phone: Pocket
 ) -> None:
     fresh_v8(shop)
-    loaded(phone)
+    loaded(phone, JOB)
     server.stop()
     stand = Stand(phone.open()).engine(JOB).step(HOUSINGS)
-    stand.checked(CAPS).press("69").next().at("Main caps seated, at full torque with the final fasteners")
+    stand.temperature(CAPS).at("Main caps seated, at full torque with the final fasteners")
     stand.button("Place after").tap()
     sheet = stand.sheet("Which gauge is in your hand?")
     late = sheet.get_by_role("button", name=starts(LATE))
@@ -297,7 +289,7 @@ def test_a_lead_looks_after_the_instruments_and_phones_learn_of_it(
     form.get_by_role("button", name="Add the instrument").click()
     added = cards.filter(has=page.get_by_role("heading", name="Micrometer 2 to 3 in, OM-77"))
     expect(added).to_contain_text("reads to 0.0001 in")
-    stand = Stand(phone.open()).take(JONAS).engine(JOB).step(JOURNALS).at(PART).checked(HOIST).press("69").next()
+    stand = Stand(phone.open()).take(JONAS).engine(JOB).step(JOURNALS).temperature(HOIST)
     expect(stand.sheet("Which gauge is in your hand?")).to_contain_text("OM-77")
     added.get_by_role("button", name="Change").click()
     added.get_by_label("Out of use, because").fill("dropped")
@@ -309,7 +301,7 @@ def test_a_lead_looks_after_the_instruments_and_phones_learn_of_it(
 def test_the_zero_of_a_gauge_is_asked_for_in_sight_of_the_hand_and_a_tap_leads_there(shop: Shop, phone: Pocket) -> None:
     """More than ten dial-gauge readings since the last look at the zero (common practice)."""
     fresh_v8(shop)
-    stand = Stand(phone.open()).take(JONAS).engine(JOB).step(CLEARANCE).at(PART).checked(CAPS).press("69").next()
+    stand = Stand(phone.open()).take(JONAS).engine(JOB).step(CLEARANCE).temperature(CAPS)
     stand.answer("Gauge zeroed on the journal: reads the clearance")
     stand.at("Main caps with shells in, at full torque").answer("Yes").gauge(BORE_GAUGE)
     due = stand.page.get_by_role("button", name="Re-check the gauge's zero")

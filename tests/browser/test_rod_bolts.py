@@ -6,6 +6,7 @@ from playwright.sync_api import expect
 
 from seed_demo import twin
 from standbook.trade.steps import rod_bolts
+from tests.browser.away import without_the_shop
 from tests.browser.pocket import Pocket
 from tests.browser.server import Server
 from tests.browser.shop import Shop, assert_whole
@@ -39,13 +40,7 @@ def types(stand: Stand, place: str, digits: str) -> None:
 def test_rod_bolts_are_pulled_and_read_again_without_the_shop(server: Server, shop: Shop, phone: Pocket) -> None:
     build = three_rods_are_pulled(shop)
     before = len(shop.entries())
-    page = phone.open()
-    Stand(page).take(JONAS).engine(JOB)
-    page.evaluate("navigator.serviceWorker.ready.then(() => true)")
-    phone.close()
-    server.stop()
-
-    stand = Stand(phone.open()).engine(JOB).step(TITLE)
+    stand = without_the_shop(server, phone, JOB).step(TITLE)
     set_up(stand)
     types(stand, "Rod 4, bolt 1, free length", FREE[0])
     types(stand, "Rod 4, bolt 2, free length", FREE[1])
@@ -94,7 +89,7 @@ def open_in_table(stand: Stand, place: str) -> None:
     """From wherever the hand is to one place of rod 4."""
     stand.table()
     rows = stand.page.get_by_role("region", name=f"{TITLE}: Rod 4")
-    rows.get_by_role("button", name=re.compile(rf"^{place}\s*[\d–]")).tap()
+    rows.get_by_role("button", name=re.compile(rf"^{place}\s*[\d\u2013]")).tap()
 
 
 def it_is_never_pulled_again(stand: Stand) -> None:

@@ -7,6 +7,7 @@ from playwright.sync_api import expect
 
 from seed_demo import four
 from standbook.trade.steps import hydraulic_preload, lash_again
+from tests.browser.away import without_the_shop
 from tests.browser.engines import JOB, fresh_v8
 from tests.browser.pocket import Pocket
 from tests.browser.server import Server
@@ -19,16 +20,6 @@ ORDER = ("EXHAUST 3", "INTAKE 1", "EXHAUST 4", "INTAKE 3", "EXHAUST 2", "INTAKE 
 FULL = "Full lifters: wait for them before each turn of the crank?"
 STUD = "rocker stud pulled"
 STILL = re.compile(r"^Wait (19:\d\d|20:00)$")
-
-
-def without_the_shop(server: Server, phone: Pocket, job: str) -> Stand:
-    """The engine comes onto the phone while the shop is there; then the server's process ends."""
-    page = phone.open()
-    Stand(page).take(JONAS).engine(job)
-    page.evaluate("navigator.serviceWorker.ready.then(() => true)")
-    phone.close()
-    server.stop()
-    return Stand(phone.open()).engine(job)
 
 
 def heading(stand: Stand, words: str) -> None:

@@ -20,6 +20,7 @@ from tests.browser.stand import (
     JONAS,
     LASH,
     PART,
+    THERMOMETER,
     Stand,
     starts,
     tapped,
@@ -113,7 +114,7 @@ def pictures(stand: Stand) -> Iterator[str]:
 
 
 def a_row_of_readings(stand: Stand) -> Iterator[str]:
-    stand.step(CLEARANCE).at(PART)
+    stand.step(CLEARANCE).at(PART).gauge(THERMOMETER)
     yield "caution"
     stand.checked(CAPS)
     yield "temperature"

@@ -182,7 +182,7 @@ export class Capture {
     })
   }
 
-  /** A size, a torque and an angle come each from a gauge of its own; a temperature or an answer from none. */
+  /** A size, a torque, an angle and a temperature come each from a gauge of its own; an answer from none. */
   private gauge(): Instrument | null {
     const kind = this.place.value?.kind
     return (kind && this.gauges[kind]) ?? null

@@ -20,10 +20,10 @@ import { emptyTemperature, nextPlace, placesOf, reopenOn, valuesThat } from './w
 /** Undefined: not asked in this spell. Null: one that is not on the list. */
 type Gauge = Instrument | null | undefined
 
-/** Sizes by the gauges that the step names; a torque or an angle comes from the same ones in every step. */
+/** Sizes by the gauges that the step names; a torque, an angle or a temperature by the same ones in every step. */
 const gaugeKey = (view: StepView, kind: PlaceKind) =>
   kind === 'length' ? `gauge/${view.instrument_kinds.join('+')}` : `gauge/${kind}`
-const GAUGED: PlaceKind[] = ['length', 'torque', 'angle', 'wrench']
+const GAUGED: PlaceKind[] = ['length', 'torque', 'angle', 'temperature', 'wrench']
 
 export class Work {
   readonly capture: Capture
