@@ -10,7 +10,7 @@ from standbook.trade.steps import journals, main_bearing_clearance, solid_lash
 
 PAD = {".": "Point", "<": "Delete last digit"}
 JONAS, ROSA = "Jonas K.", "Rosa T."
-THERMOMETER = "Surface thermometer, TH-01"
+THERMOMETER, STRETCH_GAUGE = "Surface thermometer, TH-01", "Stretch gauge, SG-01"
 BORE_GAUGE, MICROMETER = "Bore gauge 2 to 6 in, BG-01", "Micrometer 2 to 3 in, OM-23"
 FEELERS = "Feelers 0.004 to 0.035 in, FG-04"
 HOUSINGS, JOURNALS = "Main housing bores", "Crank journals"

@@ -10,10 +10,9 @@ from tests.browser.away import without_the_shop
 from tests.browser.pocket import Pocket
 from tests.browser.server import Server
 from tests.browser.shop import Shop, assert_whole
-from tests.browser.stand import JONAS, ROSA, Stand, starts, tapped
+from tests.browser.stand import JONAS, ROSA, STRETCH_GAUGE, Stand, starts, tapped
 
 JOB, TITLE = "T-305", rod_bolts.TITLE
-GAUGE = "Stretch gauge, SG-01"
 FREE = ("1.6002", "1.6004")
 GOOD, TOO_FAR = "0.0061", "0.0071"
 #: More than 0.0010 in longer than it was (common practice): it keeps its stretch and is replaced.
@@ -72,7 +71,7 @@ def set_up(stand: Stand) -> None:
                            ("Lubricant as the card names it", PASTE)):  # fmt: skip
         stand.at(question).page.get_by_role("textbox", name=question).fill(text)
         stand.next()
-    stand.at("Lubricant on threads and faces").answer("The one that the card names").gauge(GAUGE)
+    stand.at("Lubricant on threads and faces").answer("The one that the card names").gauge(STRETCH_GAUGE)
 
 
 def one_is_pulled_too_far(stand: Stand) -> None:

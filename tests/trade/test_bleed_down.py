@@ -116,7 +116,7 @@ def test_the_card_of_the_next_valve_counts_down_and_says_after_which() -> None:
     assert (wait["place"], wait["since"], wait["minutes"]) == (f"{SECOND}.turns", at(5), CARD_MINUTES)
     assert wait["place"] == guide["now"]["place"]
     assert wait["after"] == "after INTAKE 2"
-    assert "Wait before the crank is turned." in wait["words"]
+    assert "wait before the crank is turned" in wait["words"]
 
 
 def test_a_depth_read_while_the_plunger_still_sinks_is_asked_about() -> None:

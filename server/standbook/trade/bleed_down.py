@@ -12,6 +12,7 @@ OILED, FULL = "oiled", "full"
 STATES = ((OILED, "Oiled, not pumped up"), (FULL, "Full of oil"))
 BLED, TURNED, FELT = "bled_down", "turned", "felt_again"
 OPEN = "A lifter full of oil holds its valve open until it has bled down. "
+TURNING = "Its full lifter holds the valve open: wait before the crank is turned."
 USUAL = "Minutes, up to half an hour (common practice); the card has the time."
 
 
@@ -192,14 +193,14 @@ def view(bench, settings, upcoming, place):
     since = settings.since()
     if since is None or bench.text(BLED) == "yes":
         return None
-    card = "Time by the lifter card." if bench.engine.number("bleed_down") is not None else USUAL
     if upcoming is None:
+        card = "Time by the lifter card." if bench.engine.number("bleed_down") is not None else USUAL
         return _view(settings, since, BLED, "after the last valve", OPEN + card)
     last = settings.made[-1]
     if not _is_turned(_angles(bench), last, upcoming[1:]):
         return None
     name = valve_guide.valve_words(last[0], last[1])
-    return _view(settings, last[3], place, "after " + name, OPEN + "Wait before the crank is turned. " + card)
+    return _view(settings, last[3], place, "after " + name, TURNING)
 
 
 def _view(settings, since, place, after, words):

@@ -9,7 +9,7 @@ import { KeptLine } from './KeptLine.tsx'
 import { SkipSheet } from './SkipSheet.tsx'
 import { ValveList } from './ValveList.tsx'
 import { ValvePlan } from './ValvePlan.tsx'
-import { Wait } from './Wait.tsx'
+import { ShortWait } from './Wait.tsx'
 import type { Work } from './work.ts'
 
 type Now = NonNullable<Guide['now']>
@@ -91,8 +91,8 @@ export function GuideCard(props: Props) {
       <div class="page guide" ref={page}>
         <h2 class="guide-set">{now.set}</h2>
         <p class="guide-when">{now.when}</p>
-        {guide.wait?.place === place.id && <Wait wait={guide.wait} />}
         <Target now={now} />
+        {guide.wait?.place === place.id && <ShortWait wait={guide.wait} />}
         {now.hint !== null && <p class="guide-hint">{now.hint}</p>}
         <p class="soft small">
           {now.angle} · {guide.done} of {guide.of} done

@@ -18,6 +18,19 @@ export function WaitLeft({ wait, style }: { wait: Lasting; style: string }) {
   )
 }
 
+/** The same on the card of a valve, whose own figures are what the hand looks for; nothing once it is over. */
+export function ShortWait({ wait }: { wait: NonNullable<Guide['wait']> }) {
+  if (useLeft(wait) === 0) return null
+  return (
+    <section class="wait" aria-label="Wait">
+      <WaitLeft wait={wait} style="wait-short" />
+      <p class="small">
+        {wait.minutes} min {wait.after}. {wait.words}
+      </p>
+    </section>
+  )
+}
+
 /** How long still, large, and why; the hand may answer earlier and is asked then. */
 export function Wait({ wait }: { wait: NonNullable<Guide['wait']> }) {
   const left = useLeft(wait)
