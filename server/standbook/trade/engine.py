@@ -31,6 +31,7 @@ TIPS = (("roller", "Roller tip"), ("pad", "Sliding pad"))
 SEATED = {"rocker_kind": ["pedestal", "shaft"]}
 RODS = {"rocker_kind": [kind for kind, _ in ROCKERS]}
 BANKED = {"layout": ["vee", "flat"]}
+SMALL_JOINT = "How many, where the book is to have its tightening."
 SOLID = {"lifter_kind": ["flat_solid", "roller_solid"]}
 HYDRAULIC = {"lifter_kind": ["flat_hydraulic", "roller_hydraulic"]}
 TRAVELS = (
@@ -74,6 +75,9 @@ _FIELDS = (
      "One row for each row of bolts, front to rear, the row at the exhaust first: 1 2 3 4 5, then 6 7 8 9 10."),
     ("rod_bolt_method", "Rod bolts", "choice", False, None, ROD_BOLTS, {}, "As the bolt maker's card has it."),
     ("main_bolts", "Bolts on each main cap", "count", False, ("2", "6", "1"), (), {}, "2, 4, or 6 with cross bolts."),
+    ("timing_cover_bolts", "Bolts of the timing cover", "count", False, ("4", "24", "1"), (), {}, SMALL_JOINT),
+    ("oil_pan_bolts", "Bolts of the oil pan", "count", False, ("4", "24", "1"), (), {}, SMALL_JOINT),
+    ("intake_bolts", "Bolts of the intake manifold", "count", False, ("4", "24", "1"), (), {}, SMALL_JOINT),
     ("lifter_kind", "Lifters", "choice", True, None, LIFTERS, {}, ""),
     ("rocker_kind", "Rockers", "choice", False, None, ROCKERS, {}, ""),
     ("rocker_ratio", "Rocker ratio, nominal", "ratio", False, ("1.4", "2.0", "1"), (), {}, ""),
