@@ -35,7 +35,7 @@ from tests.browser.stand import (
 ROW = ("2.5499", "2.5498", "2.5499", "2.5498", "2.5498", "2.5499", "2.5497", "2.5498")
 #: Of the first valves in the order of the guide, intake and exhaust as they come.
 LASHES = ("0.016", "0.018", "0.016")
-HERS = ("2.5499", "2.5498", "2.5499", "2.5499")
+HERS = ("2.5499", "2.5498", "2.5499", "2.5498")
 WRENCH_PLACE = "Main fastener torque, as the card gives it"
 LATE = "Click wrench 10 to 75 ft-lb, TW-05"
 

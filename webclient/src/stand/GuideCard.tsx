@@ -83,8 +83,8 @@ export function GuideCard(props: Props) {
     scrollTo(0, 0)
   }, [place.id])
   useEffect(() => {
-    if (capture.place.peek()?.id !== place.id) void work.goTo(place.id)
-  }, [capture, work, place.id])
+    work.standAt(place)
+  }, [work, place.id])
   useLayoutEffect(() => work.onCard(place), [work, place])
   return (
     <main class="floor" id="main">

@@ -7,6 +7,7 @@ import type { Instrument, PlaceKind, PlaceView, StepView } from '../brain/types.
 import { buzz, say } from '../parts/feel.ts'
 import { brain, draft, instruments, recall, remember } from '../parts/seam.ts'
 import { hand, keepForSpell, ofThisSpell, stillHere } from '../parts/spell.ts'
+import { troubleOf } from '../parts/trouble.ts'
 import { day } from '../parts/when.ts'
 import { enter } from '../parts/write.ts'
 import type { ReadingToKeep } from './around.ts'
@@ -131,12 +132,23 @@ export class Work {
     }
   }
 
+  /** Opens the place of a card, in turn with what is typed on it: opened once more it would lose its digits. */
+  standAt(place: PlaceView): void {
+    this.inTurn(() => (this.capture.place.value?.id === place.id ? null : this.capture.open(place)))
+  }
+
+  private inTurn(act: () => unknown): void {
+    this.typing = this.typing.then(act).catch((failure) => {
+      this.capture.trouble.value = troubleOf(failure)
+    })
+  }
+
   /** A gauge types while a card stands; false where that card is done with, and the next one is not there yet. */
   typeOnCard(key: string): boolean {
     const place = this.card
     if (!place || this.capture.busy.value || this.just.ids.includes(place.id)) return false
-    this.typing = this.typing.then(async () => {
-      if (this.capture.place.value?.id !== place.id) await this.capture.open(place)
+    this.standAt(place)
+    this.inTurn(() => {
       this.byHand.value = true
       this.capture.type(this.capture.text.value + key)
     })
@@ -145,7 +157,7 @@ export class Work {
 
   /** Enter of a gauge whose digits came while a card stood. A caution wants its tap first: then the digits stay. */
   enter(): void {
-    this.typing = this.typing.then(() => {
+    this.inTurn(() => {
       if (this.view && cautionBefore(this.view, this.tapped) === null) void this.capture.next()
     })
   }
