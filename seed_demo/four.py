@@ -47,8 +47,8 @@ CARD = {
 }
 
 
-def turned(valve: str, turns: str) -> Reading:
-    return Reading(f"{valve}.turns", typed(turns, "turn"))
+def turned(valve: str, turns: str, *answered: str) -> Reading:
+    return Reading(f"{valve}.turns", typed(turns, "turn"), confirmed=answered)
 
 
 #: In the order of this engine and its cam: exhaust 3 comes first.
@@ -58,7 +58,10 @@ PRELOAD = (
     words("adjuster", "stud_nut"),
     words("thread", "t24"),
     words("zero", "up_down"),
-    *(turned(valve, "0.625") for valve in ("3E", "1I", "4E", "3I", "2E")),
+    turned("3E", "0.625"),
+    # Asked whether the first one had bled down before the crank was turned: it had.
+    turned("1I", "0.625", "finding.early.1I.turns"),
+    *(turned(valve, "0.625") for valve in ("4E", "3I", "2E")),
 )
 
 BUILD = Build(

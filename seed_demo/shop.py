@@ -24,6 +24,7 @@ MICROMETER_MM = "OM-50M"
 BORE_GAUGE_MM = "BG-02M"
 FEELERS = "FG-04"
 THERMOMETER = "TH-01"
+STRETCH_GAUGE = "SG-01"
 WRENCH, TORQUE_WRENCH, LATE_WRENCH = "TW-02", "TW-03", "TW-05"
 # id, kind, name, unit, step, trust, dial, days until the calibration is due
 GAUGES: tuple[tuple[str, str, str, str, str, str, bool, int | None], ...] = (
@@ -35,6 +36,7 @@ GAUGES: tuple[tuple[str, str, str, str, str, str, bool, int | None], ...] = (
     (FEELERS, "feeler_gauges", "Feelers 0.004 to 0.035 in, FG-04", "in", "0.001", "0.0005", False, None),
     ("PS-01", "plastic_strip", "Plastic strip 0.001 to 0.003 in", "in", "0.0005", "0.0005", False, None),
     ("DC-02", "digital_caliper", "Caliper 6 in, DC-02", "in", "0.0005", "0.001", False, 30),
+    (STRETCH_GAUGE, "stretch_gauge", "Stretch gauge, SG-01", "in", "0.0001", "0.0003", False, 160),
     (THERMOMETER, "thermometer", "Surface thermometer, TH-01", "degF", "1", "2", False, None),
 )
 # id, name, unit, range from, up to, days until the calibration is due; one is past its date

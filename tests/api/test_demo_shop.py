@@ -6,14 +6,14 @@ from typing import Any
 import pytest
 
 import seed_demo
-from seed_demo import four, shop, six, v8
+from seed_demo import four, shop, six, twin, v8
 from standbook.people.pins import Hashed, fits, present
 from standbook.trade.engine import Engine
 from tests.ledger.kit import Book
 
 STEPS = (
-    *("main_housings", "journals", "main_bearing_clearance", "pushrod_length", "main_cap_bolts", "head_bolts"),
-    *("final_marks", "solid_lash", "hydraulic_preload", "lash_again"),
+    *("main_housings", "journals", "main_bearing_clearance", "pushrod_length", "main_cap_bolts", "rod_bolts"),
+    *("head_bolts", "final_marks", "solid_lash", "hydraulic_preload", "lash_again"),
 )
 
 
@@ -51,7 +51,7 @@ def test_every_entry_is_in_the_book_and_nothing_beside_it(demo: Book) -> None:
     assert report.entries > 200
 
 
-@pytest.mark.parametrize("engine", [v8, six, four])
+@pytest.mark.parametrize("engine", [v8, six, four, twin])
 def test_the_specifications_are_whole(engine: Any) -> None:
     assert Engine(engine.ENGINE).problems() == []
 
@@ -118,6 +118,16 @@ def test_five_valves_of_the_four_are_set_to_the_preload_of_its_card(demo: Book, 
     assert [value["verdict"] for value in values] == ["in"] * 5
     assert {limit["source"] for value in values for limit in value["limits"]} == {"spec card: Lifter card, version 1"}
     assert not [flag for flag in builds["K-058"]["flags"] if flag["open"]]
+
+
+def test_the_twin_stands_in_the_middle_of_its_rod_bolts(demo: Book, builds: dict[str, Any]) -> None:
+    view = step(demo, builds, "K-061", "rod_bolts")
+    assert [value["verdict"] for group in view["groups"] for value in group["values"] if value["shown"]] == ["in"] * 4
+    at = places(view)
+    people = {at[f"RF{rod}.second{bolt}"]["readings"][0]["person"] for rod in (1, 2) for bolt in (1, 2)}
+    assert people == {shop.ROSA}
+    assert (view["next"], bool(at["RF3.free2"]["readings"])) == ("RF3.stretch1", True)
+    assert not [flag for flag in builds["K-061"]["flags"] if flag["open"]]
 
 
 def test_a_signature_is_kept_with_what_it_showed(demo: Book, builds: dict[str, Any]) -> None:

@@ -10,6 +10,7 @@ from standbook.trade.steps import journals, main_bearing_clearance, solid_lash
 
 PAD = {".": "Point", "<": "Delete last digit"}
 JONAS, ROSA = "Jonas K.", "Rosa T."
+THERMOMETER, STRETCH_GAUGE = "Surface thermometer, TH-01", "Stretch gauge, SG-01"
 BORE_GAUGE, MICROMETER = "Bore gauge 2 to 6 in, BG-01", "Micrometer 2 to 3 in, OM-23"
 FEELERS = "Feelers 0.004 to 0.035 in, FG-04"
 HOUSINGS, JOURNALS = "Main housing bores", "Crank journals"
@@ -129,8 +130,12 @@ class Stand:
 
     def first_journal(self) -> "Stand":
         """From the engine's page to the first size of the crank, micrometer in hand."""
-        self.step(JOURNALS).at(PART).checked(HOIST).press("69").next()
+        self.step(JOURNALS).temperature(HOIST)
         return self.gauge(MICROMETER).at("Main journal 1, front, in line with the throw")
+
+    def temperature(self, caution: str) -> "Stand":
+        """What a row of sizes begins with: the thermometer in hand, the caution tapped, the part's temperature."""
+        return self.at(PART).gauge(THERMOMETER).checked(caution).press("69").next()
 
     def first_valve(self) -> "Stand":
         """From the engine's page to the first valve to set, cold, in one turn-through."""

@@ -9,7 +9,7 @@ from tests.browser.engines import JOB, fresh_v8
 from tests.browser.lead import Desk
 from tests.browser.pocket import Pocket
 from tests.browser.shop import Shop
-from tests.browser.stand import HOIST, JONAS, JOURNALS, PART, Stand, starts
+from tests.browser.stand import HOIST, JONAS, JOURNALS, PART, THERMOMETER, Stand, starts
 
 NEW_JOB = "T-400"
 FIRST, SECOND = "Main journal 1, front, in line with the throw", "Main journal 1, front, across the throw"
@@ -93,7 +93,7 @@ def test_a_gauge_quicker_than_the_disk_loses_no_digit(shop: Shop, stand: Stand) 
 
 def test_a_gauge_cannot_type_past_a_caution_that_nobody_has_tapped(shop: Shop, phone: Pocket) -> None:
     fresh_v8(shop)
-    stand = Stand(phone.open()).take(JONAS).engine(JOB).step(JOURNALS).at(PART)
+    stand = Stand(phone.open()).take(JONAS).engine(JOB).step(JOURNALS).at(PART).gauge(THERMOMETER)
     stand.page.keyboard.type("69\n")
     expect(stand.page.get_by_role("region", name="Before you start")).to_contain_text(HOIST)
     stand.at(PART).checked(HOIST)

@@ -9,6 +9,7 @@ from typing import NamedTuple
 from playwright.sync_api import expect
 
 from standbook.trade.steps import pushrod_length
+from tests.browser.away import without_the_shop
 from tests.browser.engines import JOB, fresh_v8
 from tests.browser.pocket import Pocket
 from tests.browser.server import Server
@@ -50,13 +51,7 @@ def test_from_the_first_guess_to_the_length_to_order_without_the_shop(
     build = fresh_v8(shop)
     five_valves_are_found(shop, build)
     before = len(shop.entries())
-    page = phone.open()
-    Stand(page).take(JONAS).engine(JOB)
-    page.evaluate("navigator.serviceWorker.ready.then(() => true)")
-    phone.close()
-    server.stop()
-
-    stand = Stand(phone.open()).engine(JOB).step(TITLE)
+    stand = without_the_shop(server, phone, JOB).step(TITLE)
     stand.at(f"{VALVE}, valve lift at full lift").checked(SPRINGS).read(f"{VALVE}, valve lift at full lift", "0.577")
     go(stand, 1)
     it_says(stand, "2 turns longer", "to 7.50", "14 turns out from closed", "outboard while the valve opens")

@@ -3,8 +3,10 @@
 import pytest
 from playwright.sync_api import Page, expect
 
+from seed_demo import v8
 from seed_demo.shop import LATE_WRENCH
-from standbook.trade.steps import journals, main_housings
+from standbook.trade.steps import journals, main_housings, pushrod_length, solid_lash
+from tests.browser.away import loaded
 from tests.browser.engines import JOB, fresh_v8
 from tests.browser.lead import Desk
 from tests.browser.pocket import Pocket
@@ -14,30 +16,28 @@ from tests.browser.stand import (
     BORE_GAUGE,
     CAPS,
     CLEARANCE,
+    FEELERS,
+    HANDS,
     HOIST,
     HOUSINGS,
     JONAS,
     JOURNALS,
+    LASH,
     MICROMETER,
-    PART,
     ROSA,
+    VALVES,
     Stand,
     starts,
+    tapped,
 )
 
 #: The first two journals and the third of the main row, front to rear; no five alike in a row.
 ROW = ("2.5499", "2.5498", "2.5499", "2.5498", "2.5498", "2.5499", "2.5497", "2.5498")
-HERS = ("2.5499", "2.5498", "2.5499", "2.5499")
+#: Of the first valves in the order of the guide, intake and exhaust as they come.
+LASHES = ("0.016", "0.018", "0.016")
+HERS = ("2.5499", "2.5498", "2.5499", "2.5498")
 WRENCH_PLACE = "Main fastener torque, as the card gives it"
 LATE = "Click wrench 10 to 75 ft-lb, TW-05"
-
-
-def loaded(phone: Pocket) -> None:
-    """In reach of the shop: app, worker, gauges and the engine come onto the phone."""
-    page = phone.open()
-    Stand(page).take(JONAS).engine(JOB)
-    page.evaluate("navigator.serviceWorker.ready.then(() => true)")
-    phone.close()
 
 
 def reopened(phone: Pocket, build: str) -> Stand:
@@ -57,7 +57,7 @@ def test_a_gauge_types_a_row_and_the_phone_changes_hands_without_the_shop(
     server: Server, shop: Shop, phone: Pocket
 ) -> None:
     build = fresh_v8(shop)
-    loaded(phone)
+    loaded(phone, JOB)
     server.stop()
 
     stand = Stand(phone.open()).engine(JOB).first_journal()
@@ -91,9 +91,87 @@ def test_a_gauge_types_a_row_and_the_phone_changes_hands_without_the_shop(
     ]
 
 
+def test_a_gauge_types_where_a_card_stands_and_presses_no_key_without_the_shop(
+    server: Server, shop: Shop, phone: Pocket
+) -> None:
+    """The guided valve card has no box: the valve that it names opens with the digits, is kept, and on it goes."""
+    build = fresh_v8(shop)
+    loaded(phone, JOB)
+    server.stop()
+    stand = Stand(phone.open()).engine(JOB).step(LASH).at("Engine cold or hot").checked(HANDS)
+    types_in_vain(stand, "0.016")
+    stand.at("Engine cold or hot").answer("Cold").at("Setting order")
+    stand.answer("One valve at a time, in one turn-through").gauge(FEELERS)
+    valves = [typed_on_the_card(stand, done, digits) for done, digits in enumerate(LASHES)]
+    expect(stand.page.get_by_text(f"{len(LASHES)} of {VALVES} done")).to_be_visible()
+    # A thumb sets one with the key, which keeps the caret: the next value's Enter does not press it again.
+    stand.button("Set").tap()
+    expect(stand.page.get_by_text(f"{len(LASHES) + 1} of {VALVES} done")).to_be_visible()
+    half = place_on_the_card(stand)
+    stand.page.keyboard.type("0.0")
+    expect(stand.box).to_have_value("0.0")
+    stand.drafted("0.0")
+    phone.kill()
+    stand = Stand(phone.open()).engine(JOB).step(LASH)
+    expect(stand.box).to_have_value("0.0")
+    types_on(stand, "17", "0.017")
+
+    server.start()
+    stand.try_shop().all_safe(2 + len(LASHES) + 2)
+    entries = [entry for entry in shop.of_build(build) if entry["step"] == solid_lash.ID]
+    read = [(entry["place"], entry["body"]["value"]["text"]) for entry in entries if ".lash" in entry["place"]]
+    assert read[: len(LASHES)] == list(zip(valves, LASHES, strict=True))
+    assert (len(read), read[-1]) == (len(LASHES) + 2, (half, "0.017"))
+
+
+def test_a_caliper_types_on_the_card_of_the_checking_pushrod_without_the_shop(
+    server: Server, shop: Shop, phone: Pocket
+) -> None:
+    """The demo's V8 after two goes: the card says how far to turn; what is typed then is the next go's."""
+    fresh_v8(shop)
+    loaded(phone, v8.BUILD.job)
+    server.stop()
+    stand = Stand(phone.open()).engine(v8.BUILD.job).step(pushrod_length.TITLE)
+    expect(stand.button("Next: go 3")).to_be_visible()
+    stand.page.keyboard.type("14")
+    expect(stand.box).to_have_value("14")
+    stand.page.keyboard.press("Enter")
+    stand.at("Intake 1, go 3: whole turns out").checked(tapped(pushrod_length)).next()
+    stand.at("Intake 1, go 3: eighths of a turn more").answer("None")
+    stand.at("Intake 1, go 3: length")
+    types(stand.page, stand, "7.5005")
+    stand.at("Intake 1, go 3: contact, valve closed")
+
+
+def place_on_the_card(stand: Stand) -> str:
+    """The place of the valve that the card names: INTAKE 2 is 2I."""
+    side, number = stand.page.locator(".guide-set").inner_text().removeprefix("Set ").split()
+    return f"{number}{side[0]}.lash"
+
+
+def typed_on_the_card(stand: Stand, done: int, digits: str) -> str:
+    expect(stand.page.get_by_text(f"{done} of {VALVES} done")).to_be_visible()
+    place = place_on_the_card(stand)
+    types(stand.page, stand, digits)
+    return place
+
+
+def types_in_vain(stand: Stand, digits: str) -> None:
+    """Where a key answers and nothing is measured a gauge's digits are kept nowhere, and its Enter presses nothing."""
+    stand.page.keyboard.type(digits + "\n")
+    expect(stand.trouble).to_contain_text(f"{digits} came while nothing was to be measured here")
+
+
+def types_on(stand: Stand, digits: str, whole: str) -> None:
+    stand.page.keyboard.type(digits)
+    expect(stand.box).to_have_value(whole)
+    stand.page.keyboard.press("Enter")
+    expect(stand.kept).to_contain_text(whole)
+
+
 def test_what_was_found_so_is_not_asked_again_by_a_page_that_died(server: Server, shop: Shop, phone: Pocket) -> None:
     build = fresh_v8(shop)
-    loaded(phone)
+    loaded(phone, JOB)
     server.stop()
     stand = Stand(phone.open()).engine(JOB).first_journal()
     stand.press("2.5748").next()
@@ -159,10 +237,10 @@ def test_a_wrench_past_its_date_is_named_and_stops_the_work_without_the_shop(
     server: Server, shop: Shop, phone: Pocket
 ) -> None:
     fresh_v8(shop)
-    loaded(phone)
+    loaded(phone, JOB)
     server.stop()
     stand = Stand(phone.open()).engine(JOB).step(HOUSINGS)
-    stand.checked(CAPS).press("69").next().at("Main caps seated, at full torque with the final fasteners")
+    stand.temperature(CAPS).at("Main caps seated, at full torque with the final fasteners")
     stand.button("Place after").tap()
     sheet = stand.sheet("Which gauge is in your hand?")
     late = sheet.get_by_role("button", name=starts(LATE))
@@ -212,7 +290,7 @@ def test_a_lead_looks_after_the_instruments_and_phones_learn_of_it(
     added = cards.filter(has=page.get_by_role("heading", name="Micrometer 2 to 3 in, OM-77"))
     expect(added).to_contain_text("reads to 0.0001 in")
     expect(added).to_contain_text("Check before use: On a gauge block or setting rod at both ends of the range")
-    stand = Stand(phone.open()).take(JONAS).engine(JOB).step(JOURNALS).at(PART).checked(HOIST).press("69").next()
+    stand = Stand(phone.open()).take(JONAS).engine(JOB).step(JOURNALS).temperature(HOIST)
     expect(stand.sheet("Which gauge is in your hand?")).to_contain_text("OM-77")
     added.get_by_role("button", name="Change").click()
     added.get_by_label("Out of use, because").fill("dropped")
@@ -224,7 +302,7 @@ def test_a_lead_looks_after_the_instruments_and_phones_learn_of_it(
 def test_the_zero_of_a_gauge_is_asked_for_in_sight_of_the_hand_and_a_tap_leads_there(shop: Shop, phone: Pocket) -> None:
     """More than ten dial-gauge readings since the last look at the zero (common practice)."""
     fresh_v8(shop)
-    stand = Stand(phone.open()).take(JONAS).engine(JOB).step(CLEARANCE).at(PART).checked(CAPS).press("69").next()
+    stand = Stand(phone.open()).take(JONAS).engine(JOB).step(CLEARANCE).temperature(CAPS)
     stand.answer("Gauge zeroed on the journal: reads the clearance")
     stand.at("Main caps with shells in, at full torque").answer("Yes").gauge(BORE_GAUGE)
     due = stand.page.get_by_role("button", name="Re-check the gauge's zero")

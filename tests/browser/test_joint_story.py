@@ -4,12 +4,13 @@ import re
 
 from playwright.sync_api import expect
 
+from tests.browser.away import loaded
 from tests.browser.engines import JOB, fresh_v8
 from tests.browser.joint import CAUTIONS, HEAD_BOLTS, KEYS, ON_THE_WRENCH, JointStand
 from tests.browser.pocket import Pocket
 from tests.browser.server import Server
 from tests.browser.shop import Shop, assert_whole
-from tests.browser.stand import JONAS, ROSA, Stand
+from tests.browser.stand import JONAS, ROSA
 
 #: Readings of the story: the questions with the adapter's three figures and the wrench, then what was done.
 ASKED = len(KEYS) + 3 + 1 + 1 + 3 + 1
@@ -21,10 +22,7 @@ def test_a_head_is_tightened_without_the_shop_and_checked_by_the_second_person_o
 ) -> None:
     build = fresh_v8(shop)
     before = len(shop.entries())
-    page = phone.open()
-    Stand(page).take(JONAS).engine(JOB)
-    page.evaluate("navigator.serviceWorker.ready.then(() => true)")
-    phone.close()
+    loaded(phone, JOB)
     server.stop()
 
     stand = JointStand(phone.open())

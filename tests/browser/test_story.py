@@ -11,7 +11,7 @@ from tests.browser.lead import Desk
 from tests.browser.pocket import Pocket
 from tests.browser.server import Server
 from tests.browser.shop import Shop, assert_whole, chain_of
-from tests.browser.stand import BORE_GAUGE, CAPS, CLEARANCE, JONAS, PART, ROSA, VALVES, Stand
+from tests.browser.stand import BORE_GAUGE, CAPS, CLEARANCE, JONAS, ROSA, VALVES, Stand
 
 #: From a sync until a screen shows what came with it.
 SEEN_MS = 5_000.0
@@ -92,7 +92,7 @@ def set_the_lash(stand: Stand) -> None:
 
 
 def measure_four_bearings(stand: Stand) -> None:
-    stand.step(CLEARANCE).at(PART).checked(CAPS).press("69").next()
+    stand.step(CLEARANCE).temperature(CAPS)
     stand.at("How the clearance is measured").answer("Gauge zeroed on the journal: reads the clearance")
     stand.at("Main caps with shells in, at full torque").answer("Yes").gauge(BORE_GAUGE)
     bearing(stand, 1, BEARINGS[0])

@@ -5,8 +5,8 @@ from urllib.parse import urljoin
 
 from playwright.sync_api import FilePayload, Page, expect
 
-from seed_demo import four
-from standbook.trade.steps import hydraulic_preload, main_bearing_clearance, pushrod_length
+from seed_demo import four, twin
+from standbook.trade.steps import hydraulic_preload, main_bearing_clearance, pushrod_length, rod_bolts
 from tests.browser.engines import HOLD_JOB, JOB, SET_JOB, fresh_v8, ready_for_its_first_hold, v8_with_its_lash_set
 from tests.browser.joint import past_a_joint
 from tests.browser.lead import Desk
@@ -20,6 +20,8 @@ from tests.browser.stand import (
     JONAS,
     LASH,
     PART,
+    STRETCH_GAUGE,
+    THERMOMETER,
     Stand,
     starts,
     tapped,
@@ -70,6 +72,7 @@ def past_the_stand(page: Page) -> Iterator[str]:
     yield from calculators(from_the_engines(stand))
     yield from preload(from_the_engines(stand))
     yield from checking_pushrod(from_the_engines(stand))
+    yield from rods(from_the_engines(stand))
     from_the_engines(stand).engine(JOB)
     yield from past_a_joint(stand.page)
 
@@ -113,7 +116,7 @@ def pictures(stand: Stand) -> Iterator[str]:
 
 
 def a_row_of_readings(stand: Stand) -> Iterator[str]:
-    stand.step(CLEARANCE).at(PART)
+    stand.step(CLEARANCE).at(PART).gauge(THERMOMETER)
     yield "caution"
     stand.checked(CAPS)
     yield "temperature"
@@ -210,13 +213,40 @@ def preload(stand: Stand) -> Iterator[str]:
     stand.next()
     for done in (6, 7):
         expect(stand.page.get_by_text(f"{done} of 8 done")).to_be_visible()
+        if done == 6:
+            yield "preload, wait before the next valve"
         stand.button("Set").tap()
-    expect(stand.page.get_by_role("timer")).to_be_visible()
+    stand.at("Waited until the lifters have bled down")
     yield "preload, wait"
-    stand.answer("Yes").at("Turned slowly by hand twice through 720°, no resistance")
+    stand.answer("Yes")
+    asked = stand.sheet("Before it is kept")
+    expect(asked).to_contain_text("Bled down after 0 of 20 minutes")
+    yield "preload, not bled down yet"
+    asked.get_by_role("button", name="Found so, keep it").tap()
+    stand.at("Turned slowly by hand twice through 720°, no resistance")
     yield "preload, turned"
     stand.table()
     yield "table of preloads"
+
+
+def rods(stand: Stand) -> Iterator[str]:
+    """The demo's short block: the third rod's bolts lie loose, one is pulled too far and pulled again."""
+    stand.engine(twin.BUILD.job).step(rod_bolts.TITLE).at("Rod 3, bolt 1, stretch")
+    stand.gauge(STRETCH_GAUGE).checked(tapped(rod_bolts)).press("0.0071").next()
+    asked = stand.sheet("Before it is kept")
+    expect(asked).to_contain_text("Never pull it again.")
+    yield "rod bolt, pulled too far"
+    asked.get_by_role("button", name="Found so, with a note").tap()
+    asked.get_by_role("textbox", name="Note for the lead").fill("slipped")
+    asked.get_by_role("button", name="Keep with note").tap()
+    stand.at("Rod 3, bolt 2, stretch").button("Place before").tap()
+    stand.at("Rod 3, bolt 1, stretch")
+    expect(stand.page.get_by_text("Never pull it again.")).to_be_visible()
+    yield "rod bolt, never again"
+    stand.press("0.0061").next()
+    expect(asked).to_contain_text("pulled again")
+    yield "rod bolt, pulled again"
+    asked.get_by_role("button", name="Back").tap()
 
 
 def a_hold(stand: Stand) -> Iterator[str]:

@@ -7,7 +7,14 @@ from .book_maker import V8, BookMaker, typed
 HEADS, MAINS = "head_bolts", "main_cap_bolts"
 #: Two rows of five, as in the worked example of the order: L1 to L5, then U1 to U5.
 ROWS = [[1, 2, 3, 4, 5], [6, 7, 8, 9, 10]]
-ENGINE = {**V8, "head_bolt_rows": ROWS, "main_bolts": typed("4", "1"), "rod_bolt_method": "stretch"}
+COVERS = {"timing_cover_bolts": "8", "oil_pan_bolts": "18", "intake_bolts": "12"}
+ENGINE = {
+    **V8,
+    "head_bolt_rows": ROWS,
+    "main_bolts": typed("4", "1"),
+    "rod_bolt_method": "stretch",
+    **{field: typed(count, "1") for field, count in COVERS.items()},
+}
 WRENCH: dict[str, Any] = {
     "id": "tw-1",
     "kind": "torque_wrench",

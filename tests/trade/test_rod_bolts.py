@@ -7,6 +7,8 @@ from typing import Any
 
 import pytest
 
+from standbook.trade.preview import preview
+
 from .book_maker import BookMaker, typed
 from .joint_maker import ENGINE
 
@@ -88,7 +90,9 @@ def test_above_the_band_loosened_measured_and_not_grown_it_may_be_pulled() -> No
 def test_a_bolt_that_keeps_its_stretch_is_replaced(after: str, verdict: str) -> None:
     rods = pulled()
     rods.read("after", after)
-    assert rods.value(STEP, "RF1.growth1")["verdict"] == verdict
+    value = rods.value(STEP, "RF1.growth1")
+    assert value["verdict"] == verdict
+    assert value["sentence"].endswith("fit a new bolt.") == (verdict == "out")
 
 
 def test_the_free_length_comes_before_the_pull() -> None:
@@ -119,6 +123,15 @@ def test_the_second_person_is_another_one_and_reads_without_the_first_reading() 
     assert not rods.is_said("read twice by the same person", "HOLD")
     rods.read("stretch", "0.0062")
     assert rods.is_said("tightened again after the second person's reading", "HOLD")
+
+
+def test_equal_stretches_read_by_the_second_person_are_no_finding() -> None:
+    rods = Rods()
+    for rod in range(1, 9):
+        for bolt in (1, 2):
+            rods.read("stretch", "0.0061", rod=rod, bolt=bolt)
+            rods.read("second", "0.0061", rod=rod, bolt=bolt, person="lead")
+    assert not any("same value" in flag["words"] for flag in rods.flags("slip"))
 
 
 def test_two_persons_who_read_differently_are_both_asked_again() -> None:
@@ -157,3 +170,27 @@ def test_unknown_bolts_and_another_lubricant_are_held(place: str, text: str, wor
     rods = Rods()
     rods.reading(STEP, place, text, None)
     assert rods.is_said(words, "HOLD")
+
+
+def test_pulling_a_bolt_again_that_was_above_its_maximum_is_asked_about_before_it_is_kept() -> None:
+    rods = pulled("0.0066")
+    asked = preview(rods.build.work(STEP), "RF1.stretch1", typed("0.0061"), None, "measured_again")["slips"]
+    assert [slip["sort"] for slip in asked] == ["joint"]
+    assert asked[0]["message"].endswith("Never pull it again.")
+    rods.read("after", "1.6003")
+    assert preview(rods.build.work(STEP), "RF1.stretch1", typed("0.0061"), None, "measured_again")["slips"] == []
+
+
+def test_a_bolt_that_is_replaced_takes_its_own_readings_along_and_none_of_its_neighbours() -> None:
+    rods = pulled("0.0066")
+    rods.read("second", "0.0066", person="lead")
+    rods.read("free", "1.6003", bolt=2)
+    rods.read("stretch", "0.0061", bolt=2)
+    rods.read("after", "1.6020")
+    ahead = preview(rods.build.work(STEP), "RF1.free1", typed("1.6001"), None, "part_changed")
+    assert [value["verdict"] for value in ahead["values"]] == []
+    rods.read("free", "1.6001", why="part_changed")
+    kept = [rods.place(STEP, f"RF1.{place}")["accepted"] for place in ("stretch1", "second1", "free2", "stretch2")]
+    assert [one and one["text"] for one in kept] == [None, None, "1.6003", "0.0061"]
+    rods.read("stretch", "0.0061")
+    assert rods.said("STOP") == []

@@ -15,6 +15,7 @@ from standbook.trade.build import Build
 from standbook.trade.limits import Limits
 from standbook.trade.preview import preview
 from standbook.trade.steps import BY_ID, STEPS
+from standbook.trade.steps.covers import COVERS
 
 from .book_maker import BORE_GAUGE, BUILD, MICROMETER, BookMaker, typed
 from .joint_maker import ENGINE
@@ -40,7 +41,7 @@ WRENCH = BORE_GAUGE | {
 #: Where only a family can say what is expected: its mates read so much, in inches.
 OF_A_FAMILY = ("0.0941", "0.0940", "0.0940", "0.0940")
 #: Steps whose only lengths are of a tool (the wrench and its adapter), of which nobody knows what to expect.
-NOTHING_EXPECTED = {"head_bolts", "main_cap_bolts"}
+NOTHING_EXPECTED = {"head_bolts", "main_cap_bolts", *(cover.ID for cover in COVERS)}
 MATES = len(OF_A_FAMILY)
 
 

@@ -143,7 +143,8 @@ def preview_reading(args):
     """What would follow if a reading were recorded; nothing is stored."""
     work = _build(args).work(args["step"])
     why, corrects = args.get("why") or "first", args.get("corrects")
-    return preview(work, args["place"], args["typed"], args.get("instrument"), why, corrects, args.get("day", ""))
+    gauge, day, at = args.get("instrument"), args.get("day", ""), args.get("at", "")
+    return preview(work, args["place"], args["typed"], gauge, why, corrects, day, at)
 
 
 def places(args):

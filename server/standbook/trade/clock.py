@@ -15,6 +15,12 @@ def minutes(iso):
     return _days(year, month, day) * MINUTES_A_DAY + hour * 60.0 + minute + second / 60.0
 
 
+def minutes_between(one, other):
+    """Minutes from one moment to a later one; None where one cannot be read or a clock was put back meanwhile."""
+    start, end = minutes(one), minutes(other)
+    return None if start is None or end is None or end < start else end - start
+
+
 def _days(year, month, day):
     """Days of the proleptic Gregorian calendar; March is the first month, so that the leap day comes last."""
     if month <= 2:

@@ -32,6 +32,7 @@ SEATED = {"rocker_kind": ["pedestal", "shaft"]}
 ON_STUDS = {"rocker_kind": ["stamped", "roller_stud"]}
 RODS = {"rocker_kind": [kind for kind, _ in ROCKERS]}
 BANKED = {"layout": ["vee", "flat"]}
+SMALL_JOINT = "How many, where the book is to have its tightening."
 SOLID = {"lifter_kind": ["flat_solid", "roller_solid"]}
 HYDRAULIC = {"lifter_kind": ["flat_hydraulic", "roller_hydraulic"]}
 TRAVELS = (
@@ -75,6 +76,9 @@ _FIELDS = (
      "One row for each row of bolts, front to rear, the row at the exhaust first: 1 2 3 4 5, then 6 7 8 9 10."),
     ("rod_bolt_method", "Rod bolts", "choice", False, None, ROD_BOLTS, {}, "As the bolt maker's card has it."),
     ("main_bolts", "Bolts on each main cap", "count", False, ("2", "6", "1"), (), {}, "2, 4, or 6 with cross bolts."),
+    ("timing_cover_bolts", "Bolts of the timing cover", "count", False, ("4", "24", "1"), (), {}, SMALL_JOINT),
+    ("oil_pan_bolts", "Bolts of the oil pan", "count", False, ("4", "24", "1"), (), {}, SMALL_JOINT),
+    ("intake_bolts", "Bolts of the intake manifold", "count", False, ("4", "24", "1"), (), {}, SMALL_JOINT),
     ("lifter_kind", "Lifters", "choice", True, None, LIFTERS, {}, ""),
     ("rocker_kind", "Rockers", "choice", False, None, ROCKERS, {}, ""),
     ("rocker_ratio", "Rocker ratio, nominal", "ratio", False, ("1.4", "2.0", "1"), (), {}, ""),

@@ -147,5 +147,5 @@ def _since_zero(work):
 
 
 def _minutes(since):
-    start, end = clock.minutes(since[-1].made_at), clock.minutes(since[0].made_at)
-    return 0.0 if start is None or end is None else end - start
+    gone = clock.minutes_between(since[-1].made_at, since[0].made_at)
+    return 0.0 if gone is None else gone

@@ -220,7 +220,12 @@ HOLDS = (
         needs=("short_block",),
         falls_with=("short_block",),
         lines=(
-            Line(25, "oil pump, pickup clearance, windage tray, pan; front cover, front seal"),
+            Line(
+                25,
+                "oil pump, pickup clearance, windage tray, pan; front cover, front seal",
+                ("timing_cover_bolts", "oil_pan_bolts"),
+                "oil pump, pickup clearance, windage tray, front seal; pan and front cover where no step has them",
+            ),
             Line(26, "damper fitted, pointer verified against true top dead centre"),
             Line(27, "lifters in, paired to lobes"),
             Line(28, "heads on: gasket, dowels, lubricant, staged torque", ("head_bolts",), "heads on: gasket, dowels"),
@@ -246,7 +251,12 @@ HOLDS = (
                 "piston-to-valve re-check",
             ),
             Line(30, "preload or cold lash in one documented order", ("solid_lash", "hydraulic_preload")),
-            Line(31, "intake manifold fit, valley cover; rocker covers tried on, not closed"),
+            Line(
+                31,
+                "intake manifold fit, valley cover; rocker covers tried on, not closed",
+                ("intake_bolts",),
+                "intake manifold fit, valley cover; rocker covers tried on, not closed",
+            ),
             Line(32, "distributor gear or drive checked, oil-pump drive engagement"),
             Line(33, "build sheet complete, open findings closed, seals and caps on openings"),
         ),

@@ -41,8 +41,8 @@ ZEROED = ("dial_bore_gauge", "dial_bore_gauge_metric", "dial_indicator", "test_i
 LOW_TRUST = ("telescoping_gauge",)
 TORQUE_KINDS = ("torque_wrench",)
 #: What measures a quantity that is no length, whatever the step names.
-KINDS_FOR = {"torque": TORQUE_KINDS, "angle": ("angle_gauge",)}
-#: Places of which a gauge is asked and that can slip: a temperature is neither.
+KINDS_FOR = {"torque": TORQUE_KINDS, "angle": ("angle_gauge",), "temperature": ("thermometer",)}
+#: Places that can slip: a temperature is read off and not measured twice.
 ASKED = ("length", "torque", "angle")
 
 

@@ -174,11 +174,14 @@ def _times(bench, one, passes):
 
 
 def _seconds(one, other):
-    """Seconds from one entry to a later one of the same device; None where they cannot be compared."""
-    if one is None or other is None or one.device != other.device or not one.rank < other.rank:
+    """Seconds from one entry to a later one of the same device; None where they cannot be compared.
+
+    What is only looked at ahead has no device: it is asked about on the phone in the hand.
+    """
+    if one is None or other is None or other.device not in ("", one.device) or not one.rank < other.rank:
         return None
-    start, end = clock.minutes(one.made_at), clock.minutes(other.made_at)
-    return None if start is None or end is None or end < start else (end - start) * 60.0
+    gone = clock.minutes_between(one.made_at, other.made_at)
+    return None if gone is None else gone * 60.0
 
 
 def _check(bench, one, passes):
@@ -224,7 +227,8 @@ def _retorque(bench, one):
         return []
     words = one.words + ": gone over again after " + plain.number_text(seconds / 60.0, 0) + " minutes. Wait "
     words += plain.number_text(least, 0) + ", then once more."
-    return [Finding("retorque_early." + one.id, "WARN", words, place, "order")]
+    wait = {"since": joint_progress.latest(bench, last).made_at, "minutes": least}
+    return [Finding("retorque_early." + one.id, "WARN", words, place, "wait", wait)]
 
 
 def of_step(bench, joints, only=None):

@@ -12,6 +12,9 @@ LARGEST = {
     "head_bolt_rows": [list(range(1, 61))],
     "rod_bolt_method": "stretch",
     "main_bolts": {"text": "6", "unit": "1"},
+    "timing_cover_bolts": {"text": "24", "unit": "1"},
+    "oil_pan_bolts": {"text": "24", "unit": "1"},
+    "intake_bolts": {"text": "24", "unit": "1"},
 }
 _kinds = {}
 

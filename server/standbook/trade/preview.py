@@ -8,8 +8,11 @@ from .views import show_value
 LAST_NUMBER = 1 << 29
 
 
-def preview(work, place_id, typed, instrument, why="first", corrects=None, day=""):
-    """The `Preview` of the screens for something typed at a place on a day. Raises Refusal for an unknown place."""
+def preview(work, place_id, typed, instrument, why="first", corrects=None, day="", at=""):
+    """The `Preview` of the screens for something typed at a place on a day, at a moment of the device's clock.
+
+    Raises Refusal for an unknown place.
+    """
     place = work.by_id.get(place_id)
     if place is None:
         raise plain.Refusal("place_unknown", "This engine has no such place: go back to the step.", {"place": place_id})
@@ -18,8 +21,8 @@ def preview(work, place_id, typed, instrument, why="first", corrects=None, day="
         _check_kind(place, typed)
     except plain.Refusal as refusal:
         return _preview(error=refusal.as_dict()["error"])
-    fold = work.build.fold_with(work.step.id, place, _entry(work, place, typed, instrument, why, corrects))
-    bench = work.bench.with_reading(place.id, fold.accepted())
+    fold = work.build.fold_with(work.step.id, place, _entry(work, place, typed, instrument, why, corrects, at))
+    bench = _without_the_old_part(work, place, why).with_reading(place.id, fold.accepted())
     asked = _slips(work, place, typed, instrument, bench) + _overdue(instrument, day)
     if fold.apart or fold.disagree:
         found = _preview(value=shown, slips=asked, sentence=APART, ask=bool(asked))
@@ -29,10 +32,20 @@ def preview(work, place_id, typed, instrument, why="first", corrects=None, day="
     return found
 
 
+def _without_the_old_part(work, place, why):
+    """The bench as it lies: what was read at a part goes with it when another one takes its place."""
+    bench = work.bench
+    for mate in place.mates if why == "part_changed" else ():
+        bench = bench.with_reading(mate, None)
+    return bench
+
+
+#: Sorts of findings that are asked about before what was measured is kept.
+ASKED = ("slip", "joint")
 APART = "This does not agree with the reading before: record it and take a third."
 
 
-def _entry(work, place, typed, instrument, why, corrects):
+def _entry(work, place, typed, instrument, why, corrects, at):
     """The reading as an entry of this device that knows everything written so far."""
     live = work.folds[place.id].live
     if why == "typed_wrong" and corrects is None and live:
@@ -48,7 +61,7 @@ def _entry(work, place, typed, instrument, why, corrects):
         "person": "",
         "device": "",
         "device_no": LAST_NUMBER,
-        "made_at": "",
+        "made_at": at,
         "seen": LAST_NUMBER,
     }
     return Entry(data, None)
@@ -75,16 +88,27 @@ def _overdue(instrument, day):
 
 def _slips(work, place, typed, instrument, bench):
     """Slips of the reading itself, then what the step's own findings would say about this place."""
-    if place.kind not in slips.KINDS:
+    if place.kind == "text":
         return []
-    so = work.found_so(place.id, typed)
-    found = [] if slips.answered(so) else work.suspected(place, typed, instrument, bench)
+    so, measured = work.found_so(place.id, typed), place.kind in slips.KINDS
+    found = work.suspected(place, typed, instrument, bench) if measured and not slips.answered(so) else []
     known = [finding.id for finding in work.findings]
     for finding in [one for part in work.parts_of(place.id) for one in work.step.findings(bench, part)]:
-        asks = finding.sort == "slip" and finding.severity != "NOTE"
+        asks = finding.severity != "NOTE" and (finding.sort == "wait" or (measured and finding.sort in ASKED))
         if asks and finding.place == place.id and finding.id not in known and "finding." + finding.id not in so:
-            found.append({"id": "finding." + finding.id, "message": finding.words, "offer": None})
-    return found + _copied(work, place, bench, so)
+            found.append(_asked(finding))
+    return found + (_copied(work, place, bench, so) if measured else [])
+
+
+def _asked(finding):
+    """A finding as a question; `wait`: the time that is not over yet, where that is what is asked about."""
+    return {
+        "id": "finding." + finding.id,
+        "message": finding.words,
+        "offer": None,
+        "sort": finding.sort,
+        "wait": finding.wait,
+    }
 
 
 def _copied(work, place, bench, so):

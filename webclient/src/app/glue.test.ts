@@ -66,6 +66,7 @@ describe('the brain’s books', () => {
       why: 'first',
       instrument: null,
       day: '2026-11-25',
+      at: '2026-11-25T08:00:00Z',
     } as const
     expect(tab.brain.previewNow(asked)).toBeNull()
     await tab.store.record(reading('1'))

@@ -44,6 +44,8 @@ export interface PreviewQuestion {
   instrument: Instrument | null
   /** Today, as an ISO day: whether the instrument is past its calibration. */
   day: string
+  /** The moment by this device's clock: whether a wait is over. */
+  at: string
 }
 
 export interface JudgeQuestion {

@@ -100,6 +100,7 @@ describe('the facade', () => {
       why: 'first',
       instrument: null,
       day: '2026-11-25',
+      at: '2026-11-25T08:00:00.000Z',
     } as const
     expect(await brain.preview(asked)).toEqual(preview)
   })

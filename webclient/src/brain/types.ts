@@ -119,6 +119,7 @@ export interface Flag {
     | 'engine'
     | 'missing'
     | 'joint'
+    | 'wait'
   /** "found so: …" or "accepted by lead: …"; null while nobody answered. */
   answer: string | null
   /** A lead's decision is (still) wanted. */
@@ -439,12 +440,21 @@ export interface TightenedView {
   }[]
 }
 
+/** So many minutes from a moment of the device's clock. */
+export interface Wait {
+  since: string
+  minutes: number
+}
+
 export interface Slip {
   id: string
   /** "Exactly one turn (0.025 in) away: re-read the sleeve." */
   message: string
   /** "Did you mean 2.5758?" – offered, never applied by itself. */
   offer: Typed | null
+  /** "wait": asked because a wait is not over, which is `wait` where the clocks tell; "joint": it must not be. */
+  sort?: 'slip' | 'wait' | 'joint'
+  wait?: Wait | null
 }
 
 /** What would follow if this were recorded. Nothing is stored. */
@@ -503,8 +513,8 @@ export interface Guide {
   list: GuideValve[]
   /** Valves as they lie, a row per bank, front first. */
   plan: { bank: string; cylinders: { number: number; intake: GuideValve; exhaust: GuideValve }[] }[]
-  /** A wait at a place, from a moment on, and why. */
-  wait: { place: string; minutes: number; since: string; words: string } | null
+  /** A wait before a place is answered: after what, from a moment on, and why. */
+  wait: (Wait & { place: string; after: string; words: string }) | null
   /** What follows the last valve: "Turn the engine slowly by hand twice through 720° …". */
   after: string | null
 }
@@ -569,7 +579,7 @@ export interface JointAct {
   /** Persons (ids) who may not do it: those who tightened. */
   not_by: string[]
   /** Not before so many minutes after that moment. */
-  wait: { since: string; minutes: number } | null
+  wait: Wait | null
   number: string | null
 }
 

@@ -45,6 +45,7 @@ const SORTS: Flag['sort'][] = [
   'disagree',
   'too close',
   'joint',
+  'wait',
   'slip',
   'close',
   'asked again',

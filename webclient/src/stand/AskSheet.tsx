@@ -4,6 +4,7 @@ import { Sign } from '../parts/signs.tsx'
 import type { Ask } from './asks.ts'
 import type { Capture } from './capture.ts'
 import { unitWords } from './UnitSheet.tsx'
+import { WaitLeft } from './Wait.tsx'
 
 type AskOf<About extends Ask['about']> = Extract<Ask, { about: About }>
 
@@ -30,6 +31,29 @@ function AskSlip({ capture, ask }: { capture: Capture; ask: AskOf<'slip'> }) {
         ))}
         <button type="button" class="button wide tall" onClick={() => void capture.foundSo('')}>
           No, found so
+        </button>
+      </div>
+    </>
+  )
+}
+
+/** Done before its wait was over, or what must not be done: how long still, and that it may be so all the same. */
+function AskDone({ capture, ask }: { capture: Capture; ask: AskOf<'slip'> }) {
+  const wait = ask.slips.find((slip) => slip.wait)?.wait
+  return (
+    <>
+      {ask.slips.map(({ message }) => (
+        <p key={message} class="ask-line">
+          {message}
+        </p>
+      ))}
+      {wait && <WaitLeft wait={wait} style="wait-left" />}
+      <div class="stack answers">
+        <button type="button" class="button main wide" onClick={() => capture.leave()}>
+          {wait ? 'Wait' : 'Back'}
+        </button>
+        <button type="button" class="button wide tall" onClick={() => void capture.foundSo('')}>
+          Found so, keep it
         </button>
       </div>
     </>
@@ -100,16 +124,20 @@ function AskUnjudged({ capture, ask }: { capture: Capture; ask: AskOf<'unjudged'
 export function AskSheet({ capture }: { capture: Capture }) {
   const ask = capture.ask.value
   if (!ask) return null
-  const title = ask.about === 'slip' ? 'Is that what the gauge said?' : 'Before it is kept'
-  const close = () => {
-    capture.ask.value = null
-  }
+  const done =
+    ask.about === 'slip' && ask.slips.every(({ sort }) => sort !== undefined && sort !== 'slip')
+  const title = ask.about === 'slip' && !done ? 'Is that what the gauge said?' : 'Before it is kept'
+  const words =
+    capture.unit.value === null && capture.preview.value?.value
+      ? capture.preview.value.value.words
+      : capture.text.value
   return (
-    <Sheet key={ask.about} title={title} close={close}>
+    <Sheet key={ask.about} title={title} close={() => capture.leave()}>
       <p class="ask-value">
-        {capture.text.value} <span class="ask-unit">{unitWords(capture.unit.value)}</span>
+        {words} <span class="ask-unit">{unitWords(capture.unit.value)}</span>
       </p>
-      {ask.about === 'slip' && <AskSlip capture={capture} ask={ask} />}
+      {ask.about === 'slip' &&
+        (done ? <AskDone capture={capture} ask={ask} /> : <AskSlip capture={capture} ask={ask} />)}
       {ask.about === 'limit' && <AskLimit capture={capture} ask={ask} />}
       {ask.about === 'unjudged' && <AskUnjudged capture={capture} ask={ask} />}
     </Sheet>

@@ -1,12 +1,12 @@
 import type { ComponentChildren } from 'preact'
 import { useState } from 'preact/hooks'
-import type { Caution, PlaceView, StepView } from '../brain/types.ts'
+import type { PlaceView, StepView } from '../brain/types.ts'
 import { TroubleLine } from '../parts/TroubleLine.tsx'
 import { ChoiceInput, FlagInput, TextInput } from './Answers.tsx'
 import { AskSheet } from './AskSheet.tsx'
 import { CautionGate } from './CautionGate.tsx'
 import type { Capture } from './capture.ts'
-import { toTap } from './cautions.ts'
+import { cautionBefore } from './cautions.ts'
 import { DrawingStrip } from './Drawing.tsx'
 import { KeptLine } from './KeptLine.tsx'
 import { Pad } from './Pad.tsx'
@@ -17,6 +17,7 @@ import { Recent, Tools } from './Tools.tsx'
 import { Under } from './Under.tsx'
 import { UnitSheet, unitWords } from './UnitSheet.tsx'
 import { ValueBox } from './ValueBox.tsx'
+import { isAnswered } from './walk.ts'
 import type { Work } from './work.ts'
 
 interface Props {
@@ -26,13 +27,6 @@ interface Props {
   refused?: Record<string, string>
   /** Stands over what is known of an answered place. */
   children?: ComponentChildren
-}
-
-const ANSWERED = ['choice', 'flag', 'text']
-
-/** The caution that wants a tap before this hand acts; at a joint that is the wrench, not the questions before it. */
-function cautionOf(work: Work, view: StepView): Caution | null {
-  return view.style === 'joint' ? null : toTap(view.cautions, work.tapped.ids.value ?? [])
 }
 
 /** The upper half of a measured place: where, what is typed, what it means. */
@@ -48,7 +42,7 @@ function Measured({ work, view, place }: Props) {
         place={place}
         unitWords={unitWords(capture.unit.value)}
         pickUnit={() => setUnits(true)}
-        held={cautionOf(work, view) !== null}
+        held={cautionBefore(view, work.tapped) !== null}
       >
         {empty ? <TroubleLine trouble={trouble} /> : <Recent view={view} place={place} />}
       </ValueBox>
@@ -67,7 +61,7 @@ function Answered({ work, view, place, children }: Props) {
       <TroubleLine trouble={work.capture.trouble.value} />
       <div class="under">
         <KeptLine capture={work.capture} view={view} />
-        <PlaceWarnings place={place} />
+        <PlaceWarnings view={view} place={place} />
         <PlaceNotes capture={work.capture} place={place} />
       </div>
     </>
@@ -77,7 +71,7 @@ function Answered({ work, view, place, children }: Props) {
 /** The lower half: what the thumb works with. A caution that wants a tap stands there first. */
 function Dock({ work, view, place, refused = {} }: Props) {
   const { capture } = work
-  const caution = cautionOf(work, view)
+  const caution = cautionBefore(view, work.tapped)
   if (caution) return <CautionGate caution={caution} tap={() => work.tapped.tap(caution.id)} />
   if (place.kind === 'choice')
     return <ChoiceInput capture={capture} place={place} refused={refused} />
@@ -118,7 +112,7 @@ export function CaptureBody(props: Props) {
         <DrawingStrip view={view} place={place} />
         <PlaceHead place={place} />
         <ReasonChip capture={capture} />
-        {ANSWERED.includes(place.kind) ? <Answered {...props} /> : <Measured {...props} />}
+        {isAnswered(place) ? <Answered {...props} /> : <Measured {...props} />}
         <Steppers capture={capture} />
         <Tools work={work} view={view} place={place} />
       </Page>

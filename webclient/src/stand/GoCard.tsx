@@ -1,9 +1,11 @@
-import { useEffect, useRef } from 'preact/hooks'
+import { useEffect, useLayoutEffect, useRef } from 'preact/hooks'
 import type { GoCard as Card, Goes, StepView } from '../brain/types.ts'
 import { Sign } from '../parts/signs.tsx'
+import { TroubleLine } from '../parts/TroubleLine.tsx'
 import { KeptLine } from './KeptLine.tsx'
 import { More } from './More.tsx'
 import { StemTip } from './StemTip.tsx'
+import { placesOf } from './walk.ts'
 import type { Work } from './work.ts'
 
 interface Props {
@@ -54,9 +56,12 @@ export function GoCard({ work, view, card, guide, go }: Props) {
     page.current?.scrollTo(0, 0)
     scrollTo(0, 0)
   }, [card.words])
+  const next = placesOf(view).get(guide.now ?? '') ?? null
+  useLayoutEffect(() => work.onCard(next), [work, next])
   return (
     <main class="floor" id="main">
       <div class="page go" ref={page}>
+        <TroubleLine trouble={work.capture.trouble.value} />
         <p class="soft">
           {card.words} · {guide.done} of {guide.of} found
         </p>

@@ -1,14 +1,15 @@
-import { useEffect, useRef, useState } from 'preact/hooks'
+import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks'
 import type { Guide, PlaceView, StepView } from '../brain/types.ts'
 import { TroubleLine } from '../parts/TroubleLine.tsx'
 import { AskSheet } from './AskSheet.tsx'
 import { CautionGate } from './CautionGate.tsx'
-import { toTap } from './cautions.ts'
+import { cautionBefore } from './cautions.ts'
 import { GaugeKey } from './GaugeKey.tsx'
 import { KeptLine } from './KeptLine.tsx'
 import { SkipSheet } from './SkipSheet.tsx'
 import { ValveList } from './ValveList.tsx'
 import { ValvePlan } from './ValvePlan.tsx'
+import { ShortWait } from './Wait.tsx'
 import type { Work } from './work.ts'
 
 type Now = NonNullable<Guide['now']>
@@ -33,7 +34,7 @@ function Target({ now }: { now: Now }) {
 function GuideKeys({ work, place, now, view }: Props) {
   const [skip, setSkip] = useState(false)
   const { capture } = work
-  const caution = toTap(view.cautions, work.tapped.ids.value ?? [])
+  const caution = cautionBefore(view, work.tapped)
   if (caution) return <CautionGate caution={caution} tap={() => work.tapped.tap(caution.id)} />
   const byHand = () => work.openByHand(place.id)
   const set = () => void capture.putAt(place, { text: now.target.text, unit: now.target.unit })
@@ -82,14 +83,16 @@ export function GuideCard(props: Props) {
     scrollTo(0, 0)
   }, [place.id])
   useEffect(() => {
-    if (capture.place.peek()?.id !== place.id) void work.goTo(place.id)
-  }, [capture, work, place.id])
+    work.standAt(place)
+  }, [work, place.id])
+  useLayoutEffect(() => work.onCard(place), [work, place])
   return (
     <main class="floor" id="main">
       <div class="page guide" ref={page}>
         <h2 class="guide-set">{now.set}</h2>
         <p class="guide-when">{now.when}</p>
         <Target now={now} />
+        {guide.wait?.place === place.id && <ShortWait wait={guide.wait} />}
         {now.hint !== null && <p class="guide-hint">{now.hint}</p>}
         <p class="soft small">
           {now.angle} · {guide.done} of {guide.of} done

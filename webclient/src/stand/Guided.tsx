@@ -1,4 +1,4 @@
-import { useMemo } from 'preact/hooks'
+import { useLayoutEffect, useMemo } from 'preact/hooks'
 import type { Guide, PlaceView, StepView } from '../brain/types.ts'
 import { guideView } from '../parts/seam.ts'
 import { AllFilled } from './AllFilled.tsx'
@@ -26,6 +26,9 @@ export function isGuided(guide: Guide | null, place: PlaceView | null): boolean 
  */
 export function Guided({ work, view }: { work: Work; view: StepView }) {
   const guide = useMemo(() => guideView(view.build, view.id), [view.build, view.id]).value
+  useLayoutEffect(() => {
+    work.follow(guide?.now ? guide.list.map((valve) => valve.place) : [])
+  }, [work, guide])
   const byHand = work.byHand.value
   const place = work.capture.place.value
   const now = guide?.now && placesOf(view).get(guide.now.place)

@@ -1,12 +1,11 @@
 import type { ComponentChildren } from 'preact'
 import { useState } from 'preact/hooks'
 import type { JointAct, JointCard, JointGuide, JointKey, StepView } from '../brain/types.ts'
-import { secondsLeft, shownTime } from '../parts/countdown.ts'
 import { FlagList } from '../parts/FlagLine.tsx'
 import { HandSheet } from '../parts/HandSheet.tsx'
 import { hand, nameOf } from '../parts/spell.ts'
 import { TroubleLine } from '../parts/TroubleLine.tsx'
-import { useTick } from '../parts/tick.ts'
+import { AskSheet } from './AskSheet.tsx'
 import { CautionGate } from './CautionGate.tsx'
 import { toTap } from './cautions.ts'
 import { FeltSheet } from './FeltSheet.tsx'
@@ -14,6 +13,7 @@ import { JointPlan } from './JointPlan.tsx'
 import { KeptLine } from './KeptLine.tsx'
 import { SkipSheet } from './SkipSheet.tsx'
 import { unitWords } from './UnitSheet.tsx'
+import { WaitLeft } from './Wait.tsx'
 import { placesOf } from './walk.ts'
 import type { Work } from './work.ts'
 
@@ -40,17 +40,6 @@ function Setting({ now }: { now: JointAct }) {
       <span class="joint-under">
         {now.under} <strong>{now.lubricant}</strong>
       </span>
-    </p>
-  )
-}
-
-/** Time that a gasket needs before it is gone over again. */
-function Wait({ wait }: { wait: NonNullable<JointAct['wait']> }) {
-  useTick(1000)
-  const left = secondsLeft(Date.parse(wait.since) + wait.minutes * 60_000, Date.now())
-  return (
-    <p class="joint-next" role="timer">
-      {left > 0 ? `Wait ${shownTime(left)}` : `${wait.minutes} minutes are over`}
     </p>
   )
 }
@@ -104,6 +93,7 @@ function Keys({ work, view, card, now }: KeysProps) {
     setSent(now)
     await work.goTo(now.place)
     await capture.put({ text, unit: null }, pulls)
+    if (capture.ask.peek()) setSent(null) // Nothing is kept yet: whoever closes the question may tap again.
   }
   const key = (one: JointKey, style: string) => (
     <button
@@ -169,7 +159,7 @@ export function JointBody({ work, view, guide, card, children }: Props) {
         </div>
         {card.stuck && <p class="flag warn">{card.stuck}</p>}
         {now && <Setting now={now} />}
-        {now?.wait && <Wait wait={now.wait} />}
+        {now?.wait && <WaitLeft wait={now.wait} style="joint-next" />}
         <TroubleLine trouble={work.capture.trouble.value} />
         {!now?.setting && lines}
         {card.plan && <JointPlan plan={card.plan} words={card.words} />}
@@ -184,6 +174,7 @@ export function JointBody({ work, view, guide, card, children }: Props) {
         <Setup work={work} guide={guide} card={card} />
       </div>
       {now && <Keys work={work} view={view} card={card} now={now} />}
+      <AskSheet capture={work.capture} />
     </main>
   )
 }

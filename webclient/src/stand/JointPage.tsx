@@ -2,7 +2,9 @@ import { useEffect, useMemo, useState } from 'preact/hooks'
 import type { Instrument, JointCard, JointGuide, PlaceView, StepView } from '../brain/types.ts'
 import { guideView, instruments } from '../parts/seam.ts'
 import { Sign } from '../parts/signs.tsx'
+import { TroubleLine } from '../parts/TroubleLine.tsx'
 import { AllFilled } from './AllFilled.tsx'
+import { AskSheet } from './AskSheet.tsx'
 import { CaptureBody } from './CaptureBody.tsx'
 import { JointBody } from './JointBody.tsx'
 import { placesOf } from './walk.ts'
@@ -25,6 +27,7 @@ function WrenchAsk({ work, view, place }: Props & { place: PlaceView }) {
       <div class="page stack">
         <h2 class="place-words">{place.words}</h2>
         <p class="soft">Which one is in your hand?</p>
+        <TroubleLine trouble={work.capture.trouble.value} />
       </div>
       <ul class="dock keys-list">
         {fit.map((wrench) => (
@@ -45,6 +48,7 @@ function WrenchAsk({ work, view, place }: Props & { place: PlaceView }) {
           </button>
         </li>
       </ul>
+      <AskSheet capture={work.capture} />
     </main>
   )
 }

@@ -4,12 +4,20 @@ type Plan = NonNullable<JointCard['plan']>
 
 const MARKS = { done: '✓', wrong: '!', next: '', open: '' }
 
+/** How large a fastener can be drawn where the fullest row still shows each number: px. */
+function radius(fasteners: Plan['fasteners']): number {
+  const rows = new Map<number, number>()
+  for (const { y } of fasteners) rows.set(y, (rows.get(y) ?? 0) + 1)
+  const fullest = Math.max(...rows.values())
+  return fullest > 8 || rows.size > 3 ? 15 : 20
+}
+
 /** The fasteners as they lie, front to the left: done ones ticked, the next one filled, a wrong one marked. */
 export function JointPlan({ plan, words }: { plan: Plan; words: string }) {
   const { fasteners, sides } = plan
   const done = fasteners.filter(({ state }) => state === 'done').length
   const next = fasteners.find(({ state }) => state === 'next')
-  const r = new Set(fasteners.map(({ y }) => y)).size > 3 ? 15 : 20
+  const r = radius(fasteners)
   const said = `${words}, front to the left: ${done} of ${fasteners.length} tight in this pass`
   return (
     <div class="joint-plan" role="img" aria-label={next ? `${said}, next ${next.words}` : said}>

@@ -14,10 +14,17 @@ export function PlaceHead({ place }: { place: PlaceView }) {
 }
 
 /** What must not be overlooked at this place. */
-export function PlaceWarnings({ place }: { place: PlaceView }) {
+export function PlaceWarnings({ view, place }: { view: StepView; place: PlaceView }) {
   const again = place.asked_again
   return (
     <>
+      {view.flags
+        .filter(({ open, severity, place: at }) => open && severity === 'STOP' && at === place.id)
+        .map(({ id, words }) => (
+          <p key={id} class="flag stop">
+            <Sign name="STOP" /> <span>{words}</span>
+          </p>
+        ))}
       {again !== null && (
         <p class="flag warn">
           <Sign name="WARN" /> <span>The lead asks to measure again: {again}</span>

@@ -9,6 +9,7 @@ import { AllFilled } from './AllFilled.tsx'
 import { CaptureBody } from './CaptureBody.tsx'
 import { GoesPage } from './GoesPage.tsx'
 import { Guided } from './Guided.tsx'
+import { useGaugeKeys } from './gaugekeys.ts'
 import { JointPage } from './JointPage.tsx'
 import { TablePage } from './TablePage.tsx'
 import { Work } from './work.ts'
@@ -49,6 +50,7 @@ function useWork({ build, step }: Props): { work: Work; view: StepView | null } 
 
 function Hand({ work, view }: { work: Work; view: StepView }) {
   const place = work.capture.place.value
+  if (place === null && work.anew.value) return <main class="floor" id="main" aria-busy="true" />
   if (view.style === 'guided') return <Guided work={work} view={view} />
   if (view.style === 'joint') return <JointPage work={work} view={view} />
   if (view.style === 'goes') return <GoesPage work={work} view={view} />
@@ -61,6 +63,7 @@ export function StepPage(props: Props) {
   const { build, step } = props
   useScreenAwake()
   const { work, view } = useWork(props)
+  useGaugeKeys(work)
   const job = useMemo(() => buildState(build), [build]).value?.job ?? ''
   const table = asked(address.value.query, 'show') === 'table'
   if (!view || !work.ready.value)

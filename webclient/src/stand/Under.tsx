@@ -21,7 +21,7 @@ export function Under({ work, view, place }: Props) {
   const typing = capture.text.value !== ''
   return (
     <div class="under">
-      <PlaceWarnings place={place} />
+      <PlaceWarnings view={view} place={place} />
       {typing && (
         <>
           {!capture.trouble.value && <EchoLine preview={preview} text={capture.text.value} />}

@@ -29,26 +29,9 @@ function hold(capture: Capture, event: InputEvent): void {
   if (event.inputType === 'deleteContentBackward') capture.meanwhile(null)
 }
 
-function inAField(target: EventTarget | null): boolean {
-  return target instanceof Element && target.closest('input, textarea, select, dialog') !== null
-}
-
-/** Digits from a gauge or keyboard land in the box wherever the caret was left. */
-function useTypedAnywhere(box: { current: HTMLInputElement | null }): void {
-  useEffect(() => {
-    const catchKey = (event: KeyboardEvent) => {
-      const plain = !event.ctrlKey && !event.metaKey && !event.altKey
-      if (plain && /^[0-9.,]$/.test(event.key) && !inAField(event.target)) box.current?.focus()
-    }
-    document.addEventListener('keydown', catchKey)
-    return () => document.removeEventListener('keydown', catchKey)
-  }, [box])
-}
-
 /** The typed value, and its unit as a button beside it. The phone's own keyboard stays away: the pad is ours. */
 export function ValueBox({ capture, place, unitWords, pickUnit, held, children }: Props) {
   const box = useRef<HTMLInputElement>(null)
-  useTypedAnywhere(box)
   useEffect(() => {
     box.current?.focus({ preventScroll: true })
     scrollTo(0, 0)

@@ -113,6 +113,32 @@ describe('half a number', () => {
   })
 })
 
+describe('a question that is left without an answer', () => {
+  const early = { id: 'finding.early', message: 'Wait.', offer: null }
+
+  it('leaves typed digits in the box', async () => {
+    answer = preview({ ask: true, slips: [early] })
+    const capture = await standing('2.5')
+    await capture.next()
+    capture.leave()
+    expect([capture.ask.value, capture.text.value, kept]).toEqual([null, '2.5', []])
+  })
+
+  it('leaves nothing of what a key picked, nor its pulls, for what comes next', async () => {
+    answer = preview({ ask: true, slips: [early] })
+    const capture = await standing()
+    await capture.put({ text: 'yes', unit: null }, 10)
+    expect(capture.ask.value?.about).toBe('slip')
+    capture.leave()
+    expect(capture.text.value).toBe('')
+    answer = preview()
+    capture.type('2.5758')
+    await capture.next()
+    expect(kept[0]?.body).toMatchObject({ value: { text: '2.5758' } })
+    expect(kept[0]?.body).not.toHaveProperty('pulls')
+  })
+})
+
 describe('keeping a reading', () => {
   it('keeps exactly what was typed, with its unit and the reason', async () => {
     const capture = await standing('2.57580')

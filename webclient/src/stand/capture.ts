@@ -12,6 +12,7 @@ import { Answers, type Ask, firstAsk, OUT } from './asks.ts'
 import { draftKey, type Half, readHalf, writeHalf } from './half.ts'
 import { Latest } from './latest.ts'
 import { type Key, press } from './pad.ts'
+import { isAnswered } from './walk.ts'
 
 const EMPTY: Trouble = {
   code: 'empty',
@@ -31,6 +32,8 @@ export class Capture {
   readonly tried = signal<string[]>([])
   /** The gauge in hand, by the kind of place that it measures. */
   private pulls: number | undefined
+  /** What stands in the box was picked with a key and not typed. */
+  private picked = false
   private readonly gauges: Partial<Record<PlaceKind, Instrument | null>> = {}
   private readonly answers = new Answers()
   private readonly latest: Latest<Question, Preview>
@@ -72,6 +75,7 @@ export class Capture {
     }
     // Drawn once: digits and what the brain says of them, where it says it at once.
     batch(() => {
+      this.picked = false
       this.set(text, this.unit.value)
       this.saveHalf()
       this.judgeSoon()
@@ -119,6 +123,7 @@ export class Capture {
     if (this.busy.value) return Promise.resolve()
     this.set(typed.text, typed.unit)
     this.pulls = pulls
+    this.picked = true
     return this.alone(() => this.offer(typed, ''))
   }
 
@@ -140,6 +145,14 @@ export class Capture {
     this.ask.value = null
     this.saveHalf() // An answer outlives the page: nobody is asked twice about one number.
     return this.alone(() => this.offer(typed, note))
+  }
+
+  /** The question is left without an answer: typed digits stay in the box, what a key picked is picked anew. */
+  leave(): void {
+    this.ask.value = null
+    if (!this.picked) return
+    this.pulls = undefined
+    this.set('', this.unit.value)
   }
 
   /** The offered digits go into the box because a thumb said so; Next keeps them. */
@@ -172,7 +185,7 @@ export class Capture {
     })
   }
 
-  /** A size, a torque and an angle come each from a gauge of its own; a temperature or an answer from none. */
+  /** A size, a torque, an angle and a temperature come each from a gauge of its own; an answer from none. */
   private gauge(): Instrument | null {
     const kind = this.place.value?.kind
     return (kind && this.gauges[kind]) ?? null
@@ -255,9 +268,10 @@ export class Capture {
     }
   }
 
-  /** What was typed meanwhile lands in the box that now stands open; after a question it is let go. */
+  /** What was typed meanwhile lands in the box that now stands open; after a question it is let go, and without a box. */
   private async catchUp(moved: boolean): Promise<void> {
-    if (!moved || this.place.value === null) this.ahead.forget()
+    const place = this.place.value
+    if (!moved || place === null || isAnswered(place)) this.ahead.forget()
     const { text, enter } = this.ahead.take()
     if (text === '') return
     this.type(this.text.value + text)

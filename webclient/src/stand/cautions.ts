@@ -1,6 +1,6 @@
 /** Cautions that were tapped: remembered for this act, on this engine, for today; never asked again for each cylinder. */
 import { signal } from '@preact/signals'
-import type { Caution } from '../brain/types.ts'
+import type { Caution, StepView } from '../brain/types.ts'
 import { recall, remember } from '../parts/seam.ts'
 import { day } from '../parts/when.ts'
 
@@ -23,6 +23,11 @@ export class Tapped {
     this.ids.value = [...(this.ids.value ?? []), id]
     void remember(key(this.build, this.step), this.ids.value)
   }
+}
+
+/** The caution that wants a tap before this hand acts; at a joint that is the wrench, not the questions before it. */
+export function cautionBefore({ style, cautions }: StepView, tapped: Tapped): Caution | null {
+  return style === 'joint' ? null : toTap(cautions, tapped.ids.value ?? [])
 }
 
 /** The next line to tap before the hand acts; null when there is none. */

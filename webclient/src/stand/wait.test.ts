@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest'
-import { clockOf, secondsLeft } from './wait.ts'
+import { secondsLeft } from './wait.ts'
 
 const SINCE = '2026-11-25T08:00:00.000Z'
-const wait = { place: 'bled_down', minutes: 30, since: SINCE, words: '' }
+const wait = { minutes: 30, since: SINCE }
 const at = (seconds: number) => Date.parse(SINCE) + seconds * 1000
 
 describe('a wait', () => {
@@ -16,10 +16,5 @@ describe('a wait', () => {
   it('is never longer than it is, whatever the clock of the phone did', () => {
     expect(secondsLeft(wait, at(-600))).toBe(1800)
     expect(secondsLeft({ ...wait, since: '' }, at(0))).toBe(1800)
-  })
-
-  it('is shown in minutes and seconds', () => {
-    expect(clockOf(1745)).toBe('29:05')
-    expect(clockOf(0)).toBe('0:00')
   })
 })

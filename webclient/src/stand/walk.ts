@@ -8,6 +8,11 @@ export function placesOf(view: StepView): Map<string, PlaceView> {
   return found
 }
 
+/** A place that is answered by a key or in words; what a gauge types means nothing there. */
+export function isAnswered({ kind }: PlaceView): boolean {
+  return ['choice', 'flag', 'text', 'wrench'].includes(kind)
+}
+
 /** A place that still wants a hand: asked again by the lead, or required and empty. */
 export function wantsHand(place: PlaceView): boolean {
   if (place.asked_again !== null) return true

@@ -2,6 +2,7 @@
 
 from ..work import Step
 from . import (
+    covers,
     final_marks,
     head_bolts,
     hydraulic_preload,
@@ -25,9 +26,8 @@ STAGES = (
     ("first_load", "After run-in, until the inspection is accepted"),
 )
 _MODULES = (
-    main_housings, journals, main_bearing_clearance, pushrod_length, main_cap_bolts, rod_bolts, head_bolts, final_marks,
-    solid_lash, hydraulic_preload, lash_again,
-)  # fmt: skip
+    main_housings, journals, main_bearing_clearance, pushrod_length, main_cap_bolts, rod_bolts, head_bolts,
+) + covers.COVERS + (final_marks, solid_lash, hydraulic_preload, lash_again)  # fmt: skip
 STEPS = [Step(module) for module in _MODULES]
 BY_ID = {step.id: step for step in STEPS}
 

@@ -1,6 +1,6 @@
 """Head bolts or studs: brought up in passes from the middle outward, then seen by a second person."""
 
-from .. import joint, joint_findings, joint_values
+from .. import joint
 from ..work import Caution, Place
 from . import joints
 
@@ -67,16 +67,5 @@ def _retorque(one):
     return Place(one.place("retorque"), words, "gone over again", kind="flag", required=False, choices=joints.YES_NO)
 
 
-def derive(bench, only=None):
-    """The wrench setting."""
-    return joint_values.of_setup(bench, only)
-
-
-def findings(bench, only=None):
-    """What does not fit together in setting, passes and check."""
-    return joint_findings.of_step(bench, joints_of(bench.engine), only)
-
-
-def expect(_bench, _place_id):
-    """Nothing here is measured."""
-    return
+derive, expect = joints.derive, joints.expect
+findings = joints.findings_of(joints_of)

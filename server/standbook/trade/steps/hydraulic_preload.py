@@ -3,8 +3,9 @@
 The depth is judged; turns are only the way there (common practice; depth from turns is derived, lever geometry).
 """
 
-from .. import adjusters, clock, plain, quantity, uncertainty, valve_guide, valve_setting
+from .. import adjusters, bleed_down, plain, quantity, uncertainty, valve_guide, valve_setting
 from ..adjusters import FIXED
+from ..bleed_down import BLED, FELT, FULL, STATES, TURNED
 from ..slips import Expectation
 from ..valve_setting import SIDES
 from ..work import FAMILY, Caution, Finding, Group, Place, Value, wants
@@ -29,8 +30,6 @@ CAUTIONS = (
     Caution("bottomed", "A lifter pushed to its bottom holds its valve open: the piston may meet it."),
     Caution("wrench", "Ignition off, plugs out. Turn by hand with a bar on the crank, never with the starter."),
 )
-OILED, FULL = "oiled", "full"
-STATES = ((OILED, "Oiled, not pumped up"), (FULL, "Full of oil"))
 ZEROS = (("up_down", "Pushrod just stops moving up and down"), ("spin", "Pushrod stops spinning"))
 LAST = "Now the last checks: turn the engine slowly by hand twice through 720\u00b0, feel two valves again."
 ZERO_HINT = "Zero lash: the pushrod just stops moving up and down."
@@ -40,7 +39,6 @@ COUNT_WORDS = "turns counted by the eighth"
 #: A dial indicator on pushrod or plunger (common practice), and how far two such looks at one depth differ.
 DIAL_TRUST = 0.001 * 25.4
 PLAY = 2.0 * DIAL_TRUST
-BLED, TURNED, FELT = "bled_down", "turned", "felt_again"
 
 
 def applies(engine):
@@ -233,14 +231,24 @@ def _spread(bench, adjuster):
 
 def findings(bench, only=None):
     """A lifter on its bottom, another thread, zero felt late, an adjuster that cannot be there, the last checks."""
-    adjuster = adjusters.Adjuster(bench)
-    found = valve_setting.findings(bench, only, _place_of(bench))
+    adjuster, place_of = adjusters.Adjuster(bench), _place_of(bench)
+    found = valve_setting.findings(bench, only, place_of)
     for n, side, said in valve_setting.valves(bench):
         if wants(only, valve_setting.cylinder(n)):
             found.extend(_valve_findings(bench, adjuster, n, side, said))
     if wants(only, FAMILY):
-        found.extend(adjusters.findings(bench) + _how_findings(bench, adjuster) + _after_findings(bench))
+        settings = bleed_down.Settings(bench, place_of)
+        found.extend(adjusters.findings(bench) + _how_findings(bench, adjuster) + _after_findings(bench, settings))
+        found.extend(_wait_findings(bench, settings))
     return found
+
+
+def _wait_findings(bench, settings):
+    """What was done before full lifters had time to bleed down."""
+    found = bleed_down.while_setting(bench, settings)
+    for valve in valve_setting.valves(bench):
+        found.extend(bleed_down.sinking(bench, settings, valve, _depth(valve[0], valve[1])))
+    return found + bleed_down.after_the_last(bench, settings)
 
 
 def _valve_findings(bench, adjuster, n, side, said):
@@ -282,71 +290,26 @@ def _how_findings(bench, adjuster):
     return found
 
 
-def _after_findings(bench):
+def _after_findings(bench, settings):
     found = []
     if bench.text(TURNED) == "no":
         words = "Resistance while turning by hand: stop. A valve stands open or meets a piston; find out which."
         found.append(Finding("resistance", "STOP", words, TURNED, "out"))
     elif bench.text(TURNED) == "yes":
-        found.extend(_turned_too_early(bench))
+        found.extend(_turned_too_early(bench, settings.last()))
     if bench.text(FELT) == "no":
         words = "Two valves felt again were not as set: set all of them again."
         found.append(Finding("felt", "WARN", words, FELT, "order"))
-    return found + (_bled(bench) if bench.text("state") == FULL else [])
+    return found
 
 
-def _turned_too_early(bench):
-    """Turned through before the last valve was set, or before full lifters had time to bleed down."""
-    turned, last = bench.at(TURNED), _last_set(bench)
-    if last is not None and _earlier(turned, last):
-        words = "Valves were set after the engine was turned: turn it slowly by hand twice through 720\u00b0 again."
-        return [Finding("turned_early", "WARN", words, TURNED, "order")]
-    bled = bench.at(BLED)
-    if bench.text("state") == FULL and (bled is None or _earlier(turned, bled)):
-        words = "Turned before the full lifters were recorded as bled down: a valve may have stood open."
-        return [Finding("turned_full", "WARN", words, TURNED, "order")]
-    return []
-
-
-def _bled(bench):
-    answer = bench.at(BLED)
-    if answer is None:
+def _turned_too_early(bench, last):
+    """Turned through before the last valve was set."""
+    turned = bench.at(TURNED)
+    if last is None or turned.rank is None or last.rank is None or last.rank < turned.rank:
         return []
-    if answer.typed["text"] == "no":
-        return [Finding("not_bled", "HOLD", "Full lifters, and no wait: do not turn the engine yet.", BLED, "order")]
-    last, wanted = _last_set(bench), wait(bench)
-    waited = None if last is None else _minutes_between(last, answer)
-    if waited is None or waited >= wanted:
-        return []
-    words = (
-        "Bled down after " + str(int(waited)) + " of " + str(int(wanted)) + " minutes: wait, and feel two valves again."
-    )
-    return [Finding("bled_early", "WARN", words, BLED, "order")]
-
-
-def wait(bench):
-    """Minutes until a lifter full of oil has bled down: the lifter card's, else the usual longest."""
-    card = bench.engine.number("bleed_down")
-    return bench.limits.number("bleed_down_wait", "high") if card is None else card
-
-
-def _earlier(one, other):
-    return one.rank is not None and other.rank is not None and one.rank < other.rank
-
-
-def _last_set(bench):
-    """The setting of the valve that was set last, None before the first."""
-    place_of, last = _place_of(bench), None
-    for n, side, _ in valve_setting.valves(bench):
-        found = bench.at(place_of(n, side))
-        if found is not None and (last is None or _earlier(last, found)):
-            last = found
-    return last
-
-
-def _minutes_between(one, other):
-    start, end = clock.minutes(one.made_at), clock.minutes(other.made_at)
-    return None if start is None or end is None else end - start
+    words = "Valves were set after the engine was turned: turn it slowly by hand twice through 720\u00b0 again."
+    return [Finding("turned_early", "WARN", words, TURNED, "order")]
 
 
 # --- what is expected, and the guide ---
@@ -387,7 +350,8 @@ def guide(bench, status):
     found, upcoming = valve_guide.progress(bench, method, place_of, told, LAST)
     found["step"] = ID
     found["now"] = _now(bench, method, upcoming) if upcoming else None
-    found["wait"] = _wait(bench, upcoming)
+    settings = bleed_down.Settings(bench, place_of)
+    found["wait"] = bleed_down.view(bench, settings, upcoming, found["now"] and found["now"]["place"])
     if bench.text(TURNED) == "yes" and bench.text(FELT) == "yes" and found["done"] == found["of"]:
         found["after"] = None
     if upcoming and found["now"] is None:
@@ -460,22 +424,3 @@ def _band(bench, unit):
     if low and high:
         return low + " to " + quantity.with_unit(high, unit)
     return ("at least " if low else "up to ") + quantity.with_unit(low or high, unit)
-
-
-def _wait(bench, upcoming):
-    """The wait for full lifters, once the last valve is set and until it is answered."""
-    last = _last_set(bench)
-    if bench.text("state") != FULL or upcoming or last is None or bench.text(BLED) == "yes":
-        return None
-    card = bench.engine.number("bleed_down") is not None
-    return {
-        "place": BLED,
-        "minutes": wait(bench),
-        "since": last.made_at,
-        "words": "A lifter full of oil holds its valve open until it has bled down. "
-        + (
-            "Time by the lifter card."
-            if card
-            else "Minutes, up to half an hour (common practice); the card has the time."
-        ),
-    }

@@ -1,10 +1,12 @@
 """What the steps of bolted joints share: cautions, sources, and how fasteners lie where nobody gave coordinates."""
 
-from .. import plain
+from .. import joint_findings, joint_values, plain
 from ..work import Caution
 from .common import YES_NO
 
-__all__ = ("CAUTIONS", "PITCH", "SOURCES", "YES_NO", "by_number", "numbered_once", "spread")
+__all__ = (
+    "CAUTIONS", "PITCH", "SOURCES", "YES_NO", "by_number", "derive", "expect", "findings_of", "numbered_once", "spread",
+)  # fmt: skip
 
 SOURCES = (
     "Setting, angle, steps and lubricant come from the part maker's card.",
@@ -37,3 +39,22 @@ def spread(row, rows):
 
 def by_number(fasteners):
     return plain.in_order(fasteners, key=lambda one: int(one.number))
+
+
+def derive(bench, only=None):
+    """The wrench setting."""
+    return joint_values.of_setup(bench, only)
+
+
+def findings_of(joints_of):
+    """The findings of a step with these joints: what does not fit together in setting, passes and check."""
+
+    def findings(bench, only=None):
+        return joint_findings.of_step(bench, joints_of(bench.engine), only)
+
+    return findings
+
+
+def expect(_bench, _place_id):
+    """Nothing here is measured."""
+    return

@@ -1,6 +1,6 @@
 """Main cap bolts or studs: the centre cap first, then outward; inner ones before outer ones, cross bolts last."""
 
-from .. import joint, joint_findings, joint_values
+from .. import joint
 from ..work import Place
 from . import joints
 
@@ -55,16 +55,5 @@ def _thrust(one):
     return Place(one.place("thrust"), words, "thrust main", kind="flag", required=False, choices=joints.YES_NO)
 
 
-def derive(bench, only=None):
-    """The wrench setting."""
-    return joint_values.of_setup(bench, only)
-
-
-def findings(bench, only=None):
-    """What does not fit together in setting, passes and check; a thrust main that nobody lined up."""
-    return joint_findings.of_step(bench, joints_of(bench.engine), only)
-
-
-def expect(_bench, _place_id):
-    """Nothing here is measured."""
-    return
+derive, expect = joints.derive, joints.expect
+findings = joints.findings_of(joints_of)

@@ -59,12 +59,35 @@ def groups(engine):
         return []
     rods = _rods(engine)
     second = [
-        Place(rod + ".second" + str(bolt), words + ", read by the second person", words, blind=True)
+        # What was set by the gauge is read alike on many bolts: nobody is asked whether each one was measured.
+        Place(
+            rod + ".second" + str(bolt),
+            words + ", read by the second person",
+            words,
+            set_or_found="set",
+            blind=True,
+        )
         for n in rods
         for rod, bolt, words in _bolts(n)
     ]
     found = [_how()] + [Group(_rod(n), "Rod " + str(n), _places(n)) for n in rods]
-    return found + [Group("second", "The second person reads", second)]
+    found.append(Group("second", "The second person reads", second))
+    _bolt_by_bolt(found)
+    return found
+
+
+def _bolt_by_bolt(groups):
+    """A bolt that is replaced takes its own readings along, the second person's too, and none of its neighbour's."""
+    places = [place for group in groups for place in group.places if place.id[:2] == "RF"]
+    bolts = {}
+    for place in places:
+        bolts.setdefault(_bolt_of(place), []).append(place.id)
+    for place in places:
+        place.mates = tuple(bolts[_bolt_of(place)])
+
+
+def _bolt_of(place):
+    return place.id.partition(".")[0] + place.id[-1]
 
 
 def _how():
@@ -192,6 +215,7 @@ def _growth(bench, rod, bolt, words):
         missing,
         judge.combined(TRUST, TRUST),
         "two readings of the free length",
+        do_next="It keeps its stretch: fit a new bolt.",
     )
     return [value]
 
