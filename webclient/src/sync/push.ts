@@ -165,6 +165,13 @@ async function batchWanted(next: number, about: About): Promise<Batch | null> {
   return unsent === null ? null : batchOf(await ownFrom(Math.min(unsent, next), BATCH), about)
 }
 
+/** A batch that is on its way with what the shop says to it, and the one after it, made ready meanwhile. */
+type Flight = Promise<[batch: Batch, said: Said, ahead: Batch | null]>
+
+function flightOf(batch: Batch): Flight {
+  return Promise.all([batch, send(batch).then(said), batchAfter(batch)])
+}
+
 /** What is unsent after this batch, as far as it fits the next one; null when nothing is. */
 async function batchAfter({ rows, about }: Batch): Promise<Batch | null> {
   const next = await unsentAfter(rows.at(-1)?.device_no ?? 0, BATCH)
@@ -188,23 +195,23 @@ export async function pushAll(app_version: string): Promise<PushEnd> {
   let end = NOTHING_SENT
   let wentBack = false
   let noted = Promise.resolve(0)
+  let batch = await batchWanted(Number.MAX_SAFE_INTEGER, about)
   try {
-    for (let batch = await batchWanted(Number.MAX_SAFE_INTEGER, about); batch; ) {
-      const [pushed, ahead] = await Promise.all([send(batch), batchAfter(batch), noted])
-      const answer = said(pushed)
+    for (let flight = batch && flightOf(batch); flight; ) {
+      const [[sent, answer, ahead]] = await Promise.all([flight, noted])
       end = answer.end
-      noted = markAnswered(answer.marks, batch.rows)
-      if (ahead && goesOn(batch, answer, ahead)) {
-        batch = ahead
-        continue
-      }
-      const back = (await noted) === 0 && answer.next <= firstOf(batch)
+      // Reads on before it marks: a read would wait until the marks are on the disk.
+      flight = ahead && goesOn(sent, answer, ahead) ? flightOf(ahead) : null
+      noted = markAnswered(answer.marks, sent.rows)
+      if (flight) continue
+      const back = (await noted) === 0 && answer.next <= firstOf(sent)
       // What the shop says of the old identity is no word about the new one.
       if (answer.taken) end = { ...end, mine: null }
       if (answer.taken) await leaveIdentity()
       if (answer.taken || end.refused || (back && wentBack)) break
       wentBack ||= back
       batch = await batchWanted(answer.next, about)
+      flight = batch && flightOf(batch)
     }
   } finally {
     await noted.catch(() => undefined)
