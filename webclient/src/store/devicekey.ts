@@ -43,12 +43,13 @@ async function made(device: string): Promise<KeyRow> {
 }
 
 /** The first one to be kept is the key: another tab may have made one meanwhile, or have left the identity. */
-function keepKey(row: KeyRow): Promise<void> {
+function keepKey(row: KeyRow): Promise<KeyRow | undefined> {
   return write(['device'], async (tx) => {
     const { device } = await identityIn(tx)
     const known = await rowIn(tx)
     if (device === row.device && known?.device !== device)
       await tx.objectStore('device').put(row, KEY)
+    return rowIn(tx)
   })
 }
 
@@ -63,9 +64,8 @@ let known: DeviceKey | null = null
 export async function deviceKey(device: string): Promise<DeviceKey | null> {
   if (known?.device === device) return known
   try {
-    if (!(await find(device))) await keepKey(await made(device))
-    const row = await find(device)
-    known = row ? usable(row) : null
+    const row = (await find(device)) ?? (await keepKey(await made(device)))
+    known = row?.device === device ? usable(row) : null
     return known
   } catch {
     return null

@@ -8,6 +8,7 @@
 import {
   carriedDevices,
   carriedFrom,
+  deviceKey,
   firstUnsent,
   identity,
   lastOwnNumber,
@@ -153,16 +154,23 @@ function said(pushed: Pushed): Said {
 export const DEVICE_NAME = 'device name'
 
 async function aboutMe(app_version: string): Promise<About> {
-  const { device, before } = await identity()
-  const device_name = (await recall<string>(DEVICE_NAME)) ?? ''
+  const [{ device, before }, name, made] = await Promise.all([
+    identity(),
+    recall<string>(DEVICE_NAME),
+    lastOwnNumber(),
+  ])
   const replaces = before ? { device: before.device, made: before.made } : null
-  return { device, device_name, app_version, made: await lastOwnNumber(), replaces }
+  return { device, device_name: name ?? '', app_version, made, replaces }
 }
 
 /** From the first unsent entry on, or from an earlier one that the shop wants; null when nothing is unsent. */
 async function batchWanted(next: number, about: About): Promise<Batch | null> {
   const unsent = await firstUnsent()
-  return unsent === null ? null : batchOf(await ownFrom(Math.min(unsent, next), BATCH), about)
+  if (unsent === null) return null
+  const read = ownFrom(Math.min(unsent, next), BATCH)
+  // The key is looked for, or made, while they are read: signing them finds it at hand.
+  const [rows] = await Promise.all([read, deviceKey(about.device)])
+  return batchOf(rows, about)
 }
 
 /** A batch that is on its way with what the shop says to it, and the one after it, made ready meanwhile. */
