@@ -24,9 +24,22 @@ function base64(bytes: ArrayBuffer): string {
   return btoa(String.fromCharCode(...new Uint8Array(bytes)))
 }
 
+const encoder = new TextEncoder()
+let room = new Uint8Array(0)
+
+/**
+ * A text's UTF-8 for whoever takes a copy at once, as WebCrypto does: the room is used again. New room for each batch
+ * takes a slow phone ten times as long.
+ */
+function passingBytes(text: string): Uint8Array<ArrayBuffer> {
+  const most = 3 * text.length
+  if (room.length < most) room = new Uint8Array(most)
+  return room.subarray(0, encoder.encodeInto(text, room).written)
+}
+
 function usable({ device, publicKey, privateKey }: KeyRow): DeviceKey {
   const sign = async (text: string) =>
-    base64(await crypto.subtle.sign(SIGNING, privateKey, new TextEncoder().encode(text)))
+    base64(await crypto.subtle.sign(SIGNING, privateKey, passingBytes(text)))
   return { device, publicKey, sign }
 }
 
