@@ -423,6 +423,11 @@ MUTANTS = (
             ),
             Edit(
                 DEVICE,
+                "  return (known as Identity | undefined) ?? write(['device'], identityIn)\n",
+                "  return write(['device'], identityIn)\n",
+            ),
+            Edit(
+                DEVICE,
                 "const IDENTITY = 'identity'\n",
                 "const IDENTITY = 'identity'\nlet mine: Identity | null = null\n\n"
                 "async function keepMine(tx: WritableDeviceTable, _known?: Identity): Promise<Identity> {\n"
