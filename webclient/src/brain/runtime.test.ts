@@ -59,43 +59,6 @@ describe('the facade', () => {
     },
   )
 
-  it('judges a value once at its last key and when it is kept, and anew after whatever came between', async () => {
-    const call = vi.fn<Call>(() => '{"error": null, "slips": []}')
-    answering(call)
-    const asked = {
-      build: 'b',
-      step: 's',
-      place: 'p',
-      typed: { text: '2.4', unit: 'in' },
-      why: 'first',
-      instrument: null,
-      day: '2026-11-25',
-    } as const
-    const previews = () => call.mock.calls.filter(([name]) => name === 'preview').length
-    await brain.preview(asked)
-    await brain.state('b')
-    expect(await brain.preview(asked)).toEqual({ error: null, slips: [] })
-    expect(previews()).toBe(1)
-    const news = [
-      () => brain.add('b', [{ text: '{"id":"1"}', seq: 7 }]),
-      () => brain.open('b', []),
-      () => brain.close('b'),
-      () => brain.people([{ id: 'jonas', name: 'Jonas' }]),
-      () => brain.useLimits('0', '{}'),
-      () => brain.preview({ ...asked, day: '2026-11-26' }),
-    ]
-    for (const tell of news) {
-      await tell()
-      const before = previews()
-      await brain.preview(asked)
-      expect(previews()).toBe(before + 1)
-    }
-    const other = vi.fn<Call>(() => '{"error": null, "slips": []}')
-    answering(other)
-    await brain.preview(asked)
-    expect(other).toHaveBeenCalledTimes(1)
-  })
-
   it('has the interpreter tidy up when nobody asks, never between two keys', async () => {
     vi.useFakeTimers()
     const rest = vi.fn()

@@ -4,7 +4,6 @@
 import wasm from '@micropython/micropython-webassembly-pyscript/micropython.wasm?url'
 import { signal } from '@preact/signals'
 import pack from '../../generated/trade.pack?url'
-import { sayOnce } from './again.ts'
 import { BrainFailure, brokeDown, notThere } from './failure.ts'
 import { type Call, startHost } from './host.js'
 import type { BrainError } from './types.ts'
@@ -85,7 +84,7 @@ function restSoon(call: Call): void {
 
 function answerOf(call: Call, name: string, text: string): string {
   try {
-    return sayOnce(call, name, text)
+    return call(name, text)
   } catch (error) {
     // A Python exception leaves the interpreter whole; anything else may have torn its memory.
     if (!(error instanceof Error && error.name === 'PythonError')) forget()

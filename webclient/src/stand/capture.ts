@@ -266,9 +266,7 @@ export class Capture {
   private async judge(question: Question): Promise<Preview | null> {
     try {
       const preview = await this.around.preview(question, this.gauge())
-      // What stands there is not drawn once more: the value is on its way to the disk.
-      if (JSON.stringify(preview) !== JSON.stringify(this.preview.value))
-        this.shows(question, preview)
+      this.shows(question, preview)
       return preview
     } catch (failure) {
       this.ask.value = { about: 'unjudged', sentence: troubleOf(failure).message }
