@@ -3,6 +3,7 @@ import { createHash } from 'node:crypto'
 import { cryptoFrom, mathFrom } from './chance.mjs'
 import { dateOf } from './clock.mjs'
 import { letGoOf, silence } from './disk.mjs'
+import { Packer } from './packer.mjs'
 import { CAMERA } from './pictures.mjs'
 import { Reply } from './reply.mjs'
 
@@ -155,7 +156,7 @@ export class Page {
       fetch: (url, init) => (this.dead ? new Promise(() => {}) : this.network.ask(this, url, init)),
       Response: Reply,
       ...CAMERA,
-      CompressionStream: phone.packs ? class CompressionStream {} : undefined,
+      CompressionStream: phone.packs ? Packer : undefined,
       addEventListener: (type, listener) => this.listeners.push({ type, listener }),
     }
     return Object.assign(page, { globalThis: page, self: page, window: page })

@@ -174,7 +174,7 @@ MUTANTS = (
         "sync",
         "the page is stored and the cursor stays",
         HISTORY,
-        "  if (moved) await putCursor(tx, moved)\n",
+        "    moved && putCursor(tx, moved),\n",
         "",
         PULLED + "LG7: pages of 200 give the same book, as many entries as the cursor says",
         PULLED + "an entry made after a pull says how much of the book its maker had seen",
@@ -257,8 +257,8 @@ MUTANTS = (
         "LG12",
         "an entry that this version cannot read is left out of the pulled book",
         HISTORY,
-        "  const entries = fresh.map(withNames)\n  for",
-        "  const entries = fresh.map(withNames).filter((entry) => entry.id !== '')\n  for",
+        "  const entries = fresh.map(withNames)\n  const moved",
+        "  const entries = fresh.map(withNames).filter((entry) => entry.id !== '')\n  const moved",
         FAULTS + "LG12: what is no JSON at all is kept in its place like everything else",
     ),
     mutant(
@@ -420,6 +420,11 @@ MUTANTS = (
         (
             Edit(
                 DEVICE, "  return known ?? putIdentity(tx, clearedBefore())\n", "  return mine ?? keepMine(tx, known)\n"
+            ),
+            Edit(
+                DEVICE,
+                "  return (known as Identity | undefined) ?? write(['device'], identityIn)\n",
+                "  return write(['device'], identityIn)\n",
             ),
             Edit(
                 DEVICE,

@@ -46,8 +46,10 @@ export async function putCursor(tx: WritableDeviceTable, cursor: Cursor): Promis
   await tx.objectStore('device').put(cursor, CURSOR)
 }
 
-export function identity(): Promise<Identity> {
-  return write(['device'], identityIn)
+/** Who this browser is; written only where it is nobody yet. */
+export async function identity(): Promise<Identity> {
+  const known = await read(['device'], (tx) => tx.objectStore('device').get(IDENTITY))
+  return (known as Identity | undefined) ?? write(['device'], identityIn)
 }
 
 export function cursor(): Promise<Cursor> {

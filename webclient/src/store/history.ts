@@ -102,7 +102,8 @@ function ownIn(entries: HistoryEntry[], device: string): Map<number, HistoryEntr
 }
 
 async function settleOwn(tx: Writing<Tables>, entries: HistoryEntry[]): Promise<void> {
-  const { device } = await identityIn(tx)
+  const counted = tx.objectStore('carried').count()
+  const [{ device }, carrying] = await Promise.all([identityIn(tx), counted])
   const own = ownIn(entries, device)
   const rows = await rowsOf(tx, [...own.keys()])
   const after = [...own].flatMap(([number, entry]) => {
@@ -112,7 +113,7 @@ async function settleOwn(tx: Writing<Tables>, entries: HistoryEntry[]): Promise<
   await Promise.all(after.map((row) => tx.objectStore('own').put(row)))
   const offered = after.filter((row) => row.sent === 'no').map((row) => row.device_no)
   if (offered.length) await takeBackFrom(tx, Math.min(...offered))
-  if ((await tx.objectStore('carried').count()) === 0) return
+  if (carrying === 0) return
   await Promise.all(entries.map((entry) => settleCarried(tx, entry)))
 }
 
@@ -136,12 +137,16 @@ async function storePage(
   fresh: Pulled[],
 ): Promise<string[]> {
   const entries = fresh.map(withNames)
-  for (const [piece, part] of byPiece(entries)) await appendTo(tx, piece, part)
-  await settleOwn(tx, entries)
   const moved = cursorAfter(cursor, epoch, entries.at(-1))
-  if (moved) await putCursor(tx, moved)
   const builds = [...new Set(entries.map((entry) => entry.build))].filter((build) => build !== '')
-  await touch(tx, builds)
+  // All at once: the disk need not wait for this page between one piece and the next.
+  const pieces = [...byPiece(entries)].map(([piece, part]) => appendTo(tx, piece, part))
+  await Promise.all([
+    ...pieces,
+    settleOwn(tx, entries),
+    touch(tx, builds),
+    moved && putCursor(tx, moved),
+  ])
   return builds
 }
 

@@ -50,7 +50,11 @@ export async function firstUnsent(): Promise<number | null> {
 /** Own entries from the first one after `number` that the server has not answered, at most `limit`, in their order. */
 export function unsentAfter(number: number, limit: number): Promise<OwnRow[]> {
   return read(['own', 'device'], async (tx) => {
-    const beyond = inState('no', Math.max(number, await answeredIn(tx)) + 1)
+    // What follows is unsent, as a rule: all is asked at once, and looked for only where it is not.
+    const next = tx.objectStore('own').getAll(IDBKeyRange.lowerBound(number, true), limit)
+    const [answered, rows] = await Promise.all([answeredIn(tx), next])
+    if (!rows[0] || sentOf(rows[0], answered) === 'no') return rows
+    const beyond = inState('no', Math.max(number, answered) + 1)
     const first = await tx.objectStore('own').index('sent_no').getKey(beyond)
     if (first === undefined) return []
     return tx.objectStore('own').getAll(IDBKeyRange.lowerBound(first), limit)
@@ -178,19 +182,24 @@ async function marked(tx: Marking, marks: Mark[]): Promise<[OwnRow, Mark][]> {
   })
 }
 
-/** Whether these are just the next numbers that wait, and the shop has them all: then no row tells anything more. */
-async function areNext(tx: Marking, before: number, marks: Mark[]): Promise<boolean> {
-  const next = marks.every(
-    ({ sent, device_no }, at) => sent === 'sent' && device_no === before + 1 + at,
-  )
-  const waiting = inState('no', before + 1, before + marks.length)
-  return next && (await tx.objectStore('own').index('sent_no').count(waiting)) === marks.length
+/** How many own entries of these numbers say that they wait. */
+async function waiting(tx: Marking, marks: Mark[]): Promise<number> {
+  const [first, last] = [marks[0], marks.at(-1)]
+  if (!first || !last) return 0
+  const all = inState('no', first.device_no, last.device_no)
+  return tx.objectStore('own').index('sent_no').count(all)
+}
+
+/** Whether these are just the next numbers after `before`, and the shop has them all. */
+function areNext(before: number, marks: Mark[]): boolean {
+  return marks.every(({ sent, device_no }, at) => sent === 'sent' && device_no === before + 1 + at)
 }
 
 /** Marks what tells something new; gives the build of each of it. */
 async function noteIn(tx: Marking, marks: Mark[], rows: OwnRow[]): Promise<string[]> {
-  const before = await answeredIn(tx)
-  if (rows.length === marks.length && (await areNext(tx, before, marks))) {
+  const [before, wait] = await Promise.all([answeredIn(tx), waiting(tx, marks)])
+  // Where each of them waits, and nothing before them, no row tells anything more than the number.
+  if (rows.length === marks.length && wait === marks.length && areNext(before, marks)) {
     await putAnswered(tx, before + marks.length)
     return rows.map(({ build }) => build)
   }

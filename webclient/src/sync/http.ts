@@ -63,9 +63,28 @@ export interface Answered<T> {
   etag: string | null
 }
 
-function packed(text: string): Promise<ArrayBuffer> {
-  const stream = new Blob([text]).stream().pipeThrough(new CompressionStream('gzip'))
-  return new Response(stream).arrayBuffer()
+type Bytes = Uint8Array<ArrayBuffer>
+
+/** Straight through the packer: by way of a Blob and a Response it takes a slow phone twice as long. */
+async function packed(text: string): Promise<Bytes> {
+  const packer = new CompressionStream('gzip')
+  const writer = packer.writable.getWriter()
+  const fed = [writer.write(new TextEncoder().encode(text)), writer.close()]
+  const [whole] = await Promise.all([wholeOf(packer.readable.getReader()), ...fed])
+  return whole
+}
+
+async function wholeOf(reader: ReadableStreamDefaultReader<Bytes>): Promise<Bytes> {
+  const pieces: Bytes[] = []
+  for (let next = await reader.read(); !next.done; next = await reader.read())
+    pieces.push(next.value)
+  const whole = new Uint8Array(pieces.reduce((size, piece) => size + piece.length, 0))
+  let at = 0
+  for (const piece of pieces) {
+    whole.set(piece, at)
+    at += piece.length
+  }
+  return whole
 }
 
 async function bodyOf(asked: Asked, headers: Record<string, string>): Promise<BodyInit | null> {

@@ -87,7 +87,8 @@ function broken(): ServerFailure {
   return new ServerFailure(200, 'book_broken', message)
 }
 
-async function keep(pulled: Pulled, device: string, at: Cursor): Promise<'kept' | 'restarted'> {
+/** Puts a page on the disk; gives where the book stands then, null where it starts over. */
+async function keep(pulled: Pulled, device: string, at: Cursor): Promise<Cursor | null> {
   const { epoch: known, after } = at
   if (!(await ownProven(pulled.entries, device))) throw broken()
   const other = pulled.reset || (known !== null && known !== pulled.epoch)
@@ -98,7 +99,9 @@ async function keep(pulled: Pulled, device: string, at: Cursor): Promise<'kept' 
   // Another tab was quicker and our page is old: then the cursor has moved. Else the pages do not fit.
   const torn = !stored && (await cursor()).after === after
   if (torn && !other) await startOver(pulled.epoch)
-  return other || torn ? 'restarted' : 'kept'
+  if (other || torn) return null
+  const last = pulled.entries.at(-1)
+  return stored && last ? { epoch: pulled.epoch, after: last.seq, hash: last.hash } : cursor()
 }
 
 /** Drops a history that has lost pieces, so that it is pulled anew (LG7). */
@@ -108,17 +111,18 @@ export async function mend(): Promise<void> {
 
 /** Pulls until nothing is newer. Throws NoContact, ServerFailure or StoreFailure. */
 export async function pullAll(): Promise<PullEnd> {
-  const { device } = await identity()
+  let [{ device }, at] = await Promise.all([identity(), cursor()])
   let short = 0
   let ahead: Ahead | null = null
   for (let restarts = 0; restarts + short <= MOST_RESTARTS; ) {
-    const at = await cursor()
     const address = addressOf(at.epoch, at.after, device)
     // What was asked for ahead may be of another place: the page before it did not fit.
     const pulled: Pulled | null = await (ahead?.address === address ? ahead.answer : page(address))
     if (pulled === null) return { mine: null, restarted: restarts > 0 }
     ahead = pageAfter(pulled, device)
-    if ((await keep(pulled, device, at)) === 'restarted') restarts += 1
+    const kept = await keep(pulled, device, at)
+    at = kept ?? (await cursor())
+    if (!kept) restarts += 1
     else if (!pulled.more || !pulled.entries.length) {
       // seq has no gaps: an end before the shop's last number has left something out (LG7). It is asked again.
       if ((await cursor()).after < pulled.last_seq) short += 1

@@ -8,6 +8,7 @@
 import {
   carriedDevices,
   carriedFrom,
+  deviceKey,
   firstUnsent,
   identity,
   lastOwnNumber,
@@ -153,16 +154,30 @@ function said(pushed: Pushed): Said {
 export const DEVICE_NAME = 'device name'
 
 async function aboutMe(app_version: string): Promise<About> {
-  const { device, before } = await identity()
-  const device_name = (await recall<string>(DEVICE_NAME)) ?? ''
+  const [{ device, before }, name, made] = await Promise.all([
+    identity(),
+    recall<string>(DEVICE_NAME),
+    lastOwnNumber(),
+  ])
   const replaces = before ? { device: before.device, made: before.made } : null
-  return { device, device_name, app_version, made: await lastOwnNumber(), replaces }
+  return { device, device_name: name ?? '', app_version, made, replaces }
 }
 
 /** From the first unsent entry on, or from an earlier one that the shop wants; null when nothing is unsent. */
 async function batchWanted(next: number, about: About): Promise<Batch | null> {
   const unsent = await firstUnsent()
-  return unsent === null ? null : batchOf(await ownFrom(Math.min(unsent, next), BATCH), about)
+  if (unsent === null) return null
+  const read = ownFrom(Math.min(unsent, next), BATCH)
+  // The key is looked for, or made, while they are read: signing them finds it at hand.
+  const [rows] = await Promise.all([read, deviceKey(about.device)])
+  return batchOf(rows, about)
+}
+
+/** A batch that is on its way with what the shop says to it, and the one after it, made ready meanwhile. */
+type Flight = Promise<[batch: Batch, said: Said, ahead: Batch | null]>
+
+function flightOf(batch: Batch): Flight {
+  return Promise.all([batch, send(batch).then(said), batchAfter(batch)])
 }
 
 /** What is unsent after this batch, as far as it fits the next one; null when nothing is. */
@@ -188,23 +203,23 @@ export async function pushAll(app_version: string): Promise<PushEnd> {
   let end = NOTHING_SENT
   let wentBack = false
   let noted = Promise.resolve(0)
+  let batch = await batchWanted(Number.MAX_SAFE_INTEGER, about)
   try {
-    for (let batch = await batchWanted(Number.MAX_SAFE_INTEGER, about); batch; ) {
-      const [pushed, ahead] = await Promise.all([send(batch), batchAfter(batch), noted])
-      const answer = said(pushed)
+    for (let flight = batch && flightOf(batch); flight; ) {
+      const [[sent, answer, ahead]] = await Promise.all([flight, noted])
       end = answer.end
-      noted = markAnswered(answer.marks, batch.rows)
-      if (ahead && goesOn(batch, answer, ahead)) {
-        batch = ahead
-        continue
-      }
-      const back = (await noted) === 0 && answer.next <= firstOf(batch)
+      // Reads on before it marks: a read would wait until the marks are on the disk.
+      flight = ahead && goesOn(sent, answer, ahead) ? flightOf(ahead) : null
+      noted = markAnswered(answer.marks, sent.rows)
+      if (flight) continue
+      const back = (await noted) === 0 && answer.next <= firstOf(sent)
       // What the shop says of the old identity is no word about the new one.
       if (answer.taken) end = { ...end, mine: null }
       if (answer.taken) await leaveIdentity()
       if (answer.taken || end.refused || (back && wentBack)) break
       wentBack ||= back
       batch = await batchWanted(answer.next, about)
+      flight = batch && flightOf(batch)
     }
   } finally {
     await noted.catch(() => undefined)
