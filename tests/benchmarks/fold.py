@@ -23,12 +23,17 @@ COLD, ONE_MORE = "fold-cold", "fold-one-more"
 ENTRIES = 2000
 MOST_COLD, MOST_ONE_MORE = 1000.0, 20.0
 HOST = (CHECKOUT / "webclient" / "src" / "brain" / "host.js").read_text("utf-8").replace("export ", "")
-#: The page has its brain by then; a second one beside it is put on the same files.
+#: The page has its brain by then, from its imprint; a second one beside it is put on the same files, pack and all.
 MEASURE = f"""async ({{ build, whole, more, times }}) => {{
     {HOST}
     const named = (part) => performance.getEntriesByType('resource').find(({{ name }}) => name.includes(part)).name
     const {{ loadMicroPython }} = await import('/' + named('assets/micropython-').split('/').slice(3).join('/'))
-    const pack = new Uint8Array(await (await fetch(named('assets/trade-'))).arrayBuffer())
+    const kept = async (part) => {{
+      const caches_ = await Promise.all((await caches.keys()).map((name) => caches.open(name)))
+      const requests = (await Promise.all(caches_.map((cache) => cache.keys()))).flat()
+      return requests.find(({{ url }}) => url.includes(part)).url
+    }}
+    const pack = new Uint8Array(await (await fetch(await kept('assets/trade-'))).arrayBuffer())
     const call = await startHost(loadMicroPython, named('.wasm'), pack)
     const timed = (name, entries) => {{
       const before = performance.now()

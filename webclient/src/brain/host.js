@@ -12,6 +12,8 @@
  * @typedef {object} Interpreter
  * @property {{ mkdirTree(path: string): void, writeFile(path: string, bytes: Uint8Array): void }} FS
  * @property {(name: string) => any} pyimport
+ * @property {(code: string) => void} runPython
+ * @property {{ _memory?: WebAssembly.Memory }} _module `_memory`: where the build has put it in reach
  */
 /** @typedef {(options: { url: string, stdout?: (line: string) => void, stderr?: (line: string) => void }) => Promise<Interpreter>} Loader */
 
@@ -129,22 +131,27 @@ function numbered(known, text) {
 }
 
 /**
- * Loads the interpreter, writes the package into its file system and returns its one entry point.
- * Python exceptions arrive as errors named "PythonError"; anything else means that the interpreter is lost.
- * @param {Loader} load `loadMicroPython`
- * @param {string} wasm address (in Node: path) of the interpreter
- * @param {Uint8Array} pack
- * @returns {Promise<Call>}
+ * Puts the pack's files where the interpreter looks for modules, and lets it tidy up as seldom as suits us.
+ * @param {Interpreter} python
+ * @param {PackedFile[]} files
  */
-export async function startHost(load, wasm, pack) {
-  const python = await load({ url: wasm })
-  for (const { path, bytes } of unpack(pack)) {
+export function equip(python, files) {
+  for (const { path, bytes } of files) {
     const file = `${ROOT}/${path}`
     python.FS.mkdirTree(file.slice(0, file.lastIndexOf('/')))
     python.FS.writeFile(file, bytes)
   }
+  python.pyimport('gc').threshold(ROOM)
+}
+
+/**
+ * The package's one entry point.
+ * Python exceptions arrive as errors named "PythonError"; anything else means that the interpreter is lost.
+ * @param {Interpreter} python
+ * @returns {Call}
+ */
+export function entryOf(python) {
   const gc = python.pyimport('gc')
-  gc.threshold(ROOM)
   const { call } = python.pyimport('trade.calls')
   return Object.assign(
     (/** @type {string} */ name, /** @type {string} */ text) => call(name, text),
@@ -152,4 +159,17 @@ export async function startHost(load, wasm, pack) {
       rest: () => gc.collect(),
     },
   )
+}
+
+/**
+ * Loads the interpreter, writes the package into its file system and returns its one entry point.
+ * @param {Loader} load `loadMicroPython`
+ * @param {string} wasm address (in Node: path) of the interpreter
+ * @param {Uint8Array} pack
+ * @returns {Promise<Call>}
+ */
+export async function startHost(load, wasm, pack) {
+  const python = await load({ url: wasm })
+  equip(python, unpack(pack))
+  return entryOf(python)
 }

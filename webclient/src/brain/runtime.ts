@@ -5,7 +5,9 @@ import wasm from '@micropython/micropython-webassembly-pyscript/micropython.wasm
 import { signal } from '@preact/signals'
 import pack from '../../generated/trade.pack?url'
 import { BrainFailure, brokeDown, notThere } from './failure.ts'
-import { type Call, startHost } from './host.js'
+import { type Call, type Loader, startHost } from './host.js'
+import { startFrom } from './imprint.js'
+import { dropImprint, type Imprint, lastImprint, type Makings, nameOf } from './imprints.ts'
 import type { BrainError } from './types.ts'
 
 /** True while the brain is up. Screens draw from the stored catalogue and last state before that. */
@@ -25,13 +27,42 @@ async function bytesAt(address: string): Promise<Uint8Array> {
   return new Uint8Array(await response.arrayBuffer())
 }
 
-/** Both files are precached with the page (one set), so this works without network. */
+/** A page that has just come up has other things to do. */
+const ASIDE_MS = 1_000
+
+/** Has the imprint made for the next start. */
+function imprintSoon(makings: Makings): void {
+  setTimeout(() => {
+    const aside = new Worker(new URL('./aside.ts', import.meta.url), { type: 'module' })
+    aside.postMessage(makings)
+  }, ASIDE_MS)
+}
+
+let imprintTrusted = true
+
+async function fromImprint(load: Loader, { bytes }: Imprint): Promise<Call | null> {
+  try {
+    return await startFrom(load, wasm, bytes)
+  } catch {
+    await dropImprint()
+    return null
+  }
+}
+
+/** All files are precached with the page (one set), so this works without network. */
 async function fromAssets(): Promise<Call> {
-  const [{ loadMicroPython }, bytes] = await Promise.all([
+  const [{ loadMicroPython, address: script }, imprint] = await Promise.all([
     import('@micropython/micropython-webassembly-pyscript/micropython.mjs'),
-    bytesAt(pack),
+    lastImprint(),
   ])
-  return startHost(loadMicroPython, wasm, bytes)
+  const makings = script ? { script, wasm, pack } : null
+  if (imprintTrusted && imprint && makings && imprint.madeOf === nameOf(makings)) {
+    const call = await fromImprint(loadMicroPython, imprint)
+    if (call) return call
+  }
+  const call = await startHost(loadMicroPython, wasm, await bytesAt(pack))
+  if (makings) imprintSoon(makings)
+  return call
 }
 
 let starter: Starter = fromAssets
@@ -53,6 +84,13 @@ function forget(): void {
   clearTimeout(resting)
   starting = up = null
   brainReady.value = false
+}
+
+/** This page starts it from the pack from now on: the imprint may be at fault. */
+function lose(): void {
+  forget()
+  imprintTrusted = false
+  void dropImprint()
 }
 
 async function start(): Promise<Call> {
@@ -89,7 +127,7 @@ function answerOf(call: Call, name: string, text: string): string {
     return call(name, text)
   } catch (error) {
     // A Python exception leaves the interpreter whole; anything else may have torn its memory.
-    if (!(error instanceof Error && error.name === 'PythonError')) forget()
+    if (!(error instanceof Error && error.name === 'PythonError')) lose()
     throw brokeDown(name, error)
   }
 }
