@@ -198,7 +198,7 @@ def _edges(bench, n, side, id, name):
 
 
 def _is_too_narrow(bench, n, side, width):
-    valve = checker.valve_of(bench.of(pushrod_length.ID), n, side)
+    valve = checker.Valve(bench.of(pushrod_length.ID), checker.ValveNames(n, side))
     if valve.rockers.pad or valve.lift is None or valve.rockers.missing:
         return False
     return width < valve.narrowest() / 2.0
