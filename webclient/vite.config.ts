@@ -21,7 +21,11 @@ export default defineConfig({
     target: 'es2022',
     // A data: address would need a looser content-security policy, and the pack must be a file of its own.
     assetsInlineLimit: 0,
-    modulePreload: { polyfill: false },
+    // Whatever a script imports is precached or under way: to be told of it beforehand costs more than it saves.
+    modulePreload: false,
+    // Two kilobytes less than the usual one on each phone's first visit.
+    minify: 'terser',
+    terserOptions: { module: true, ecma: 2020, compress: { passes: 3 } },
   },
   server: { proxy: { '/api': 'http://127.0.0.1:8765' } },
   test: { include: ['{src,build}/**/*.test.{ts,tsx}'] },

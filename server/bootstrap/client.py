@@ -30,9 +30,11 @@ FETCHED = Stage(
     fetch_packages,
     facts=(str(ROOT),),
 )
+#: What the trade package is and how it is packed.
+PACKED_BY = ("trade", "brainpack.py", "packlayout.py")
 BUILT = Stage(
     "client",
-    (CLIENT, SERVER / "standbook" / "trade", SERVER / "standbook" / "brainpack.py", REQUIREMENTS / "run.txt"),
+    (CLIENT, *(SERVER / "standbook" / name for name in PACKED_BY), REQUIREMENTS / "run.txt"),
     (WEB / "index.html").is_file,
     build,
 )

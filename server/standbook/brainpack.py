@@ -2,11 +2,10 @@
 
     python -m standbook.brainpack [--source FOLDER] [--out FOLDER]
 
-writes `trade.pack` and, from the installed package, `catalogue.json`: the stand draws its lists and forms from
-that before its interpreter is up.
+writes `trade.pack` and, from the installed package, `catalogue.json`: the screens draw their forms from that before
+the interpreter is up.
 
-A pack is one line of JSON, `{"format": 1, "files": [[path, length in bytes], ...]}`, and after its newline the
-files' bytes one after another.
+How a pack lies is told in `packlayout`.
 """
 
 import argparse
@@ -14,15 +13,17 @@ import json
 import subprocess
 import sys
 import tempfile
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
+
+from standbook.packlayout import laid_out
 
 HERE = Path(__file__).resolve().parent
 TRADE = HERE / "trade"
 GENERATED = HERE.parents[1] / "webclient" / "generated"
-
-FORMAT = 1
+#: Parts of the catalogue that no screen asks it for: each phone would download their words twice.
+FROM_STATES = ("stages", "steps", "holds")
 
 
 class PackFailure(Exception):
@@ -62,14 +63,6 @@ def compiled(cross: str, package: Path, module: Path) -> bytes:
         return out.read_bytes()
 
 
-def joined(files: Iterable[tuple[str, bytes]]) -> bytes:
-    """The pack's bytes from (path, content) pairs."""
-    listed = list(files)
-    head = {"format": FORMAT, "files": [[path, len(content)] for path, content in listed]}
-    line = json.dumps(head, separators=(",", ":")).encode() + b"\n"
-    return line + b"".join(content for _, content in listed)
-
-
 def pack(package: Path = TRADE) -> bytes:
     """The whole package as one pack; raises PackFailure with the module's name where it cannot be compiled."""
     cross = compiler()
@@ -77,7 +70,7 @@ def pack(package: Path = TRADE) -> bytes:
     with ThreadPoolExecutor() as workers:
         contents = list(workers.map(lambda module: compiled(cross, package, module), modules))
     paths = [module.relative_to(package.parent).with_suffix(".mpy").as_posix() for module in modules]
-    return joined(zip(paths, contents, strict=True))
+    return laid_out(zip(paths, contents, strict=True))
 
 
 def catalogue() -> str:
@@ -90,6 +83,12 @@ def catalogue() -> str:
     return text
 
 
+def baked() -> str:
+    """What of the catalogue the screens use before the brain is up; steps and Holds come from the states."""
+    listed = json.loads(catalogue())
+    return json.dumps({key: value for key, value in listed.items() if key not in FROM_STATES}, ensure_ascii=False)
+
+
 def write(out: Path, package: Path = TRADE) -> list[Path]:
     """Writes the build's inputs into the folder `out` and returns them."""
     out.mkdir(parents=True, exist_ok=True)
@@ -98,7 +97,7 @@ def write(out: Path, package: Path = TRADE) -> list[Path]:
     if package != TRADE:
         return [packed]
     listed = out / "catalogue.json"
-    listed.write_text(catalogue() + "\n", "utf-8")
+    listed.write_text(baked() + "\n", "utf-8")
     return [packed, listed]
 
 

@@ -1,11 +1,14 @@
-/** The brain's catalogue as the build baked it in: there before the brain is. */
+/** What the build baked in of the brain's catalogue: there before the brain is. */
 import { type ReadonlySignal, signal } from '@preact/signals'
 import baked from '../../generated/catalogue.json'
 import type { Catalogue } from '../brain/types.ts'
 
-const read = baked as unknown as Catalogue
+/** The build leaves out what the book's states say anyway. */
+type Baked = Omit<Catalogue, 'stages' | 'steps' | 'holds'>
 
-export const catalogue: ReadonlySignal<Catalogue | null> = signal(read)
+const read = baked as unknown as Baked
+
+export const catalogue: ReadonlySignal<Baked | null> = signal(read)
 
 /** The version that every entry carries. */
 export async function tradeVersion(): Promise<string> {

@@ -17,7 +17,7 @@
  */
 /** @typedef {(options: { url: string, stdout?: (line: string) => void, stderr?: (line: string) => void }) => Promise<Interpreter>} Loader */
 
-const FORMAT = 1
+const FORMAT = 2
 const NEWLINE = 10
 /** On the interpreter's own search path. */
 const ROOT = '/lib'
@@ -28,7 +28,51 @@ const ROOT = '/lib'
 const ROOM = 16 * 1024 * 1024
 
 /**
- * The files of a pack: one line of JSON with paths and lengths, then their bytes.
+ * The names of a stretch, each as a module has it: a number in groups of seven bits, odd for a name that the interpreter
+ * knows, else twice the length of the text that follows with a zero byte.
+ * @param {Uint8Array} bytes
+ */
+function namesIn(bytes) {
+  const names = []
+  for (let from = 0, at = 0; at < bytes.length; from = at) {
+    let value = 0
+    let byte = 128
+    while (byte > 127) {
+      byte = bytes[at++] ?? 0
+      value = (value << 7) | (byte & 127)
+    }
+    if (value % 2 === 0) at += value / 2 + 1
+    names.push(bytes.subarray(from, at))
+  }
+  return names
+}
+
+/** @param {Uint8Array[]} pieces */
+function joined(pieces) {
+  const whole = new Uint8Array(pieces.reduce((length, piece) => length + piece.length, 0))
+  let at = 0
+  for (const piece of pieces) {
+    whole.set(piece, at)
+    at += piece.length
+  }
+  return whole
+}
+
+/**
+ * Hands out what follows, so much at a time.
+ * @template {{ slice(from: number, to: number): T }} T
+ * @param {T} whole
+ */
+function taking(whole) {
+  let at = 0
+  return (/** @type {number} */ length) => {
+    at += length
+    return whole.slice(at - length, at)
+  }
+}
+
+/**
+ * The files of a pack, put together again. How it lies is told where it is made (`standbook/packlayout.py`).
  * @param {Uint8Array} pack
  * @returns {PackedFile[]}
  */
@@ -36,13 +80,28 @@ export function unpack(pack) {
   const start = pack.indexOf(NEWLINE) + 1
   const head = JSON.parse(new TextDecoder().decode(pack.subarray(0, start)))
   if (head.format !== FORMAT) throw new Error(`A pack of format ${head.format} is not known here.`)
-  let at = start
-  const files = head.files.map((/** @type {[string, number]} */ [path, length]) => {
-    at += length
-    return { path, bytes: pack.subarray(at - length, at) }
+  /** @type {[path: string, beginning: number, names: number, texts: number, code: number][]} */
+  const files = head.files
+  const all = (/** @type {1 | 2 | 3 | 4} */ part) =>
+    files.reduce((length, file) => length + file[part], 0)
+  if (pack.length !== start + head.names + all(1) + 2 * all(2) + all(3) + all(4))
+    throw new Error('The pack is cut short or has bytes left over.')
+  const take = taking(pack.subarray(start))
+  const met = namesIn(take(head.names))
+  const texts = taking(take(all(3)))
+  const [high, low] = [take(all(2)), take(all(2))]
+  const beginnings = taking(take(all(1)))
+  const codes = taking(take(all(4)))
+  let known = 0
+  const used = Array.from(high, (byte, at) => {
+    const number = byte * 256 + (low[at] ?? 0)
+    return /** @type {Uint8Array} */ (met[number === 0 ? known++ : number - 1])
   })
-  if (at !== pack.length) throw new Error('The pack is cut short or has bytes left over.')
-  return files
+  const names = taking(used)
+  return files.map(([path, beginning, count, text, code]) => ({
+    path,
+    bytes: joined([beginnings(beginning), ...names(count), texts(text), codes(code)]),
+  }))
 }
 
 /** From so many entries on packing costs less than it saves. */

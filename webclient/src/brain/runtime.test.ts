@@ -163,28 +163,41 @@ describe('the runtime', () => {
 })
 
 describe('the pack', () => {
-  const head = (files: [string, number][], format = 1) =>
-    new TextEncoder().encode(`${JSON.stringify({ format, files })}\n`)
+  type File = [path: string, beginning: number, names: number, texts: number, code: number]
+  const head = (names: number, files: File[], format = 2) =>
+    new TextEncoder().encode(`${JSON.stringify({ format, names, files })}\n`)
+  const known = [7]
+  const ab = [4, 97, 98, 0]
 
-  it('gives its files back', () => {
-    const pack = new Uint8Array([
-      ...head([
-        ['trade/a.mpy', 2],
-        ['trade/b.mpy', 1],
-      ]),
-      7,
-      10,
-      9,
-    ])
-    expect(unpack(pack)).toEqual([
-      { path: 'trade/a.mpy', bytes: new Uint8Array([7, 10]) },
-      { path: 'trade/b.mpy', bytes: new Uint8Array([9]) },
+  it('gives its files back, each with its own names', () => {
+    const files: File[] = [
+      ['trade/a.mpy', 2, 2, 1, 2],
+      ['trade/b.mpy', 1, 2, 0, 1],
+    ]
+    const uses = { high: [0, 0, 0, 0], low: [0, 0, 2, 1] }
+    const beginnings = [77, 6, 78]
+    const pack = [...known, ...ab, 50, ...uses.high, ...uses.low, ...beginnings, 10, 11, 12]
+    expect(unpack(new Uint8Array([...head(5, files), ...pack]))).toEqual([
+      { path: 'trade/a.mpy', bytes: new Uint8Array([77, 6, ...known, ...ab, 50, 10, 11]) },
+      { path: 'trade/b.mpy', bytes: new Uint8Array([78, ...ab, ...known, 12]) },
     ])
   })
 
+  it('knows names by the thousand and long ones', () => {
+    const long = [0x82, 0x10, ...new Array(136).fill(97), 0]
+    const met = Array.from({ length: 300 }, (_, at) =>
+      at === 299 ? long : [2, at % 250, 0],
+    ).flat()
+    const files: File[] = [['a', 0, 302, 0, 0]]
+    const high = [...new Array(300).fill(0), 1, 0]
+    const low = [...new Array(300).fill(0), 44, 1]
+    const pack = new Uint8Array([...head(met.length, files), ...met, ...high, ...low])
+    expect(unpack(pack)[0]?.bytes).toEqual(new Uint8Array([...met, ...long, 2, 0, 0]))
+  })
+
   it('says when it is cut short or of another format', () => {
-    expect(() => unpack(new Uint8Array([...head([['a', 2]]), 7]))).toThrow(/cut short/)
-    expect(() => unpack(head([], 2))).toThrow(/format 2/)
+    expect(() => unpack(new Uint8Array([...head(0, [['a', 0, 0, 0, 2]]), 7]))).toThrow(/cut short/)
+    expect(() => unpack(head(0, [], 1))).toThrow(/format 1/)
   })
 })
 
@@ -193,6 +206,6 @@ describe('the real brain', () => {
     const wasm = createRequire(import.meta.url).resolve(WASM)
     startWith(() => startHost(loadMicroPython, wasm, new Uint8Array(readFileSync(PACK))))
     const baked = readFileSync(new URL('../../generated/catalogue.json', import.meta.url), 'utf8')
-    expect(await brain.catalogue()).toEqual(JSON.parse(baked))
+    expect(await brain.catalogue()).toMatchObject(JSON.parse(baked))
   })
 })
