@@ -2,6 +2,7 @@
 
 import json
 import re
+import subprocess
 from pathlib import Path
 
 import pytest
@@ -25,3 +26,11 @@ def test_a_lock_of_npm_pins_versions_and_hashes_but_no_address(folder: Path) -> 
     assert fetched
     assert [name for name, entry in fetched.items() if "resolved" in entry] == []
     assert [name for name, entry in fetched.items() if "integrity" not in entry] == []
+
+
+def test_nothing_in_the_repository_points_elsewhere_on_the_machine() -> None:
+    """A link of the file system holds a path of the machine where it was made."""
+    listed = subprocess.run(["git", "ls-files", "--stage"], cwd=ROOT, capture_output=True, text=True, check=True)
+    lines = listed.stdout.splitlines()
+    assert lines
+    assert [line for line in lines if line.startswith("120000")] == []
