@@ -12,7 +12,8 @@ SERVER = ROOT / "server" / "standbook"
 #: Packages whose code runs while the server serves. What only a command line does is tested where it lives.
 SERVING = ("api", "ledger", "people")
 FUNCTION = re.compile(r"^(?:export )?(?:async )?function\*? (\w+)")
-WRITE = re.compile(r"\bwrite\(|deleteDatabase\(")
+#: What is written to a packer's stream (`writer.write`) comes out packed and lies nowhere.
+WRITE = re.compile(r"(?<!\bwriter\.)\bwrite\(|deleteDatabase\(")
 TEXT = re.compile(r"Storage\??\.(?:setItem|removeItem|clear)\(")
 #: Screens keep nothing of the book: only these lie over the storage.
 PARTS = ("store", "sync", "app")
