@@ -267,8 +267,8 @@ MUTANTS = (
         "sync",
         "somebody else's JSON is taken for the shop's book",
         PULL,
-        "  if (body && !isPulled(body)) throw new NoContact('not_the_shop')\n  if (body && body.entries.length === 0)",
-        "  if (body && !isPulled(body)) return null\n  if (body && body.entries.length === 0)",
+        "  if (body && !isPulled(body)) throw new NoContact('not_the_shop')\n  const pulled",
+        "  if (body && !isPulled(body)) return null\n  const pulled",
         FAULTS + "LG7: JSON of somebody else in answer to a pull is no contact",
     ),
     mutant(
