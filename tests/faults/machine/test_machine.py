@@ -13,7 +13,7 @@ from bootstrap.paths import ROOT
 from tests.faults.machine.machine import Ground, machine_on
 
 #: Two halves, one a core.
-SEEDS = ("1-85", "86-170")
+SEEDS = ("1-115", "116-230")
 FEWEST_STEPS = 200_000
 
 LONG = settings(
