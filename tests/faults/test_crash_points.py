@@ -14,7 +14,6 @@ from tests.faults import crash_points, crash_points_found
 from tests.faults.crash_points_tour import Day
 from tests.faults.machine.machine import Ground
 from tests.faults.machine.server import Doom, Killed, Reply, Server
-from tests.faults.machine.shop import CHEAP
 from tests.faults.machine.world import World
 
 PASSWORD = "a long enough password"
@@ -30,7 +29,6 @@ def cheap_secrets() -> Iterator[None]:
     keys = cycle([fresh(), fresh()])
     with pytest.MonkeyPatch.context() as cheap:
         cheap.setattr("standbook.people.pins.ITERATIONS", 1000)
-        cheap.setattr("standbook.people.passwords._hasher", CHEAP)
         cheap.setattr("standbook.network.seal.fresh", lambda: next(keys))
         yield
 
