@@ -176,14 +176,6 @@ class Book:
             self._folds[key] = self.fold_with(step, place, steps, ())
         return self._folds[key]
 
-    def folds(self, step, places, steps):
-        """The folds of many places of a step: place id -> fold."""
-        known = self._folds
-        return {
-            place.id: known[(step, place.id)] if (step, place.id) in known else self.fold(step, place, steps)
-            for place in places
-        }
-
     def fold_with(self, step, place, steps, more):
         """The same with more readings laid on top, which are not in the book."""
         readings = list(self.readings(step, place.id)) + list(more)

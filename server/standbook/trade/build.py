@@ -39,7 +39,7 @@ class Build:
 
     def refresh(self):
         """Works everything out anew when it is next looked at."""
-        self._facts, self._works, self._laid, self.memos = None, {}, {}, Memos()
+        self._facts, self._works, self._laid, self._folds, self.memos = None, {}, {}, {}, Memos()
         self._settled, self._told = {}, {}
 
     def settled(self, what, make):
@@ -57,6 +57,7 @@ class Build:
     def _touch(self, step_id, place_id):
         """A place has another reading: what looked at it is worked out anew, its step and others that looked there."""
         self._laid.pop((step_id, place_id), None)
+        self._folds.get(step_id, {}).pop(place_id, None)
         self._works.pop(step_id, None)
         for key in self.memos.touch(step_id, place_id):
             self._works.pop(key[0], None)
@@ -74,8 +75,13 @@ class Build:
         return self.book.fold(step_id, place, self.facts().steps_apart)
 
     def folds(self, step_id, places):
-        """The same of many places: place id -> fold."""
-        return self.book.folds(step_id, places, self.facts().steps_apart)
+        """The same of all places of a step: place id -> fold."""
+        folds = self._folds.setdefault(step_id, {})
+        if len(folds) < len(places):
+            for place in places:
+                if place.id not in folds:
+                    folds[place.id] = self.fold(step_id, place)
+        return folds
 
     def fold_with(self, step_id, place, entry):
         """The same with one more reading that is not in the book."""

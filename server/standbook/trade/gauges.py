@@ -12,11 +12,10 @@ def problems(work):
 def _overdue(work):
     """An instrument past its calibration date when it was used: a torque wrench stops the work, others warn."""
     first = {}
-    for fold in work.folds.values():  # any order: the earliest of each gauge is taken
-        for entry in fold.overdue():
-            gauge = entry.body["instrument"]["id"]
-            if gauge not in first or entry.rank < first[gauge].rank:
-                first[gauge] = entry
+    for entry in [entry for said in work.said() for entry in said.overdue]:
+        gauge = entry.body["instrument"]["id"]
+        if gauge not in first or entry.rank < first[gauge].rank:
+            first[gauge] = entry
     return [_overdue_finding(first[gauge]) for gauge in plain.keys_in_order(first)]
 
 
@@ -120,7 +119,7 @@ def _zero_due(work):
     """Too many readings, or too long, since a gauge's zero was last checked; where the step has a place for it."""
     if "gauge_zero" not in work.by_id:
         return []
-    since = _since_zero(work)
+    since = work.since_zero()
     most = work.facts.limits.number("dial_readings_since_zero", "high")
     longest = work.facts.limits.number("minutes_since_zero", "high")
     if len(since) > most:
@@ -132,17 +131,19 @@ def _zero_due(work):
     return [Finding("zero_due", "WARN", words, "gauge_zero")]
 
 
-def _since_zero(work):
+def since_zero(readings, folds):
     """Live readings with a gauge whose zero wanders, latest first, back to where the zero was last found right."""
     since = []
-    for entry in reversed(work.build.book.step_readings(work.step.id)):
-        gauge = entry.body.get("instrument")
-        if not work.is_live(entry):
+    for entry in reversed(readings):
+        fold = folds.get(entry.place)
+        if fold is None or entry.id in fold.struck:
             continue
-        if entry.place == "gauge_zero" and (entry.body["value"] or {}).get("text") == "yes":
+        if entry.place != "gauge_zero":
+            gauge = entry.body.get("instrument")
+            if gauge and gauge["kind"] in instruments.ZEROED:
+                since.append(entry)
+        elif (entry.body["value"] or {}).get("text") == "yes":
             break
-        if entry.place != "gauge_zero" and gauge and gauge["kind"] in instruments.ZEROED:
-            since.append(entry)
     return since
 
 

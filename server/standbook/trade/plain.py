@@ -207,7 +207,7 @@ def keys_in_order(mapping):
 
 def median(values):
     """Middle of the ordered values; of an even number the mean of the two in the middle."""
-    ordered = in_order(values)
+    ordered = sorted(values)
     half = len(ordered) // 2
     return ordered[half] if len(ordered) % 2 else (ordered[half - 1] + ordered[half]) / 2.0
 

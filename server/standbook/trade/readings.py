@@ -30,19 +30,3 @@ class OneMore:
 
     def before(self, step, place, rank):
         return self._below.before(step, place, rank)
-
-
-class Watched:
-    """Other readings; notes in `seen` ({(step, place): True}) where somebody looked."""
-
-    def __init__(self, below, seen):
-        self._below = below
-        self._seen = seen
-
-    def at(self, step, place):
-        self._seen[(step, place)] = True
-        return self._below.at(step, place)
-
-    def before(self, step, place, rank):
-        self._seen[(step, place)] = True
-        return self._below.before(step, place, rank)

@@ -1,7 +1,7 @@
 """What a work step is made of. A step file declares with these; forms, tables, sheets and the API follow from it."""
 
 from . import plain, quantity
-from .readings import OneMore, Watched
+from .readings import OneMore
 
 #: In place of a group's id: the values that stand over several groups.
 FAMILY = "family"
@@ -57,6 +57,9 @@ class Place:
         self.said = said
         #: Places of the same part: a changed part takes the readings of all of them along.
         self.mates = (id,)
+
+    def is_found_size(self):
+        return self.kind == "length" and self.set_or_found == "found"
 
 
 class Group:
@@ -227,14 +230,17 @@ class Accepted:
 class Bench:
     """What lies on the bench for one step: the engine, the limits in force, and accepted readings by step and place.
 
-    `readings`: answers `at(step, place)`; see `readings.py`.
+    `readings`: answers `at(step, place)`; see `readings.py`. `memos`: keeps what is worked out from them.
     """
 
-    def __init__(self, step_id, engine, limits, readings, found=None):
+    def __init__(self, step_id, engine, limits, readings, memos=None, seen=None, found=None):
         self.step_id = step_id
         self.engine = engine
         self.limits = limits
         self._readings = readings
+        self._memos = memos
+        #: {(step, place): True} where somebody looked; None: nobody asks.
+        self._seen = seen
         #: What was found where, on a bench that lives no longer than one look at it; None: look again each time.
         self._found = found
         self._made = {}
@@ -247,20 +253,37 @@ class Bench:
             self._made[key] = make()
         return self._made[key]
 
+    def kept(self, sort, make, about):
+        """What `make(bench, about)` gives from readings, kept until one that it looked at changes; it holds no bench.
+
+        `about`: a thing with an `id` of which there is one of a sort in a step.
+        """
+        key = (sort, about.id)
+        if self._memos is None:
+            return self.once(key, lambda: make(self, about))
+        return self._memos.get((self.step_id,) + key, self, make, about)
+
     def of(self, step_id):
         """The same bench seen from another step."""
-        return self.once(("of", step_id), lambda: self._like(step_id, self._readings, self._found is not None))
+        return self.once(("of", step_id), lambda: self._of(step_id))
+
+    def _of(self, step_id):
+        found = None if self._found is None else {}
+        return Bench(step_id, self.engine, self.limits, self._readings, self._memos, self._seen, found)
 
     def with_reading(self, place, reading):
         """This bench with one reading laid over it, or without that place's where `reading` is None."""
-        return self._like(self.step_id, OneMore(self._readings, self.step_id, place, reading), True)
+        laid = OneMore(self._readings, self.step_id, place, reading)
+        return Bench(self.step_id, self.engine, self.limits, laid, None, self._seen, {})
 
     def watched(self, seen):
         """This bench; notes in `seen` at which places somebody looks."""
-        return self._like(self.step_id, Watched(self._readings, seen), True)
+        return Bench(self.step_id, self.engine, self.limits, self._readings, self._memos, seen, {})
 
-    def _like(self, step_id, readings, lives_shortly):
-        return Bench(step_id, self.engine, self.limits, readings, {} if lives_shortly else None)
+    def rests_on(self, seen):
+        """What is taken from here rests on these places too."""
+        if self._seen is not None:
+            self._seen.update(seen)
 
     def at(self, place):
         """The accepted reading of a place, None when there is none."""
@@ -268,11 +291,14 @@ class Bench:
         if found is None:
             return self._readings.at(self.step_id, place)
         if place not in found:
+            if self._seen is not None:
+                self._seen[(self.step_id, place)] = True
             found[place] = self._readings.at(self.step_id, place)
         return found[place]
 
     def before(self, place, rank):
         """What stood accepted at a set place before that rank in the order of the book; None when nothing did."""
+        self.rests_on({(self.step_id, place): True})
         return self._readings.before(self.step_id, place, rank)
 
     def number(self, place):

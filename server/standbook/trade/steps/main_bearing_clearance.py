@@ -110,8 +110,7 @@ def derive(bench, only=None):
 
 
 def _clearance(bench, bearing):
-    """Worked out once on a bench that lives no longer than one look at it."""
-    return bench.once(("clearance", bearing.id), lambda: _clearance_of(bench, bearing))
+    return bench.kept("clearance", _clearance_of, bearing)
 
 
 def _clearance_of(bench, bearing):
