@@ -151,10 +151,11 @@ def _slip_flags(work, place, fold, bench):
     """Slips of the readings that count, each asked for itself: a mean has more digits than any gauge."""
     if place.kind not in slips.KINDS:
         return []
-    found, note = {}, work.slip_answer(place.id)
+    found = {}
     for reading in fold.used_readings():
         typed = reading.body["value"]
         for slip in work.suspected(place, typed, reading.body.get("instrument"), bench):
+            note = work.slip_answer(place.id)
             words = place.words + ", " + quantity.with_unit(typed["text"], typed["unit"]) + ": " + slip["message"]
             name = "slip." + slip["id"] + "." + place.id
             found.setdefault(name, _answered(work, name, "WARN", "slip", place.id, words, note))

@@ -73,11 +73,10 @@ def _coarse(work):
 
 def too_coarse(work, bench, values):
     """An instrument that cannot see the band of a value it was used for."""
-    shares = {kind: bench.limits.number("gauge_step_share_of_band", "high", kind) for kind in ("set", "found")}
     found = []
     for judged in [judged for judged in values if judged.limits]:
         for place, gauge, kinds in _gauges_of(work, bench, judged.value.uses):
-            if not _is_the_right_one(kinds, gauge) and not _sees(judged, gauge, shares):
+            if not _is_the_right_one(kinds, gauge) and not _sees(judged, gauge, bench.limits):
                 words = gauge["name"] + " is too coarse for the " + judged.value.short + ": take a finer instrument."
                 found.append(Finding("coarse." + gauge["id"] + "." + judged.value.acts_on, "WARN", words, place))
     return found
@@ -86,8 +85,8 @@ def too_coarse(work, bench, values):
 def _gauges_of(work, bench, places):
     """(place, gauge, kinds that the trade names there), each gauge and list of kinds once, at its first place."""
     seen, found = {}, []
-    for place in places:
-        gauge = bench.instrument(place)
+    for place, read in zip(places, bench.all(places)):
+        gauge = read and read.instrument
         if not gauge:
             continue
         at = work.by_id.get(place)
@@ -104,8 +103,9 @@ def _is_the_right_one(kinds, gauge):
     return gauge["kind"] in kinds and usual is not None and instruments.step_of(gauge) <= usual + 1e-9
 
 
-def _sees(judged, gauge, shares):
+def _sees(judged, gauge, limits):
     step = instruments.step_of(gauge)
+    shares = {kind: limits.number("gauge_step_share_of_band", "high", kind) for kind in ("set", "found")}
     for against in judged.limits:
         low, high = against.limit["low"] or 0.0, against.limit["high"]
         if high is not None and judged.value.kind == "length":

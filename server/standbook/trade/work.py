@@ -309,14 +309,20 @@ class Bench:
         found = self.at(place)
         return None if found is None or found.typed is None else found.typed["text"]
 
+    def all(self, places):
+        """The accepted readings of places, None where there is none."""
+        found = self._found or {}
+        return [found[place] if place in found else self.at(place) for place in places]
+
     def numbers(self, places):
         """Numbers of all the places, None unless every one is there."""
-        found = [self.number(place) for place in places]
+        found = [None if read is None else read.number for read in self.all(places)]
         return None if None in found or not found else found
 
     def missing(self, places, words):
         """Words of the places that have no accepted number."""
-        return tuple([words[place] for place in places if self.number(place) is None])
+        read = zip(places, self.all(places))
+        return tuple([words[place] for place, found in read if found is None or found.number is None])
 
     def instrument(self, place):
         found = self.at(place)
