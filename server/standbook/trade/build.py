@@ -39,7 +39,7 @@ class Build:
 
     def refresh(self):
         """Works everything out anew when it is next looked at."""
-        self._facts, self._works, self._laid, self._folds, self.memos = None, {}, {}, {}, Memos()
+        self._facts, self._works, self._found, self._folds, self.memos = None, {}, {}, {}, Memos()
         self._settled, self._told = {}, {}
 
     def settled(self, what, make):
@@ -56,7 +56,7 @@ class Build:
 
     def _touch(self, step_id, place_id):
         """A place has another reading: what looked at it is worked out anew, its step and others that looked there."""
-        self._laid.pop((step_id, place_id), None)
+        self.found(step_id).pop(place_id, None)
         self._folds.get(step_id, {}).pop(place_id, None)
         self._works.pop(step_id, None)
         for key in self.memos.touch(step_id, place_id):
@@ -87,13 +87,14 @@ class Build:
         """The same with one more reading that is not in the book."""
         return self.book.fold_with(step_id, place, self.facts().steps_apart, (entry,))
 
+    def found(self, step_id):
+        """The accepted readings of a step that were looked for, by place: what benches keep of it."""
+        return self._found.setdefault(step_id, {})
+
     def at(self, step_id, place_id):
-        """The accepted reading of a place, None without one: what a bench finds here."""
-        where = (step_id, place_id)
-        if where not in self._laid:
-            place = self.facts().layout(BY_ID[step_id]).by_id.get(place_id)
-            self._laid[where] = None if place is None else self.fold(step_id, place).accepted()
-        return self._laid[where]
+        """The accepted reading of a place, None without one."""
+        place = self.facts().layout(BY_ID[step_id]).by_id.get(place_id)
+        return None if place is None else self.fold(step_id, place).accepted()
 
     def before(self, step_id, place_id, rank):
         """What stood set at a place before that rank in the order of the book, None without: for the same bench."""

@@ -9,9 +9,9 @@ ANYWHERE = None
 
 class Memos:
     def __init__(self):
-        #: key -> (what is kept, {(step, place): True} that it looked at).
+        #: key -> (what is kept, {step: {place: True}} that it looked at).
         self._kept = {}
-        #: (step, place) -> keys of what looked there.
+        #: step -> place -> keys of what looked there.
         self._lookers = {}
 
     def get(self, key, bench, make, about):
@@ -23,16 +23,22 @@ class Memos:
         if kept is None:
             seen = {}
             kept = self._kept[key] = (make(bench.watched(seen), about), seen)
-            for where in seen:  # any order: each is noted for itself
-                self._lookers.setdefault(where, {})[key] = True
+            for step, places in seen.items():  # any order: each is noted for itself
+                self._note(key, self._lookers.setdefault(step, {}), places)
         bench.rests_on(kept[1])
         return kept[0]
 
+    def _note(self, key, lookers, places):
+        for place in places:
+            if place not in lookers:
+                lookers[place] = {}
+            lookers[place][key] = True
+
     def touch(self, step, place):
         """Forgets what looked at a place; gives the keys of it."""
-        keys = []
-        for where in ((step, place), (step, ANYWHERE)):
-            keys.extend(self._lookers.pop(where, ()))
+        keys, lookers = [], self._lookers.get(step, {})
+        for where in (place, ANYWHERE):
+            keys.extend(lookers.pop(where, ()))
         for key in keys:
             self._kept.pop(key, None)
         return keys

@@ -325,7 +325,7 @@ class StepWork:
         return self._kept("zero", self._since_zero, FAMILY)
 
     def _since_zero(self, bench, _):
-        bench.rests_on({(self.step.id, ANYWHERE): True})
+        bench.rests_on({self.step.id: {ANYWHERE: True}})
         return gauges.since_zero(self.build.book.step_readings(self.step.id), self.folds)
 
 

@@ -230,24 +230,25 @@ class Accepted:
 class Bench:
     """What lies on the bench for one step: the engine, the limits in force, and accepted readings by step and place.
 
-    `readings`: answers `at(step, place)`; see `readings.py`. `memos`: keeps what is worked out from them.
+    `readings`: answers `at(step, place)`; see `readings.py`. `memos`: keeps what is worked out from them. `watch`:
+    {step: {place: True}} where somebody looked. `made`: on a bench that lives no longer than one look at it, what was
+    worked out on it.
     """
 
-    def __init__(self, step_id, engine, limits, readings, memos=None, seen=None, found=None):
+    def __init__(self, step_id, engine, limits, readings, memos=None, watch=None, made=None):
         self.step_id = step_id
         self.engine = engine
         self.limits = limits
         self._readings = readings
+        self._found = readings.found(step_id)
         self._memos = memos
-        #: {(step, place): True} where somebody looked; None: nobody asks.
-        self._seen = seen
-        #: What was found where, on a bench that lives no longer than one look at it; None: look again each time.
-        self._found = found
-        self._made = {}
+        self._watch = watch
+        self._seen = None if watch is None else watch.setdefault(step_id, {})
+        self._made = made
 
     def once(self, key, make):
         """What `make()` gives from readings; worked out once on a bench that lives no longer than one look at it."""
-        if self._found is None:
+        if self._made is None:
             return make()
         if key not in self._made:
             self._made[key] = make()
@@ -258,47 +259,53 @@ class Bench:
 
         `about`: a thing with an `id` of which there is one of a sort in a step.
         """
-        key = (sort, about.id)
         if self._memos is None:
-            return self.once(key, lambda: make(self, about))
-        return self._memos.get((self.step_id,) + key, self, make, about)
+            return self.once((sort, about.id), lambda: make(self, about))
+        return self._memos.get((self.step_id, sort, about.id), self, make, about)
 
     def of(self, step_id):
         """The same bench seen from another step."""
-        return self.once(("of", step_id), lambda: self._of(step_id))
+        return self.once(("of", step_id), lambda: self._like(step_id, self._watch, self._made))
 
-    def _of(self, step_id):
-        found = None if self._found is None else {}
-        return Bench(step_id, self.engine, self.limits, self._readings, self._memos, self._seen, found)
+    def watched(self, watch):
+        """This bench; notes in `watch` at which places somebody looks."""
+        return self._like(self.step_id, watch, {})
+
+    def _like(self, step_id, watch, made):
+        return Bench(
+            step_id, self.engine, self.limits, self._readings, self._memos, watch, None if made is None else {}
+        )
 
     def with_reading(self, place, reading):
         """This bench with one reading laid over it, or without that place's where `reading` is None."""
         laid = OneMore(self._readings, self.step_id, place, reading)
-        return Bench(self.step_id, self.engine, self.limits, laid, None, self._seen, {})
-
-    def watched(self, seen):
-        """This bench; notes in `seen` at which places somebody looks."""
-        return Bench(self.step_id, self.engine, self.limits, self._readings, self._memos, seen, {})
+        return Bench(self.step_id, self.engine, self.limits, laid, None, self._watch, {})
 
     def rests_on(self, seen):
-        """What is taken from here rests on these places too."""
-        if self._seen is not None:
-            self._seen.update(seen)
+        """What is taken from here rests on these places too: {step: {place: True}}."""
+        if self._watch is not None:
+            for step, places in seen.items():  # any order: each is noted for itself
+                self._watch.setdefault(step, {}).update(places)
 
     def at(self, place):
         """The accepted reading of a place, None when there is none."""
+        if self._seen is not None:
+            self._seen[place] = True
         found = self._found
-        if found is None:
-            return self._readings.at(self.step_id, place)
         if place not in found:
-            if self._seen is not None:
-                self._seen[(self.step_id, place)] = True
             found[place] = self._readings.at(self.step_id, place)
         return found[place]
 
+    def all(self, places):
+        """The same of many places."""
+        if self._seen is not None:
+            self._seen.update(dict.fromkeys(places, True))
+        found = self._found
+        return [found[place] if place in found else self.at(place) for place in places]
+
     def before(self, place, rank):
         """What stood accepted at a set place before that rank in the order of the book; None when nothing did."""
-        self.rests_on({(self.step_id, place): True})
+        self.rests_on({self.step_id: {place: True}})
         return self._readings.before(self.step_id, place, rank)
 
     def number(self, place):
@@ -308,11 +315,6 @@ class Bench:
     def text(self, place):
         found = self.at(place)
         return None if found is None or found.typed is None else found.typed["text"]
-
-    def all(self, places):
-        """The accepted readings of places, None where there is none."""
-        found = self._found or {}
-        return [found[place] if place in found else self.at(place) for place in places]
 
     def numbers(self, places):
         """Numbers of all the places, None unless every one is there."""
