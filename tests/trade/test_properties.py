@@ -342,14 +342,24 @@ def glanced(build: Build, what: str) -> Any:
     return build.state() if what == "state" else build.step(what)
 
 
-@given(books.books(), st.lists(st.sampled_from(GLANCES), min_size=14, max_size=14), st.booleans())
+BEGUN = books.opening() + books.measured(len(books.opening()) + 1)
+
+
+@given(
+    st.sampled_from([books.opening(), BEGUN, BEGUN]).flatmap(
+        lambda begun: st.tuples(st.just(begun), books.books(len(begun) + 1))
+    ),
+    st.lists(st.sampled_from(GLANCES), min_size=14, max_size=14),
+    st.booleans(),
+)
 def test_what_is_remembered_after_any_entry_is_what_is_worked_out_afresh(
-    book: list[tuple[Any, int | None]], looks: list[str], unsent: bool
+    book: tuple[list[Any], list[tuple[Any, int | None]]], looks: list[str], unsent: bool
 ) -> None:
-    """`unsent`: each entry is on the phone first and learns its number from the shop one entry later."""
-    fed = [(data, seq) for seq, data in enumerate(books.opening(), 1)]
+    """`unsent`: each entry is on the phone first and learns its number from the shop one look later."""
+    fed = [(data, seq) for seq, data in enumerate(book[0], 1)]
     looked = books.new_build(fed)
-    for (data, seq), what in zip(book, looks, strict=False):
+    looked.state()
+    for (data, seq), what in zip(book[1], looks, strict=False):
         looked.add(json.dumps(data), None if unsent else seq)
         fed.append((data, None if unsent else seq))
         assert glanced(looked, what) == glanced(books.new_build(fed), what)
