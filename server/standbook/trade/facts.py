@@ -19,15 +19,17 @@ def use_table(sha256, text):
 class Layout:
     """The places of a step: by group, in walking order, by id."""
 
-    def __init__(self, groups):
+    def __init__(self, step, groups):
         self.groups = groups
         self.places = [place for group in groups for place in group.places]
         self.by_id = {place.id: place for place in self.places}
         self.group_of = {place.id: group.id for group in groups for place in group.places}
         #: The places of each family of found sizes that has enough of them to tell an odd one.
         self.families = _families(self.places)
-        #: What of the step is worked out for itself: each group, and what stands over several.
-        self.parts = [group.id for group in groups] + [FAMILY]
+        #: What of the step is worked out for itself: each group, and what stands over several; under which key.
+        self.parts = [(step.id, "part", group.id) for group in groups] + [(step.id, "part", FAMILY)]
+        #: What the places of each group say for themselves.
+        self.said = [((step.id, "said", group.id), group) for group in groups]
         #: The sizes that are found, in walking order.
         self.sizes = [place for place in self.places if place.is_found_size()]
 
@@ -64,7 +66,7 @@ class Facts:
     def layout(self, step):
         """The places of a step on this engine."""
         if step.id not in self._layouts:
-            self._layouts[step.id] = Layout(step.groups(self.engine))
+            self._layouts[step.id] = Layout(step, step.groups(self.engine))
         return self._layouts[step.id]
 
     def defaults(self):

@@ -151,10 +151,13 @@ def _slip_flags(work, place, fold, bench):
     """Slips of the readings that count, each asked for itself: a mean has more digits than any gauge."""
     if place.kind not in slips.KINDS:
         return []
-    found = {}
+    found, before = {}, None
     for reading in fold.used_readings():
-        typed = reading.body["value"]
-        for slip in work.suspected(place, typed, reading.body.get("instrument"), bench):
+        typed, gauge = reading.body["value"], reading.body.get("instrument")
+        if (typed, gauge) == before:
+            continue
+        before = typed, gauge
+        for slip in work.suspected(place, typed, gauge, bench):
             note = work.slip_answer(place.id)
             words = place.words + ", " + quantity.with_unit(typed["text"], typed["unit"]) + ": " + slip["message"]
             name = "slip." + slip["id"] + "." + place.id

@@ -73,17 +73,20 @@ def _coarse(work):
 
 def too_coarse(work, bench, values):
     """An instrument that cannot see the band of a value it was used for."""
-    found = []
+    found, uses, doubtful = [], None, []
     for judged in [judged for judged in values if judged.limits]:
-        for place, gauge, kinds in _gauges_of(work, bench, judged.value.uses):
-            if not _is_the_right_one(kinds, gauge) and not _sees(judged, gauge, bench.limits):
+        if judged.value.uses is not uses:
+            uses = judged.value.uses
+            doubtful = _doubtful(work, bench, uses)
+        for place, gauge in doubtful:
+            if not _sees(judged, gauge, bench.limits):
                 words = gauge["name"] + " is too coarse for the " + judged.value.short + ": take a finer instrument."
                 found.append(Finding("coarse." + gauge["id"] + "." + judged.value.acts_on, "WARN", words, place))
     return found
 
 
-def _gauges_of(work, bench, places):
-    """(place, gauge, kinds that the trade names there), each gauge and list of kinds once, at its first place."""
+def _doubtful(work, bench, places):
+    """(place, gauge) where it is none that the trade names there, each gauge and list of kinds once."""
     seen, found = {}, []
     for place, read in zip(places, bench.all(places)):
         gauge = read and read.instrument
@@ -93,7 +96,8 @@ def _gauges_of(work, bench, places):
         kinds = work.step.instrument_kinds if at is None or at.gauges is None else at.gauges
         if (id(gauge), id(kinds)) not in seen:
             seen[(id(gauge), id(kinds))] = True
-            found.append((place, gauge, kinds))
+            if not _is_the_right_one(kinds, gauge):
+                found.append((place, gauge))
     return found
 
 

@@ -10,7 +10,7 @@ ANYWHERE = None
 class Memos:
     def __init__(self):
         #: key -> (what is kept, {step: {place: True}} that it looked at).
-        self._kept = {}
+        self.kept = {}
         #: step -> place -> keys of what looked there.
         self._lookers = {}
 
@@ -19,10 +19,10 @@ class Memos:
 
         What was kept may go into something else that is kept: the bench that is asked with hears where it looked.
         """
-        kept = self._kept.get(key)
+        kept = self.kept.get(key)
         if kept is None:
             seen = {}
-            kept = self._kept[key] = (make(bench.watched(seen), about), seen)
+            kept = self.kept[key] = (make(bench.watched(seen), about), seen)
             for step, places in seen.items():  # any order: each is noted for itself
                 self._note(key, self._lookers.setdefault(step, {}), places)
         bench.rests_on(kept[1])
@@ -40,5 +40,5 @@ class Memos:
         for where in (place, ANYWHERE):
             keys.extend(lookers.pop(where, ()))
         for key in keys:
-            self._kept.pop(key, None)
+            self.kept.pop(key, None)
         return keys

@@ -19,20 +19,21 @@ class StepWork:
         self._group_of, self._families, self.sizes = layout.group_of, layout.families, layout.sizes
         self.folds = build.folds(step.id, self.places)
         self.bench = Bench(step.id, self.facts.engine, self.facts.limits, build, build.memos)
-        worked = [self._kept("group", self._work_out, part) for part in layout.parts]
+        known, keys = build.memos.kept, layout.parts
+        worked = [known[key][0] if key in known else self._kept(key, self._work_out, key[2]) for key in keys]
         self.values = [judged for values, _, _ in worked for judged in values]
         self.findings = [finding for _, findings, _ in worked for finding in findings]
         #: Findings about gauges that are too coarse for a value.
         self.coarse = [finding for _, _, coarse in worked for finding in coarse]
         self.asked = self._asked()
-        self._called, self._required, self._asks_for = self._kept("called", self._called_for, FAMILY)
+        self._called, self._required, self._asks_for = self._kept((step.id, "called"), self._called_for, None)
         self._said = self._flags = self._empty = self._next = None
         #: What the steps that it needs rest on, and with that: what this one rests on, and its state.
         self._below = self._used = self._state = None
 
-    def _kept(self, sort, make, part):
-        """What `make(bench, part)` gives, kept by the build until a reading that it looked at changes."""
-        return self.build.memos.get((self.step.id, sort, part), self.bench, make, part)
+    def _kept(self, key, make, about):
+        """What `make(bench, about)` gives, kept by the build until a reading that it looked at changes."""
+        return self.build.memos.get(key, self.bench, make, about)
 
     def _called_for(self, bench, _):
         """Places on call that are wanted by now, all places that are required, and the same by their ids."""
@@ -44,11 +45,14 @@ class StepWork:
     def said(self):
         """What the places say for themselves, group by group."""
         if self._said is None:
-            self._said = [self._kept("said", self._said_of, at) for at in range(len(self.groups))]
+            known, named = self.build.memos.kept, self.facts.layout(self.step).said
+            self._said = [
+                known[key][0] if key in known else self._kept(key, self._said_of, group) for key, group in named
+            ]
         return self._said
 
-    def _said_of(self, bench, at):
-        return Said(self, self.groups[at], bench)
+    def _said_of(self, bench, group):
+        return Said(self, group, bench)
 
     def flags_of(self, bench, place):
         """Flags of one place; they are kept for themselves: the slips of one reading are dear."""
@@ -317,12 +321,12 @@ class StepWork:
         """[(place id, words)] of the odd ones out, kept family by family until one of its readings changes."""
         found = []
         for places in self._families:
-            found.extend(self.build.memos.get((self.step.id, "odd", places[0].id), self.bench, _odd_of, places))
+            found.extend(self._kept((self.step.id, "odd", places[0].id), _odd_of, places))
         return found
 
     def since_zero(self):
         """Live readings with a gauge whose zero wanders, latest first, back to where the zero was last found right."""
-        return self._kept("zero", self._since_zero, FAMILY)
+        return self._kept((self.step.id, "zero"), self._since_zero, None)
 
     def _since_zero(self, bench, _):
         bench.rests_on({self.step.id: {ANYWHERE: True}})
