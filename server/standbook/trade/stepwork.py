@@ -30,6 +30,8 @@ class StepWork:
         self._said = self._flags = self._empty = self._next = None
         #: What the steps that it needs rest on, and with that: what this one rests on, and its state.
         self._below = self._used = self._state = None
+        #: As `views` last had it in a list.
+        self.summary = None
 
     def _kept(self, key, make, about):
         """What `make(bench, about)` gives, kept by the build until a reading that it looked at changes."""

@@ -229,5 +229,5 @@ def _style(value, bench):
         unit = "mm" if bench.engine.usual_unit("bore") == "mm" else "in"
         return unit, quantity.DECIMALS[unit] + value.extra_decimals
     unit = sized[0].typed["unit"]
-    decimals = min([f.decimals() for f in sized if f.typed["unit"] == unit])
+    decimals = min([f.decimals for f in sized if f.typed["unit"] == unit])
     return unit, min(decimals, quantity.DECIMALS[unit]) + value.extra_decimals

@@ -212,19 +212,14 @@ class Accepted:
         self.number = number
         self.typed = typed
         self.instrument = instrument
-        self._decimals = None
+        #: How many decimal places were typed.
+        self.decimals = plain.decimals_of(typed["text"])
         #: Where the first reading that it rests on stands in the order of the book; None outside a book.
         self.rank = rank
         #: All live readings of the place in the order of the book, for who made them and when; none outside a book.
         self.entries = entries
         #: When the last of them was made, as its device has it; "" outside a book.
         self.made_at = made_at
-
-    def decimals(self):
-        """How many decimal places were typed."""
-        if self._decimals is None:
-            self._decimals = plain.decimals_of(self.typed["text"])
-        return self._decimals
 
 
 class Bench:
