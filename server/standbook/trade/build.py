@@ -29,7 +29,7 @@ class Build:
     def take(self, data, seq):
         """The same for an entry that has been read already."""
         entry = self.book.add(data, seq)
-        if entry is None or entry.kind == "photo":
+        if entry is None or entry.kind == "photo" or self._facts is None:  # nothing was looked at yet
             return
         self._told = {}
         if entry.known and entry.kind == "reading" and entry.why != "part_changed":
@@ -136,6 +136,13 @@ class Build:
             "next": self._next(works),
         }
 
+    def state_text(self):
+        """The same as JSON text: what no reading changes is written once."""
+        state = self.state()
+        engine = state.pop("engine")
+        written = self.settled("engine text", lambda: plain.answer_json({"engine": engine})[:-1])
+        return plain.Written(written + "," + plain.answer_json(state)[1:])
+
     def step(self, step_id):
         """One step with all its places and values (`StepView` of the screens)."""
         return views.step_view(self.work(step_id))
@@ -198,7 +205,8 @@ class Build:
             )
             found.append(flags.flag("newer_entries", "NOTE", "missing", words))
         found.extend(self.settled("meanwhile", lambda: meanwhile.of_engine(self)))
-        return found + [flag for step in STEPS for flag in self._lost_places(step)]
+        read = [step for step in STEPS if self.book.places_read(step.id)]
+        return found + [flag for step in read for flag in self._lost_places(step)]
 
     def _lost_places(self, step):
         """Readings at places that this engine no longer has, since its specification was corrected."""

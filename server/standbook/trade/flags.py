@@ -162,7 +162,7 @@ def _slip_flags(work, place, fold, bench):
             words = place.words + ", " + quantity.with_unit(typed["text"], typed["unit"]) + ": " + slip["message"]
             name = "slip." + slip["id"] + "." + place.id
             found.setdefault(name, _answered(work, name, "WARN", "slip", place.id, words, note))
-    return [found[name] for name in plain.keys_in_order(found)]
+    return [found[name] for name in plain.keys_in_order(found)] if found else []
 
 
 def _answered(work, flag_id, severity, sort, place, words, note):

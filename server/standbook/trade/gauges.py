@@ -86,16 +86,16 @@ def too_coarse(work, bench, values):
 
 
 def _doubtful(work, bench, places):
-    """(place, gauge) where it is none that the trade names there, each gauge and list of kinds once."""
-    seen, found = {}, []
+    """(place, gauge) where it is none that the trade names there; of places in a row that are alike the first."""
+    found, before, kinds_before = [], None, None
     for place, read in zip(places, bench.all(places)):
         gauge = read and read.instrument
         if not gauge:
             continue
         at = work.by_id.get(place)
         kinds = work.step.instrument_kinds if at is None or at.gauges is None else at.gauges
-        if (id(gauge), id(kinds)) not in seen:
-            seen[(id(gauge), id(kinds))] = True
+        if gauge is not before or kinds is not kinds_before:
+            before, kinds_before = gauge, kinds
             if not _is_the_right_one(kinds, gauge):
                 found.append((place, gauge))
     return found
