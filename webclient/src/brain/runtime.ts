@@ -79,9 +79,11 @@ export function startWith(other: Starter): void {
 /** A hand that types comes back sooner than this. */
 const REST_MS = 1_500
 let resting: ReturnType<typeof setTimeout> | undefined
+let askedAt = 0
 
 function forget(): void {
   clearTimeout(resting)
+  resting = undefined
   starting = up = null
   brainReady.value = false
 }
@@ -118,8 +120,19 @@ function noteFirstAnswer(): void {
 
 /** Has the interpreter tidy up when nobody has asked anything for a while. */
 function restSoon(call: Call): void {
-  clearTimeout(resting)
-  if (call.rest) resting = setTimeout(call.rest, REST_MS)
+  askedAt = performance.now()
+  resting ??= setTimeout(() => restOrWait(call), REST_MS)
+}
+
+/** One timer at a time: to wind it anew with each key would cost the key more than the rest saves it. */
+function restOrWait(call: Call): void {
+  const left = askedAt + REST_MS - performance.now()
+  if (left > 0) {
+    resting = setTimeout(() => restOrWait(call), left)
+    return
+  }
+  resting = undefined
+  call.rest?.()
 }
 
 function answerOf(call: Call, name: string, text: string): string {
