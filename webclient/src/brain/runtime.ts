@@ -81,7 +81,15 @@ const REST_MS = 1_500
 let resting: ReturnType<typeof setTimeout> | undefined
 let askedAt = 0
 
+/** Counts calls: where it still stands, an answer has not been overtaken by anything that the brain heard since. */
+let calls = 0
+
+export function callsSoFar(): number {
+  return calls
+}
+
 function forget(): void {
+  calls += 1
   clearTimeout(resting)
   resting = undefined
   starting = up = null
@@ -136,6 +144,7 @@ function restOrWait(call: Call): void {
 }
 
 function answerOf(call: Call, name: string, text: string): string {
+  calls += 1
   try {
     return call(name, text)
   } catch (error) {
@@ -160,8 +169,8 @@ export async function askText<T>(name: string, question: string): Promise<T> {
 }
 
 /** The same at once, without letting anything come between; null where the brain is not up. */
-export function askNow<T>(name: string, question: object): T | null {
-  return up && answered<T>(up, name, JSON.stringify(question))
+export function askNow<T>(name: string, question: string): T | null {
+  return up && answered<T>(up, name, question)
 }
 
 function answered<T>(call: Call, name: string, question: string): T {

@@ -84,7 +84,7 @@ function Dock({ work, view, place, refused = {} }: Props) {
       <button
         type="button"
         class="button main wide next"
-        aria-disabled={capture.busy.value}
+        aria-disabled={capture.busy}
         {...onLift(() => void capture.next())}
       >
         Next

@@ -60,7 +60,7 @@ export function ValueBox({ capture, place, unitWords, pickUnit, held, children }
           class={style}
           aria-label={`Value of ${place.words}`}
           aria-describedby="verdict"
-          aria-busy={capture.busy.value}
+          aria-busy={capture.busy}
           inputMode="none"
           autocomplete="off"
           enterKeyHint="next"

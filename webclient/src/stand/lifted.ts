@@ -71,8 +71,8 @@ export function onLift(act: () => void): JSX.HTMLAttributes<HTMLButtonElement> {
       shows(event, false)
     },
     onPointerUp: (event) => {
-      shows(event, false)
       if (lifted.lifts(event)) act()
+      shows(event, false)
     },
     onClick: (event) => lifted.isPress(event) && act(),
   }
