@@ -169,9 +169,10 @@ class StepWork:
         return "done", judge.worst_severity(severities), None
 
     def judged_on(self, bench, place_id):
-        """The values that a place touches, judged on another bench."""
+        """The values that a place touches, judged on another bench; of those over several groups what has a number."""
         values = [value for part in self.parts_of(place_id) for value in self.step.derive(bench, part)]
-        return [Judged(value, bench) for value in values if place_id in value.uses]
+        told = [value for value in values if value.group is not None or value.number is not None]
+        return [Judged(value, bench) for value in told if place_id in value.uses]
 
     def parts_of(self, place_id):
         """The parts of the step that a place may touch: its group, and what stands over several."""

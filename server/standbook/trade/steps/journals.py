@@ -124,7 +124,7 @@ def derive(bench, only=None):
 def _journal_values(bench, journal):
     group, name, uses = journal.id, journal.name, journal.places
     missing = bench.missing(uses, journal.words)
-    u, trust = uncertainty.form(bench, uses)
+    u, trust = (0.0, "") if missing else uncertainty.form(bench, uses)
     forms = (("out-of-round", "journal_out_of_round", journal.rounds), ("taper", "journal_taper", journal.tapers))
     made = []
     for short, acts_on, sets in forms:
@@ -152,7 +152,7 @@ def _spread(bench, kind, words):
             (missing if size is None else numbers).append(journal.name if size is None else size)
     number = bearings.spread(numbers) if numbers and not missing else None
     ask = uses if number is None else _ends(numbers, [uses[4 * n : 4 * n + 4] for n in range(len(numbers))])
-    u, trust = uncertainty.form(bench, uses)
+    u, trust = (0.0, "") if number is None else uncertainty.form(bench, uses)
     return Value(
         kind + ".spread",
         "Spread over the " + words,
