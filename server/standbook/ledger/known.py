@@ -71,7 +71,10 @@ class Known:
         before = self._by_id.get(ident, [])
         if just_now is None:
             return before
-        return before + [Prior(one.sha256, one.id, one.no, *answer) for one, *answer in just_now]
+        return before + [
+            Prior(one.sha256, one.id, one.no, result, seq, code, message)
+            for one, result, seq, code, message in just_now
+        ]
 
     def same(self, one: Incoming) -> Prior | None:
         """The very same bytes under the same number, or under the same id."""
