@@ -125,8 +125,8 @@ class Value:
 class Finding:
     """Something a step noticed that is not a value against a limit: one sentence, a severity, where.
 
-    A slip, or what must not be at a joint, is asked about before a measured reading is kept, a wait that is not over
-    (`sort` "wait") before any answer is; `wait`: from when on and how many minutes it lasts.
+    A slip, or what must not be at a joint or its part, is asked about before a measured reading is kept, a wait that is
+    not over (`sort` "wait") before any answer is; `wait`: from when on and how many minutes it lasts.
     """
 
     def __init__(self, id, severity, words, place=None, sort="slip", wait=None):

@@ -169,7 +169,7 @@ def _before_the_head(bench, n, id, name):
 
 
 def _other_length(bench, side, id, name):
-    """A pushrod nearer to another length that is sold than to the ordered one."""
+    """A pushrod nearer to another length that is sold than to the ordered one: asked about before the mark is made."""
     number = bench.number(id + LENGTH)
     ordered = None if number is None else _ordered(bench, side)[0]
     if ordered is None or abs(number - ordered) <= _orders(bench).step / 2.0:
@@ -177,7 +177,7 @@ def _other_length(bench, side, id, name):
     unit = bench.at(id + LENGTH).typed["unit"]
     about = quantity.with_unit(quantity.text_in("length", ordered, unit, 3 if unit == "in" else 2), unit)
     words = name + "another length than the ordered one, which reads " + about + " by caliper. The other sort?"
-    return [Finding("other_length." + id, "HOLD", words, id + LENGTH, "order")]
+    return [Finding("other_length." + id, "HOLD", words, id + LENGTH, "joint")]
 
 
 def _edges(bench, n, side, id, name):
