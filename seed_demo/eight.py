@@ -39,19 +39,29 @@ FINAL = (
     *final_mark("7I", "7.483", "0.154", "0.187"),
     *final_mark("7E", "7.484", "0.188", "0.222", LOW),
 )
-COVER = (
-    words("method", "torque"),
-    words("reuse", "reusable"),
-    words("gasket_part", "timing cover gasket from the lower-end set"),
-    words("faces", "yes"),
-    Reading("setting", typed("106", "lbf*in")),
-    words("source", "Gasket sheet, side one"),
-    words("card_lubricant", "oil"),
-    words("lubricant", "same"),
-    words("adapter", "straight"),
-    Reading("wrench", typed("Torque wrench 30 to 250 in-lb, TW-07"), INCH_POUNDS, pulls=0),
+
+
+def small_joint(gasket: str, torque: str) -> tuple[Reading, ...]:
+    """All that is asked before the first pull of a cover's bolts."""
+    return (
+        words("method", "torque"),
+        words("reuse", "reusable"),
+        words("gasket_part", gasket),
+        words("faces", "yes"),
+        Reading("setting", typed(torque, "lbf*in")),
+        words("source", "Gasket sheet, side one"),
+        words("card_lubricant", "oil"),
+        words("lubricant", "same"),
+        words("adapter", "straight"),
+        Reading("wrench", typed("Torque wrench 30 to 250 in-lb, TW-07"), INCH_POUNDS, pulls=0),
+    )
+
+
+TIMING_COVER = (
+    *small_joint("timing cover gasket of the lower set", "106"),
     Reading("TC.pass1", typed("all"), INCH_POUNDS, pulls=8),
 )
+OIL_PAN = small_joint("one-piece pan gasket", "106")
 
 BUILD = Build(
     job="R-109",
@@ -65,7 +75,8 @@ BUILD = Build(
         Stretch("pushrod_length", JONAS, PUSHROD, signed=""),
         Stretch("head_bolts", JONAS, HEADS),
         Stretch("head_bolts", ROSA, SEEN),
-        Stretch("timing_cover_bolts", ROSA, COVER),
+        Stretch("timing_cover_bolts", ROSA, TIMING_COVER),
+        Stretch("oil_pan_bolts", ROSA, OIL_PAN),
         Stretch("final_marks", JONAS, FINAL),
     ),
 )

@@ -139,15 +139,19 @@ class Finding:
 
 
 class Caution:
-    """A caution: `tap` = one line, one tap when the hand is about to act; `fold` = under "more"."""
+    """A caution: `tap` = one line, one tap when the hand is about to act; `fold` = under "more".
 
-    def __init__(self, id, line, level="fold"):
+    `at`: the place of a joint's questions before which it stands, where the hand acts before the wrench does.
+    """
+
+    def __init__(self, id, line, level="fold", at=None):
         self.id = id
         self.line = line
         self.level = level
+        self.at = at
 
     def as_dict(self):
-        return {"id": self.id, "line": self.line, "level": self.level}
+        return {"id": self.id, "line": self.line, "level": self.level, "at": self.at}
 
 
 #: Stands with the folded cautions of every step.

@@ -111,7 +111,7 @@ def _mark(bench, n, side, id):
     no_flat = no_stem + ([] if chamfer is not None else ["Chamfer of the stem tip"])
     tail = "_pad" if rockers.pad else ""
     rows = (
-        ("width", "width of the mark", "mark", "mark_width" + tail, missing, 0.0,
+        ("width", "width of the mark", "mark width", "mark_width" + tail, missing, 0.0,
          lambda: witness_mark.width(edges[0], edges[1])),
         ("offset", "middle of the mark from the stem's centre, + outboard", "off centre", "mark_offset" + tail,
          no_stem, 0.0, lambda: witness_mark.offset(edges[0], edges[1], stem)),
