@@ -43,7 +43,7 @@ def test_the_last_marks_are_read_without_the_shop_and_one_pushrod_was_the_other_
 
 
 def edge(valve: str, which: str) -> str:
-    return f"{valve}, {which} edge of the mark"
+    return f"{valve}, {which} edge"
 
 
 def edges_that_are_swapped(stand: Stand) -> None:

@@ -270,7 +270,7 @@ def last_marks(stand: Stand) -> Iterator[str]:
     yield "final marks, the other sort"
     asked.get_by_role("button", name="Back").tap()
     stand.press("<<<484").next()
-    stand.read("Intake 2, inner edge of the mark", "0.155").at("Intake 2, outer edge of the mark").press("0.245")
+    stand.read("Intake 2, inner edge", "0.155").at("Intake 2, outer edge").press("0.245")
     expect(stand.page.locator("#verdict")).to_contain_text("out")
     yield "final marks, edge"
     stand.table()
@@ -292,6 +292,8 @@ def small_joints(stand: Stand) -> Iterator[str]:
     yield "oil pan, pass"
     stand.back().back_to(eight.BUILD.job).step(intake.TITLE).at("Tightened by").answer("Torque")
     stand.at("The fasteners").answer("Used again, the card allows it").at("Gasket, by its part number")
+    yield "intake, caution"
+    stand.checked(next(caution.line for caution in covers.CAUTIONS if caution.at == "gasket_part"))
     yield "intake, gasket"
     stand.page.get_by_role("textbox").fill("intake gasket, pair")
     stand.next().at("Faces degreased, flat and dry")

@@ -1,8 +1,7 @@
 import { beforeEach, describe, expect, it, vi } from 'vitest'
-import { BUILD, freshBrowser, openSyncTab, reading } from '../testing/device.ts'
-import { FakeShop } from '../testing/shop.ts'
-
-type Tab = Awaited<ReturnType<typeof openSyncTab>>
+import { BUILD, openSyncTab, reading } from '../testing/device.ts'
+import type { FakeShop } from '../testing/shop.ts'
+import { firstTab, type Tab } from '../testing/tab.ts'
 
 let shop: FakeShop
 let tab: Tab
@@ -30,11 +29,7 @@ function cut(path: string, nth: number, how: 'cut request' | 'cut reply'): void 
 }
 
 beforeEach(async () => {
-  vi.unstubAllGlobals()
-  vi.restoreAllMocks()
-  freshBrowser()
-  shop = new FakeShop()
-  tab = await openAt(shop)
+  ;({ shop, tab } = await firstTab())
 })
 
 describe('sending entries to the shop', () => {

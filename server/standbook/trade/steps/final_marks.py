@@ -52,8 +52,7 @@ def _valve(engine, n, side):
         Place(id + LENGTH, name + ", delivered pushrod by caliper", "pushrod", hint="Over its ends, as the checker."),
     ]
     for what, words in ((INNER, "inner edge"), (OUTER, "outer edge")):
-        text = name + ", " + words + " of the mark"
-        places.append(Place(id + what, text, words, family=words, hint=pushrod_length.FROM_INBOARD))
+        places.append(Place(id + what, name + ", " + words, words, family=words, hint=pushrod_length.FROM_INBOARD))
     for what, words, short, hint, _ in checker_values.clearances_of(checker.rockers(engine)):
         places.append(Place(id + "." + what, name + ": " + words, short, family=short, hint=hint))
     return Group(id, name, places)
