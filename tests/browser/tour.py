@@ -245,9 +245,7 @@ def rods(stand: Stand) -> Iterator[str]:
     asked = stand.sheet("Before it is kept")
     expect(asked).to_contain_text("Never pull it again.")
     yield "rod bolt, pulled too far"
-    asked.get_by_role("button", name="Found so, with a note").tap()
-    asked.get_by_role("textbox", name="Note for the lead").fill("slipped")
-    asked.get_by_role("button", name="Keep with note").tap()
+    stand.found_so("slipped")
     stand.at("Rod 3, bolt 2, stretch").button("Place before").tap()
     stand.at("Rod 3, bolt 1, stretch")
     expect(stand.page.get_by_text("Never pull it again.")).to_be_visible()
