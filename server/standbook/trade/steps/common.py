@@ -1,13 +1,12 @@
 """What several steps share: the step-level places and the window around a nominal size."""
 
 from ..slips import WINDOW, Expectation
-from ..work import Caution, Finding, Place, Value
+from ..work import Finding, Place, Value
 
 REFERENCE = "68 \u00b0F (20 \u00b0C) is the reference."
 #: Gauges that sizes of holes are taken with.
 BORE_GAUGES = ("dial_bore_gauge", "dial_bore_gauge_metric")
 MICROMETERS = ("outside_micrometer", "outside_micrometer_metric")
-BY_HAND = Caution("wrench", "Ignition off, plugs out. Turn by hand with a bar on the crank, never with the starter.")
 YES_NO = (("yes", "Yes"), ("no", "No"))
 
 

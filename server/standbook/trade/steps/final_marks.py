@@ -9,7 +9,7 @@ from ..geometry import witness_mark
 from ..slips import FEWEST_MATES, Expectation
 from ..work import Caution, Finding, Group, Place, Value, wants
 from . import head_bolts, pushrod_length
-from .common import BY_HAND, YES_NO
+from .common import YES_NO
 
 ID = "final_marks"
 TITLE = "Final marks, real springs"
@@ -24,7 +24,7 @@ INSTRUMENTS = ()
 SOURCES = ("Widths, margins, clearances and the length step are common practice; the rocker maker's card comes first.",)
 CAUTIONS = (
     Caution("hands", "Turning the engine against its real springs: hands clear?", "tap"),
-    BY_HAND,
+    Caution("wrench", "Ignition off, plugs out. Turn by hand with a bar on the crank, never with the starter."),
     Caution("checker", "The checking pushrod is out: it is weak, the real springs would bend it."),
     Caution("retainer", "Stop turning if a rocker touches a retainer."),
 )

@@ -9,7 +9,7 @@ from ..bleed_down import BLED, FELT, FULL, STATES, TURNED
 from ..slips import Expectation
 from ..valve_setting import SIDES
 from ..work import FAMILY, Caution, Finding, Group, Place, Value, wants
-from .common import BY_HAND, YES_NO
+from .common import YES_NO
 
 ID = "hydraulic_preload"
 TITLE = "Hydraulic preload"
@@ -28,7 +28,7 @@ SOURCES = (
 CAUTIONS = (
     Caution("hands", "Turning the engine against its springs: hands clear?", "tap"),
     Caution("bottomed", "A lifter pushed to its bottom holds its valve open: the piston may meet it."),
-    BY_HAND,
+    Caution("wrench", "Ignition off, plugs out. Turn by hand with a bar on the crank, never with the starter."),
 )
 ZEROS = (("up_down", "Pushrod just stops moving up and down"), ("spin", "Pushrod stops spinning"))
 LAST = "Now the last checks: turn the engine slowly by hand twice through 720\u00b0, feel two valves again."

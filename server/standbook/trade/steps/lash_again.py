@@ -8,7 +8,6 @@ from ..slips import Expectation
 from ..valve_setting import SIDES
 from ..work import FAMILY, Caution, Finding, Group, Place, Value, wants
 from . import solid_lash
-from .common import BY_HAND
 
 ID = "lash_again"
 TITLE = "Valve lash found again"
@@ -20,7 +19,7 @@ INSTRUMENTS = ("feeler_gauges", "thermometer")
 SOURCES = ("How far lash may change over a heat cycle, and what it means: common practice.",)
 CAUTIONS = (
     Caution("hands", "Turning the engine against its springs: hands clear?", "tap"),
-    BY_HAND,
+    Caution("wrench", "Ignition off, plugs out. Turn by hand with a bar on the crank, never with the starter."),
     Caution("first_find", "Find all of them before one is set: a lash set again tells nothing any more."),
 )
 #: So many heat cycles have their places; only the first is asked for.

@@ -4,7 +4,6 @@ from .. import adjusters, plain, quantity, valve_guide, valve_setting
 from ..metal import lash
 from ..slips import Expectation
 from ..work import FAMILY, Caution, Finding, Group, Place, Value, wants
-from .common import BY_HAND
 
 ID = "solid_lash"
 TITLE = "Valve lash, solid lifters"
@@ -18,7 +17,7 @@ INSTRUMENTS = ("feeler_gauges", "thermometer")
 SOURCES = ("Targets come from the cam card; cold corrections and bands are common practice.",)
 CAUTIONS = (
     Caution("hands", "Turning the engine against its springs: hands clear?", "tap"),
-    BY_HAND,
+    Caution("wrench", "Ignition off, plugs out. Turn by hand with a bar on the crank, never with the starter."),
 )
 COLD, HOT = "cold", "hot"
 STATES = ((COLD, "Cold"), (HOT, "Hot"))
