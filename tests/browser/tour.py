@@ -259,9 +259,7 @@ def rods(stand: Stand) -> Iterator[str]:
 def last_marks(stand: Stand) -> Iterator[str]:
     """The demo's second V8: two valves of the right bank are still to be marked under their real springs."""
     stand.engine(eight.BUILD.job).step(final_marks.TITLE).at("Intake 2, delivered pushrod by caliper")
-    yield "final marks, caution"
     stand.checked(tapped(final_marks))
-    yield "final marks, pushrod"
     stand.press("7.534").next()
     asked = stand.sheet("Before it is kept")
     expect(asked).to_contain_text("The other sort?")
@@ -276,15 +274,10 @@ def last_marks(stand: Stand) -> Iterator[str]:
 
 
 def small_joints(stand: Stand) -> Iterator[str]:
-    """Its timing cover after the first pass, its oil pan before it, its intake before anything."""
-    timing, pan, intake = covers.COVERS
+    """Its oil pan, the fullest pattern of the demo, before the first pass; its intake before anything."""
+    _, pan, intake = covers.COVERS
     lines = [caution.line for caution in covers.CAUTIONS if caution.level == "tap"]
-    stand.engine(eight.BUILD.job).step(timing.TITLE)
-    JointStand(stand.page).ready(*lines)
-    expect(stand.heading("Pass 2 of 3")).to_be_visible()
-    yield "timing cover, pass"
-    stand.back().back_to(eight.BUILD.job).step(pan.TITLE)
-    yield "oil pan, caution"
+    stand.engine(eight.BUILD.job).step(pan.TITLE)
     JointStand(stand.page).ready(*lines)
     stand.page.get_by_text("How it is tightened", exact=True).tap()
     yield "oil pan, pass"
@@ -292,14 +285,10 @@ def small_joints(stand: Stand) -> Iterator[str]:
     stand.at("The fasteners").answer("Used again, the card allows it").at("Gasket, by its part number")
     yield "intake, caution"
     stand.checked(next(caution.line for caution in covers.CAUTIONS if caution.at == "gasket_part"))
-    yield "intake, gasket"
     stand.page.get_by_role("textbox").fill("intake gasket, pair")
     stand.next().at("Faces degreased, flat and dry")
-    yield "intake, faces"
     stand.answer("No").at("Torque of the card, the snug torque where an angle follows")
     yield "intake, faces not ready"
-    stand.table()
-    yield "table of a small joint"
 
 
 def a_hold(stand: Stand) -> Iterator[str]:
