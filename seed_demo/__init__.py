@@ -5,7 +5,7 @@ Nothing here is a value to check against: shop, people, engines and readings are
 
 from sqlalchemy import Connection
 
-from seed_demo import four, shop, six, twin, v8
+from seed_demo import eight, four, shop, six, twin, v8
 from seed_demo.player import Player
 from standbook.ledger.counter import read_counter, the_shop
 from standbook.ledger.service import Ledger
@@ -25,7 +25,7 @@ def seed(ledger: Ledger, writer: Writer) -> None:
         gauges = [{**gauge, "calibrated_on": calibrated.get(gauge["id"])} for gauge in shop.instruments()]
         add_as_given(connection, shop_id, gauges)
     player = Player(ledger, people)
-    for engine in (v8, six, four, twin):
+    for engine in (v8, six, four, twin, eight):
         player.play(engine.BUILD)
     give_pins(writer, people)
 

@@ -1,6 +1,6 @@
-"""An in-line four with hydraulic lifters: bottom end still to come, five of eight valves set to their preload."""
+"""An in-line four with hydraulic lifters: pushrods marked, fitted and signed, five of eight valves set to preload."""
 
-from seed_demo.script import Build, Reading, Stretch, count, typed, words
+from seed_demo.script import Build, Reading, Stretch, count, final_mark, found_at_once, typed, words
 from seed_demo.shop import JONAS
 
 
@@ -29,6 +29,11 @@ ENGINE = {
     "lifter_kind": "roller_hydraulic",
     "rocker_kind": "roller_stud",
     "rocker_ratio": typed("1.6", "1"),
+    "rocker_arm": inch("1.520"),
+    "stem_tip_intake": inch("0.3415"),
+    "stem_tip_exhaust": inch("0.3415"),
+    "stem_chamfer": inch("0.020"),
+    "checker_pitch": inch("0.050"),
     "max_speed": typed("6000", "rpm"),
     "lifter_travel": "full",
     "lifter_total_travel": inch("0.150"),
@@ -45,6 +50,33 @@ CARD = {
     "title": "Lifter card",
     "rows": [{"key": "preload_depth", "low": inch("0.030"), "high": inch("0.060")}],
 }
+
+
+#: Both ends of the bank, as an in-line engine is marked.
+MARKED = ("1I", "1E", "4I", "4E")
+PUSHROD = (
+    words("method", "two_contacts"),
+    words("springs", "yes"),
+    words("gasket", "yes"),
+    words("caps", "none"),
+    words("lifter", "locked"),
+    words("count", "both"),
+    Reading("base", inch("6.800")),
+    *(one for valve in MARKED for one in found_at_once(valve, "0.498", "0.172 0.173 0.172 0.172 0.157 0.188")),
+    Reading("ball", inch("0.3125")),
+    Reading("flat", inch("0.100")),
+    words("basis", "overall"),
+    words("changes", "no"),
+    Reading("preload", inch("0.045")),
+)
+#: 7.550 in over complete balls is what a caliper reads as 7.534 in over their flats.
+FINAL = (
+    words("springs", "yes"),
+    *final_mark("1I", "7.534", "0.154", "0.187"),
+    *final_mark("1E", "7.533", "0.156", "0.188"),
+    *final_mark("4I", "7.534", "0.156", "0.188"),
+    *final_mark("4E", "7.534", "0.153", "0.187"),
+)
 
 
 def turned(valve: str, turns: str, *answered: str) -> Reading:
@@ -72,5 +104,9 @@ BUILD = Build(
     age_hours=6,
     engine=ENGINE,
     card=CARD,
-    work=(Stretch("hydraulic_preload", JONAS, PRELOAD),),
+    work=(
+        Stretch("pushrod_length", JONAS, PUSHROD, signed=""),
+        Stretch("final_marks", JONAS, FINAL, signed="As on the mock-up."),
+        Stretch("hydraulic_preload", JONAS, PRELOAD),
+    ),
 )

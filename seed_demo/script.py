@@ -82,3 +82,23 @@ def go(at: str, turns: int, caliper: str, marks: str) -> list[Reading]:
     sizes = zip(places, marks.split(), strict=True)
     read = [Reading(f"{at}.cal", typed(caliper, "in"))] + [Reading(f"{at}.{p}", typed(x, "in")) for p, x in sizes]
     return turned + read
+
+
+def found_at_once(valve: str, lift: str, marks: str) -> list[Reading]:
+    """A valve whose first go, 14 turns out, was good enough; its clearances after it."""
+    read = go(f"{valve}.1", 14, "7.5005", marks)
+    return [Reading(f"{valve}.lift", typed(lift, "in")), *read, *clearances(valve)]
+
+
+def clearances(valve: str) -> list[Reading]:
+    return [Reading(f"{valve}.{place}", typed("0.060", "in")) for place in ("slot", "retainer", "hole")]
+
+
+def final_mark(valve: str, length: str, inner: str, outer: str, note: str = "") -> list[Reading]:
+    """The delivered pushrod by caliper, both edges of its mark, the clearances.
+
+    A `note`: the mark is out, lies far from the others, and was found so.
+    """
+    first = Reading(f"{valve}.inner", typed(inner, "in"), confirmed=("far",) if note else ())
+    last = Reading(f"{valve}.outer", typed(outer, "in"), note=note, confirmed=("far", "out") if note else ())
+    return [Reading(f"{valve}.length", typed(length, "in")), first, last, *clearances(valve)]

@@ -25,7 +25,7 @@ BORE_GAUGE_MM = "BG-02M"
 FEELERS = "FG-04"
 THERMOMETER = "TH-01"
 STRETCH_GAUGE = "SG-01"
-WRENCH, TORQUE_WRENCH, LATE_WRENCH = "TW-02", "TW-03", "TW-05"
+WRENCH, TORQUE_WRENCH, LATE_WRENCH, INCH_POUNDS = "TW-02", "TW-03", "TW-05", "TW-07"
 # id, kind, name, unit, step, trust, dial, days until the calibration is due
 GAUGES: tuple[tuple[str, str, str, str, str, str, bool, int | None], ...] = (
     (MICROMETER, "outside_micrometer", "Micrometer 2 to 3 in, OM-23", "in", "0.0001", "0.0001", False, 190),
@@ -43,6 +43,7 @@ GAUGES: tuple[tuple[str, str, str, str, str, str, bool, int | None], ...] = (
 WRENCHES: tuple[tuple[str, str, str, str, str, int], ...] = (
     (WRENCH, "Click wrench 30 to 150 ft-lb, TW-02", "lbf*ft", "30", "150", 210),
     (TORQUE_WRENCH, "Torque wrench 20 to 100 ft-lb, TW-03", "lbf*ft", "20", "100", 140),
+    (INCH_POUNDS, "Torque wrench 30 to 250 in-lb, TW-07", "lbf*in", "30", "250", 80),
     (LATE_WRENCH, "Click wrench 10 to 75 ft-lb, TW-05", "lbf*ft", "10", "75", -12),
 )
 A_YEAR = 365

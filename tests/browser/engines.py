@@ -16,7 +16,12 @@ def fresh_v8(shop: Shop, job: str = JOB) -> str:
 
 def v8_with_its_lash_set(shop: Shop) -> str:
     """The same with all sixteen valves set cold and nothing signed; gives its id."""
-    build, person = fresh_v8(shop, SET_JOB), shop.people()[JONAS]
+    return set_cold(shop, fresh_v8(shop, SET_JOB))
+
+
+def set_cold(shop: Shop, build: str) -> str:
+    """All sixteen valves of a build set to their cold lash by Jonas; gives its id."""
+    person = shop.people()[JONAS]
     values = {"state": ("cold", None), "method": ("one_by_one", None)}
     for number in range(1, 9):
         values |= {f"{number}I.lash": (INTAKE, "in"), f"{number}E.lash": (EXHAUST, "in")}

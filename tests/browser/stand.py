@@ -196,6 +196,12 @@ class Stand:
         expect(self.kept).to_contain_text(digits)
         return self
 
+    def types(self, digits: str) -> "Stand":
+        """What a gauge does that is a keyboard to the phone: digits, Enter; nobody asks about them, they are kept."""
+        self.page.keyboard.type(digits + "\n")
+        expect(self.kept).to_contain_text(digits)
+        return self
+
     @property
     def kept(self) -> Locator:
         return self.page.get_by_role("status").filter(has_text="Kept")
@@ -213,6 +219,15 @@ class Stand:
 
     def sheet(self, title: str) -> Locator:
         return self.page.get_by_role("dialog", name=title, exact=True)
+
+    def found_so(self, note: str) -> "Stand":
+        """Keeps what is out, with a note for the lead."""
+        asked = self.sheet("Before it is kept")
+        asked.get_by_role("button", name="Found so, with a note").tap()
+        asked.get_by_role("textbox", name="Note for the lead").fill(note)
+        asked.get_by_role("button", name="Keep with note").tap()
+        expect(asked).to_be_hidden()
+        return self
 
     # --- signing -----------------------------------------------------------------------------------------------
 

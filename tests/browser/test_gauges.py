@@ -1,12 +1,12 @@
 """Gauges without the shop: one that types a whole row, the phone handed over in the middle, a wrench past its date."""
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import expect
 
 from seed_demo import v8
 from seed_demo.shop import LATE_WRENCH
 from standbook.trade.steps import journals, main_housings, pushrod_length, solid_lash
-from tests.browser.away import loaded
+from tests.browser.away import without_the_shop
 from tests.browser.engines import JOB, fresh_v8
 from tests.browser.lead import Desk
 from tests.browser.pocket import Pocket
@@ -46,23 +46,13 @@ def reopened(phone: Pocket, build: str) -> Stand:
     return Stand(phone.open(f"/build/{build}/step/{journals.ID}"))
 
 
-def types(page: Page, stand: Stand, digits: str) -> None:
-    """As a gauge does that is a keyboard to the phone: digits, Enter."""
-    page.keyboard.type(digits)
-    page.keyboard.press("Enter")
-    expect(stand.kept).to_contain_text(digits)
-
-
 def test_a_gauge_types_a_row_and_the_phone_changes_hands_without_the_shop(
     server: Server, shop: Shop, phone: Pocket
 ) -> None:
     build = fresh_v8(shop)
-    loaded(phone, JOB)
-    server.stop()
-
-    stand = Stand(phone.open()).engine(JOB).first_journal()
+    stand = without_the_shop(server, phone, JOB).first_journal()
     for digits in ROW:
-        types(stand.page, stand, digits)
+        stand.types(digits)
     stand.at("Main journal 3, front, in line with the throw")
     stand.press("2.54").drafted("2.54")
     stand.hand_to(ROSA)
@@ -71,7 +61,7 @@ def test_a_gauge_types_a_row_and_the_phone_changes_hands_without_the_shop(
     expect(stand.kept).to_contain_text("2.5499")
     stand.at("Main journal 3, front, across the throw")
     for digits in HERS[1:]:
-        types(stand.page, stand, digits)
+        stand.types(digits)
 
     stand = reopened(phone, build).at("Main journal 4, front, in line with the throw")
     expect(stand.page.locator(".recent-value")).to_have_text(list(reversed(HERS[1:])))
@@ -96,9 +86,7 @@ def test_a_gauge_types_where_a_card_stands_and_presses_no_key_without_the_shop(
 ) -> None:
     """The guided valve card has no box: the valve that it names opens with the digits, is kept, and on it goes."""
     build = fresh_v8(shop)
-    loaded(phone, JOB)
-    server.stop()
-    stand = Stand(phone.open()).engine(JOB).step(LASH).at("Engine cold or hot").checked(HANDS)
+    stand = without_the_shop(server, phone, JOB).step(LASH).at("Engine cold or hot").checked(HANDS)
     types_in_vain(stand, "0.016")
     stand.at("Engine cold or hot").answer("Cold").at("Setting order")
     stand.answer("One valve at a time, in one turn-through").gauge(FEELERS)
@@ -129,9 +117,7 @@ def test_a_caliper_types_on_the_card_of_the_checking_pushrod_without_the_shop(
 ) -> None:
     """The demo's V8 after two goes: the card says how far to turn; what is typed then is the next go's."""
     fresh_v8(shop)
-    loaded(phone, v8.BUILD.job)
-    server.stop()
-    stand = Stand(phone.open()).engine(v8.BUILD.job).step(pushrod_length.TITLE)
+    stand = without_the_shop(server, phone, v8.BUILD.job).step(pushrod_length.TITLE)
     expect(stand.button("Next: go 3")).to_be_visible()
     stand.page.keyboard.type("14")
     expect(stand.box).to_have_value("14")
@@ -139,7 +125,7 @@ def test_a_caliper_types_on_the_card_of_the_checking_pushrod_without_the_shop(
     stand.at("Intake 1, go 3: whole turns out").checked(tapped(pushrod_length)).next()
     stand.at("Intake 1, go 3: eighths of a turn more").answer("None")
     stand.at("Intake 1, go 3: length")
-    types(stand.page, stand, "7.5005")
+    stand.types("7.5005")
     stand.at("Intake 1, go 3: contact, valve closed")
 
 
@@ -152,7 +138,7 @@ def place_on_the_card(stand: Stand) -> str:
 def typed_on_the_card(stand: Stand, done: int, digits: str) -> str:
     expect(stand.page.get_by_text(f"{done} of {VALVES} done")).to_be_visible()
     place = place_on_the_card(stand)
-    types(stand.page, stand, digits)
+    stand.types(digits)
     return place
 
 
@@ -171,9 +157,7 @@ def types_on(stand: Stand, digits: str, whole: str) -> None:
 
 def test_what_was_found_so_is_not_asked_again_by_a_page_that_died(server: Server, shop: Shop, phone: Pocket) -> None:
     build = fresh_v8(shop)
-    loaded(phone, JOB)
-    server.stop()
-    stand = Stand(phone.open()).engine(JOB).first_journal()
+    stand = without_the_shop(server, phone, JOB).first_journal()
     stand.press("2.5748").next()
     asked = stand.sheet("Is that what the gauge said?")
     expect(asked).to_contain_text("one turn")
@@ -237,9 +221,7 @@ def test_a_wrench_past_its_date_is_named_and_stops_the_work_without_the_shop(
     server: Server, shop: Shop, phone: Pocket
 ) -> None:
     fresh_v8(shop)
-    loaded(phone, JOB)
-    server.stop()
-    stand = Stand(phone.open()).engine(JOB).step(HOUSINGS)
+    stand = without_the_shop(server, phone, JOB).step(HOUSINGS)
     stand.temperature(CAPS).at("Main caps seated, at full torque with the final fasteners")
     stand.button("Place after").tap()
     sheet = stand.sheet("Which gauge is in your hand?")
@@ -310,7 +292,7 @@ def test_the_zero_of_a_gauge_is_asked_for_in_sight_of_the_hand_and_a_tap_leads_t
         stand.at(f"Main {n} bearing, upright")
         expect(due).to_have_count(0)
         for digits in (upright, f"0.003{n % 2}", f"0.003{1 + n % 2}"):
-            types(stand.page, stand, digits)
+            stand.types(digits)
     stand.at("Main 5 bearing, upright")
     expect(due).to_be_visible()
     due.tap()

@@ -30,20 +30,14 @@ def three_rods_are_pulled(shop: Shop) -> str:
     return build
 
 
-def types(stand: Stand, place: str, digits: str) -> None:
-    """As a gauge does that is a keyboard to the phone."""
-    stand.at(place).page.keyboard.type(digits + "\n")
-    expect(stand.kept).to_contain_text(digits)
-
-
 def test_rod_bolts_are_pulled_and_read_again_without_the_shop(server: Server, shop: Shop, phone: Pocket) -> None:
     build = three_rods_are_pulled(shop)
     before = len(shop.entries())
     stand = without_the_shop(server, phone, JOB).step(TITLE)
     set_up(stand)
-    types(stand, "Rod 4, bolt 1, free length", FREE[0])
-    types(stand, "Rod 4, bolt 2, free length", FREE[1])
-    types(stand, "Rod 4, bolt 1, stretch", GOOD)
+    stand.at("Rod 4, bolt 1, free length").types(FREE[0])
+    stand.at("Rod 4, bolt 2, free length").types(FREE[1])
+    stand.at("Rod 4, bolt 1, stretch").types(GOOD)
     one_is_pulled_too_far(stand)
     it_is_never_pulled_again(stand)
     it_has_grown_and_is_replaced(stand)
@@ -79,9 +73,7 @@ def one_is_pulled_too_far(stand: Stand) -> None:
     asked = stand.sheet("Before it is kept")
     expect(asked).to_contain_text("Out by 0.0006 in")
     expect(asked).to_contain_text("Never pull it again.")
-    asked.get_by_role("button", name="Found so, with a note").tap()
-    asked.get_by_role("textbox", name="Note for the lead").fill("the wrench slipped on")
-    asked.get_by_role("button", name="Keep with note").tap()
+    stand.found_so("the wrench slipped on")
 
 
 def open_in_table(stand: Stand, place: str) -> None:
@@ -110,15 +102,12 @@ def it_has_grown_and_is_replaced(stand: Stand) -> None:
     stand.at("Rod 4, bolt 2, free length after loosening").press(GROWN).next()
     asked = stand.sheet("Before it is kept")
     expect(asked).to_contain_text("Out by")
-    asked.get_by_role("button", name="Found so, with a note").tap()
-    asked.get_by_role("textbox", name="Note for the lead").fill("replaced")
-    asked.get_by_role("button", name="Keep with note").tap()
-    expect(asked).to_be_hidden()
+    stand.found_so("replaced")
     open_in_table(stand, "bolt 2, free length")
     stand.at("Rod 4, bolt 2, free length").button("History 1").tap()
     stand.sheet("Rod 4, bolt 2, free length").get_by_role("button", name="Part changed").tap()
-    types(stand, "Rod 4, bolt 2, free length", NEW_ONE)
-    types(stand, "Rod 4, bolt 2, stretch", GOOD)
+    stand.at("Rod 4, bolt 2, free length").types(NEW_ONE)
+    stand.at("Rod 4, bolt 2, stretch").types(GOOD)
 
 
 def the_second_person_reads_blind(stand: Stand) -> None:
@@ -129,5 +118,5 @@ def the_second_person_reads_blind(stand: Stand) -> None:
         stand.at(f"Rod {rod}, bolt {bolt}, read by the second person")
         expect(page.locator(".recent-value")).to_have_count(0)
         expect(stand.button("Same as last")).to_have_count(0)
-        types(stand, f"Rod {rod}, bolt {bolt}, read by the second person", GOOD)
+        stand.types(GOOD)
     expect(stand.heading("All places are filled")).to_be_visible()

@@ -8,11 +8,11 @@ from playwright.sync_api import expect
 from seed_demo import four
 from standbook.trade.steps import hydraulic_preload, lash_again
 from tests.browser.away import without_the_shop
-from tests.browser.engines import JOB, fresh_v8
+from tests.browser.engines import JOB, fresh_v8, set_cold
 from tests.browser.pocket import Pocket
 from tests.browser.server import Server
 from tests.browser.shop import Shop, assert_whole
-from tests.browser.stand import FEELERS, HANDS, JONAS, LASH, VALVES, Stand
+from tests.browser.stand import FEELERS, HANDS, LASH, VALVES, Stand
 
 PRELOAD_JOB, PRELOAD = "T-304", hydraulic_preload.TITLE
 #: The four's own order with its cam: 42, 126, 222 … degrees past cylinder 1's firing point, worked by hand.
@@ -149,11 +149,7 @@ def the_list_says_why(stand: Stand, valve: str) -> None:
 
 
 def test_lash_found_again_says_at_once_what_a_grown_one_means(server: Server, shop: Shop, phone: Pocket) -> None:
-    build, person = fresh_v8(shop), shop.people()[JONAS]
-    values = {"state": ("cold", None), "method": ("one_by_one", None)}
-    for number in range(1, 9):
-        values |= {f"{number}I.lash": ("0.016", "in"), f"{number}E.lash": ("0.018", "in")}
-    shop.push([shop.reading(build, person, "solid_lash", place, *value) for place, value in values.items()])
+    set_cold(shop, fresh_v8(shop))
     stand = without_the_shop(server, phone, JOB).step(lash_again.TITLE)
     stand.at("Heat cycle 1, engine cold or hot").checked(HANDS).answer("Cold").gauge(FEELERS)
     stand.read("Cylinder 1 intake, found", "0.016")
@@ -163,8 +159,6 @@ def test_lash_found_again_says_at_once_what_a_grown_one_means(server: Server, sh
     asked = stand.sheet("Before it is kept")
     expect(asked).to_contain_text("Grown: wear of lobe, lifter, pushrod end or rocker, or a nut that backs off.")
     expect(asked).to_contain_text("Reject limit -0.005 to 0.005 in")
-    asked.get_by_role("button", name="Found so, with a note").tap()
-    asked.get_by_role("textbox", name="Note for the lead").fill("felt twice")
-    asked.get_by_role("button", name="Keep with note").tap()
+    stand.found_so("felt twice")
     stand.at("Cylinder 2 intake, found").table()
     expect(stand.page.get_by_role("main")).to_contain_text("On a flat cam its lobe is going: stop")

@@ -139,9 +139,7 @@ def found_so(stand: Stand, n: int, digits: str) -> None:
 def note_it(stand: Stand) -> None:
     asked = stand.sheet("Before it is kept")
     expect(asked).to_contain_text("0.0020 to 0.0030 in")
-    asked.get_by_role("button", name="Found so, with a note").tap()
-    asked.get_by_role("textbox", name="Note for the lead").fill(TWICE)
-    asked.get_by_role("button", name="Keep with note").tap()
+    stand.found_so(TWICE)
 
 
 def measured_again_and_found_so(stand: Stand) -> None:

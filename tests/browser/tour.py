@@ -5,10 +5,17 @@ from urllib.parse import urljoin
 
 from playwright.sync_api import FilePayload, Page, expect
 
-from seed_demo import four, twin
-from standbook.trade.steps import hydraulic_preload, main_bearing_clearance, pushrod_length, rod_bolts
+from seed_demo import eight, four, twin
+from standbook.trade.steps import (
+    covers,
+    final_marks,
+    hydraulic_preload,
+    main_bearing_clearance,
+    pushrod_length,
+    rod_bolts,
+)
 from tests.browser.engines import HOLD_JOB, JOB, SET_JOB, fresh_v8, ready_for_its_first_hold, v8_with_its_lash_set
-from tests.browser.joint import past_a_joint
+from tests.browser.joint import JointStand, past_a_joint
 from tests.browser.lead import Desk
 from tests.browser.shop import Shop
 from tests.browser.stand import (
@@ -73,6 +80,8 @@ def past_the_stand(page: Page) -> Iterator[str]:
     yield from preload(from_the_engines(stand))
     yield from checking_pushrod(from_the_engines(stand))
     yield from rods(from_the_engines(stand))
+    yield from last_marks(from_the_engines(stand))
+    yield from small_joints(from_the_engines(stand))
     from_the_engines(stand).engine(JOB)
     yield from past_a_joint(stand.page)
 
@@ -236,9 +245,7 @@ def rods(stand: Stand) -> Iterator[str]:
     asked = stand.sheet("Before it is kept")
     expect(asked).to_contain_text("Never pull it again.")
     yield "rod bolt, pulled too far"
-    asked.get_by_role("button", name="Found so, with a note").tap()
-    asked.get_by_role("textbox", name="Note for the lead").fill("slipped")
-    asked.get_by_role("button", name="Keep with note").tap()
+    stand.found_so("slipped")
     stand.at("Rod 3, bolt 2, stretch").button("Place before").tap()
     stand.at("Rod 3, bolt 1, stretch")
     expect(stand.page.get_by_text("Never pull it again.")).to_be_visible()
@@ -247,6 +254,41 @@ def rods(stand: Stand) -> Iterator[str]:
     expect(asked).to_contain_text("pulled again")
     yield "rod bolt, pulled again"
     asked.get_by_role("button", name="Back").tap()
+
+
+def last_marks(stand: Stand) -> Iterator[str]:
+    """The demo's second V8: two valves of the right bank are still to be marked under their real springs."""
+    stand.engine(eight.BUILD.job).step(final_marks.TITLE).at("Intake 2, delivered pushrod by caliper")
+    stand.checked(tapped(final_marks))
+    stand.press("7.534").next()
+    asked = stand.sheet("Before it is kept")
+    expect(asked).to_contain_text("The other sort?")
+    yield "final marks, the other sort"
+    asked.get_by_role("button", name="Back").tap()
+    stand.press("<<<484").next()
+    stand.read("Intake 2, inner edge", "0.155").at("Intake 2, outer edge").press("0.245")
+    expect(stand.page.locator("#verdict")).to_contain_text("out")
+    yield "final marks, edge"
+    stand.table()
+    yield "table of final marks"
+
+
+def small_joints(stand: Stand) -> Iterator[str]:
+    """Its oil pan, the fullest pattern of the demo, before the first pass; its intake before anything."""
+    _, pan, intake = covers.COVERS
+    lines = [caution.line for caution in covers.CAUTIONS if caution.level == "tap"]
+    stand.engine(eight.BUILD.job).step(pan.TITLE)
+    JointStand(stand.page).ready(*lines)
+    stand.page.get_by_text("How it is tightened", exact=True).tap()
+    yield "oil pan, pass"
+    stand.back().back_to(eight.BUILD.job).step(intake.TITLE).at("Tightened by").answer("Torque")
+    stand.at("The fasteners").answer("Used again, the card allows it").at("Gasket, by its part number")
+    yield "intake, caution"
+    stand.checked(next(caution.line for caution in covers.CAUTIONS if caution.at == "gasket_part"))
+    stand.page.get_by_role("textbox").fill("intake gasket, pair")
+    stand.next().at("Faces degreased, flat and dry")
+    stand.answer("No").at("Torque of the card, the snug torque where an angle follows")
+    yield "intake, faces not ready"
 
 
 def a_hold(stand: Stand) -> Iterator[str]:
@@ -359,12 +401,24 @@ def waiting(desk: Desk) -> Iterator[str]:
     desk.choose(V8_JOB, "Main 3, oil clearance").page.keyboard.press("a")
     expect(desk.page.get_by_role("textbox", name="because")).to_be_focused()
     yield "desk decision"
+    yield from joints_and_marks(desk)
+    desk.waiting("Main 3, oil clearance").click()
     pictures = desk.page.get_by_role("region", name="Pictures")
     expect(pictures.locator("img")).to_have_count(2)
     pictures.get_by_role("button").first.press("Enter")
     expect(desk.page.get_by_role("dialog").locator("img")).to_be_visible()
     yield "desk picture"
     desk.page.keyboard.press("Escape")
+
+
+def joints_and_marks(desk: Desk) -> Iterator[str]:
+    desk.waiting("bolt 7 creaked").click()
+    expect(desk.page.get_by_role("region", name="Right head")).to_be_visible()
+    assert desk.page.evaluate("document.documentElement.scrollHeight - innerHeight") <= 0, "a joint's review scrolls"
+    yield "desk joint"
+    desk.waiting("Exhaust 7, middle of the mark").click()
+    expect(desk.page.get_by_role("article")).to_contain_text("Its tip looks lower")
+    yield "desk final mark"
 
 
 def held_and_new(desk: Desk) -> Iterator[str]:

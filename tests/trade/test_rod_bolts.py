@@ -177,6 +177,9 @@ def test_pulling_a_bolt_again_that_was_above_its_maximum_is_asked_about_before_i
     asked = preview(rods.build.work(STEP), "RF1.stretch1", typed("0.0061"), None, "measured_again")["slips"]
     assert [slip["sort"] for slip in asked] == ["joint"]
     assert asked[0]["message"].endswith("Never pull it again.")
+    found_so = pulled("0.0066")
+    found_so.reading(STEP, "RF1.stretch1", "0.0061", why="measured_again", confirmed=[asked[0]["id"]])
+    assert found_so.is_said("pulled again after it stood above the card's maximum", "STOP")
     rods.read("after", "1.6003")
     assert preview(rods.build.work(STEP), "RF1.stretch1", typed("0.0061"), None, "measured_again")["slips"] == []
 

@@ -64,7 +64,7 @@ def _mark_values(valve, go, group, final):
     no_flat = no_stem + ([] if chamfer is not None else ["Chamfer of the stem tip"])
     tail = "_pad" if valve.rockers.pad else ""
     rows = (
-        ("width", "Width of the mark", "mark", go.width() if known else None, "mark_width" + tail, missing, 0.0),
+        ("width", "Width of the mark", "mark width", go.width() if known else None, "mark_width" + tail, missing, 0.0),
         ("offset", "Middle of the mark from the stem's centre, + outboard", "off centre",
          go.offset(stem) if known and stem is not None else None, "mark_offset" + tail, no_stem, 0.0),
         ("margin", "Mark to the edge of the usable flat", "edge margin",

@@ -171,9 +171,10 @@ def _answered(work, flag_id, severity, sort, place, words, note):
 
 
 def _finding_flag(work, finding):
+    """What stops or holds stays so until the lead accepts it: a mechanic's "found so" brings down what only warns."""
     note = work.confirmed(finding.place, "finding." + finding.id) if finding.place else None
-    name = "finding." + finding.id
-    return _answered(work, name, finding.severity, finding.sort, finding.place, finding.words, note)
+    told = _decided if finding.severity in ("STOP", "HOLD") else _answered
+    return told(work, "finding." + finding.id, finding.severity, finding.sort, finding.place, finding.words, note)
 
 
 # --- the step as a whole ---

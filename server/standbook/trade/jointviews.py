@@ -217,6 +217,7 @@ def _check(work, one, passes):
     else:
         lines = ["No wrench on this joint again: it would turn further. The angle was watched, or the marks are read."]
         fit = (joint.WATCHED, joint.MARKS)
+    lines.append("Mark each with paint of another colour than the one who tightened it.")
     clicks = len(one.numbers) if joint.CLICKED in fit else 0
     keys = [_key(answer, words, clicks) for answer, words in joint.SEEN_BY if answer in fit]
     doers = plain.keys_in_order(joint_progress.doers(work.bench, passes))

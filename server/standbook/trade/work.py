@@ -128,8 +128,8 @@ class Value:
 class Finding:
     """Something a step noticed that is not a value against a limit: one sentence, a severity, where.
 
-    A slip, or what must not be at a joint, is asked about before a measured reading is kept, a wait that is not over
-    (`sort` "wait") before any answer is; `wait`: from when on and how many minutes it lasts.
+    A slip, or what must not be at a joint or its part, is asked about before a measured reading is kept, a wait that is
+    not over (`sort` "wait") before any answer is; `wait`: from when on and how many minutes it lasts.
     """
 
     def __init__(self, id, severity, words, place=None, sort="slip", wait=None):
@@ -142,15 +142,19 @@ class Finding:
 
 
 class Caution:
-    """A caution: `tap` = one line, one tap when the hand is about to act; `fold` = under "more"."""
+    """A caution: `tap` = one line, one tap when the hand is about to act; `fold` = under "more".
 
-    def __init__(self, id, line, level="fold"):
+    `at`: the place of a joint's questions before which it stands, where the hand acts before the wrench does.
+    """
+
+    def __init__(self, id, line, level="fold", at=None):
         self.id = id
         self.line = line
         self.level = level
+        self.at = at
 
     def as_dict(self):
-        return {"id": self.id, "line": self.line, "level": self.level}
+        return {"id": self.id, "line": self.line, "level": self.level, "at": self.at}
 
 
 #: Stands with the folded cautions of every step.

@@ -88,6 +88,8 @@ export interface Caution {
   id: string
   line: string
   level: 'tap' | 'fold'
+  /** The place of a joint's questions before which it stands. */
+  at: string | null
 }
 
 export interface Choice {

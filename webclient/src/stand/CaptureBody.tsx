@@ -43,7 +43,7 @@ function Measured({ work, view, place }: Props) {
         place={place}
         unitWords={unitWords(capture.unit.value)}
         pickUnit={() => setUnits(true)}
-        held={cautionBefore(view, work.tapped) !== null}
+        held={cautionBefore(view, work.tapped, place.id) !== null}
       >
         {empty ? <TroubleLine trouble={trouble} /> : <Recent view={view} place={place} />}
       </ValueBox>
@@ -72,7 +72,7 @@ function Answered({ work, view, place, children }: Props) {
 /** The lower half: what the thumb works with. A caution that wants a tap stands there first. */
 function Dock({ work, view, place, refused = {} }: Props) {
   const { capture } = work
-  const caution = cautionBefore(view, work.tapped)
+  const caution = cautionBefore(view, work.tapped, place.id)
   if (caution) return <CautionGate caution={caution} tap={() => work.tapped.tap(caution.id)} />
   if (place.kind === 'choice')
     return <ChoiceInput capture={capture} place={place} refused={refused} />

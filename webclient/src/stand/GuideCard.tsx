@@ -34,7 +34,7 @@ function Target({ now }: { now: Now }) {
 function GuideKeys({ work, place, now, view }: Props) {
   const [skip, setSkip] = useState(false)
   const { capture } = work
-  const caution = cautionBefore(view, work.tapped)
+  const caution = cautionBefore(view, work.tapped, place.id)
   if (caution) return <CautionGate caution={caution} tap={() => work.tapped.tap(caution.id)} />
   const byHand = () => work.openByHand(place.id)
   const set = () => void capture.putAt(place, { text: now.target.text, unit: now.target.unit })

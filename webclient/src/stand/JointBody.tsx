@@ -1,6 +1,6 @@
 import type { ComponentChildren } from 'preact'
 import { useState } from 'preact/hooks'
-import type { JointAct, JointCard, JointGuide, JointKey, StepView } from '../brain/types.ts'
+import type { Flag, JointAct, JointCard, JointGuide, JointKey, StepView } from '../brain/types.ts'
 import { FlagList } from '../parts/FlagLine.tsx'
 import { HandSheet } from '../parts/HandSheet.tsx'
 import { hand, nameOf } from '../parts/spell.ts'
@@ -149,6 +149,9 @@ function Setup({ work, guide, card }: { work: Work; guide: JointGuide; card: Joi
 export function JointBody({ work, view, guide, card, children }: Props) {
   const { now } = card
   const lines = now?.lines.map((line) => <p key={line}>{line}</p>)
+  // What holds the joint stands over what to set; what the act itself is about is its title.
+  const holds = ({ open, severity, place }: Flag) =>
+    open && ['STOP', 'HOLD'].includes(severity) && place !== now?.place
   return (
     <main class="floor" id="main">
       <div class="page joint">
@@ -157,6 +160,7 @@ export function JointBody({ work, view, guide, card, children }: Props) {
           <h2 class="joint-title">{now?.title ?? card.words}</h2>
           {now?.next && <p class="joint-next">{now.next}</p>}
         </div>
+        <FlagList flags={view.flags.filter(holds)} label="Before anything is pulled" />
         {card.stuck && <p class="flag warn">{card.stuck}</p>}
         {now && <Setting now={now} />}
         {now?.wait && <WaitLeft wait={now.wait} style="joint-next" />}
@@ -170,7 +174,7 @@ export function JointBody({ work, view, guide, card, children }: Props) {
             {line}
           </p>
         ))}
-        <FlagList flags={view.flags} label="Flags of this step" />
+        <FlagList flags={view.flags.filter((flag) => !holds(flag))} label="Flags of this step" />
         <Setup work={work} guide={guide} card={card} />
       </div>
       {now && <Keys work={work} view={view} card={card} now={now} />}

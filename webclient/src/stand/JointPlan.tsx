@@ -4,12 +4,19 @@ type Plan = NonNullable<JointCard['plan']>
 
 const MARKS = { done: '✓', wrong: '!', next: '', open: '' }
 
-/** How large a fastener can be drawn where the fullest row still shows each number: px. */
+/** Of the field, the share that the fasteners lie over, and its width on the narrowest phone: px. */
+const OVER = 0.88
+const NARROWEST = 312
+const [SMALLEST, LARGEST] = [13, 20]
+
+/** How large a fastener can be drawn where it touches none of its row, and where many rows lie close: px. */
 function radius(fasteners: Plan['fasteners']): number {
-  const rows = new Map<number, number>()
-  for (const { y } of fasteners) rows.set(y, (rows.get(y) ?? 0) + 1)
-  const fullest = Math.max(...rows.values())
-  return fullest > 8 || rows.size > 3 ? 15 : 20
+  const apart = fasteners.flatMap((one) =>
+    fasteners.filter((other) => other.y === one.y && other.x > one.x).map(({ x }) => x - one.x),
+  )
+  const rows = new Set(fasteners.map(({ y }) => y)).size
+  const room = Math.floor((Math.min(1, ...apart) * OVER * NARROWEST) / 2)
+  return Math.min(rows > 3 ? 15 : LARGEST, Math.max(SMALLEST, room))
 }
 
 /** The fasteners as they lie, front to the left: done ones ticked, the next one filled, a wrong one marked. */
@@ -28,13 +35,13 @@ export function JointPlan({ plan, words }: { plan: Plan; words: string }) {
         {fasteners.map(({ number, x, y, state }) => (
           <svg
             key={number}
-            x={`${8 + 84 * x}%`}
+            x={`${50 + 100 * OVER * (x - 0.5)}%`}
             y={`${15 + 70 * y}%`}
             class={`bolt ${state}`}
             overflow="visible"
             aria-hidden="true"
           >
-            <circle r={state === 'next' ? r + 4 : r} />
+            <circle r={state === 'next' && r === LARGEST ? r + 4 : r} />
             <text dy="6">{number}</text>
             {MARKS[state] && (
               <text class="bolt-mark" x={r - 2} y={8 - r}>

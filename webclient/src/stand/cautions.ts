@@ -25,9 +25,17 @@ export class Tapped {
   }
 }
 
-/** The caution that wants a tap before this hand acts; at a joint that is the wrench, not the questions before it. */
-export function cautionBefore({ style, cautions }: StepView, tapped: Tapped): Caution | null {
-  return style === 'joint' ? null : toTap(cautions, tapped.ids.value ?? [])
+/**
+ * The caution that wants a tap before this hand acts at a place. At a joint the wrench acts, after all questions: of
+ * those only the one that names the place has a caution.
+ */
+export function cautionBefore(
+  { style, cautions }: StepView,
+  tapped: Tapped,
+  place: string | undefined,
+): Caution | null {
+  const near = style === 'joint' ? cautions.filter(({ at }) => at === place) : cautions
+  return toTap(near, tapped.ids.value ?? [])
 }
 
 /** The next line to tap before the hand acts; null when there is none. */

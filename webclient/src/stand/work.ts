@@ -158,7 +158,8 @@ export class Work {
   /** Enter of a gauge whose digits came while a card stood. A caution wants its tap first: then the digits stay. */
   enter(): void {
     this.inTurn(() => {
-      if (this.view && cautionBefore(this.view, this.tapped) === null) void this.capture.next()
+      const at = this.capture.place.peek()?.id
+      if (this.view && cautionBefore(this.view, this.tapped, at) === null) void this.capture.next()
     })
   }
 

@@ -1,20 +1,14 @@
 /** A phone with a long life: what is done at every entry and every start must not read all of it. */
 import { beforeEach, describe, expect, it, vi } from 'vitest'
-import { BUILD, freshBrowser, OTHER_BUILD, openSyncTab, reading } from '../testing/device.ts'
-import { FakeShop } from '../testing/shop.ts'
-
-type Tab = Awaited<ReturnType<typeof openSyncTab>>
+import { BUILD, OTHER_BUILD, reading } from '../testing/device.ts'
+import type { FakeShop } from '../testing/shop.ts'
+import { firstTab, type Tab } from '../testing/tab.ts'
 
 let shop: FakeShop
 let tab: Tab
 
 beforeEach(async () => {
-  vi.unstubAllGlobals()
-  vi.restoreAllMocks()
-  freshBrowser()
-  shop = new FakeShop()
-  tab = await openSyncTab()
-  tab.sync.useFetch(shop.fetch)
+  ;({ shop, tab } = await firstTab())
 })
 
 /** Own entries that the shop has shown, then some that it has not. */

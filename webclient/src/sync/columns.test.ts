@@ -1,7 +1,8 @@
 import { createHash } from 'node:crypto'
-import { beforeEach, describe, expect, it, vi } from 'vitest'
-import { freshBrowser, openSyncTab, reading } from '../testing/device.ts'
-import { FakeShop } from '../testing/shop.ts'
+import { beforeEach, describe, expect, it } from 'vitest'
+import { reading } from '../testing/device.ts'
+import type { FakeShop } from '../testing/shop.ts'
+import { firstTab, type Tab } from '../testing/tab.ts'
 import { hexOf, padded, sha256In } from './sha256.ts'
 
 function sha256(text: string): string {
@@ -34,15 +35,10 @@ describe('SHA-256', () => {
 
 describe('a page of the book that comes as columns', () => {
   let shop: FakeShop
-  let tab: Awaited<ReturnType<typeof openSyncTab>>
+  let tab: Tab
 
   beforeEach(async () => {
-    vi.unstubAllGlobals()
-    vi.restoreAllMocks()
-    freshBrowser()
-    shop = new FakeShop()
-    tab = await openSyncTab()
-    tab.sync.useFetch(shop.fetch)
+    ;({ shop, tab } = await firstTab())
   })
 
   /** Entries of another device, of several forms. */

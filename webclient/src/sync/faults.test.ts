@@ -1,11 +1,10 @@
 /** Faults of networks, of shops and of two tabs, each as one would show itself; beside the tests of each part. */
-import { beforeEach, describe, expect, it, vi } from 'vitest'
-import { freshBrowser, openSyncTab, reading } from '../testing/device.ts'
-import { columnsOf, FakeShop } from '../testing/shop.ts'
+import { beforeEach, describe, expect, it } from 'vitest'
+import { reading } from '../testing/device.ts'
+import { columnsOf, type FakeShop } from '../testing/shop.ts'
+import { firstTab, type Tab } from '../testing/tab.ts'
 import { NoContact } from './failure.ts'
 import { request, textAt, useFetch } from './http.ts'
-
-type Tab = Awaited<ReturnType<typeof openSyncTab>>
 
 let shop: FakeShop
 let tab: Tab
@@ -26,11 +25,7 @@ function at(path: string, answer: () => Response): void {
 }
 
 beforeEach(async () => {
-  vi.unstubAllGlobals()
-  freshBrowser()
-  shop = new FakeShop()
-  tab = await openSyncTab()
-  tab.sync.useFetch(shop.fetch)
+  ;({ shop, tab } = await firstTab())
 })
 
 describe('somebody else in the network', () => {

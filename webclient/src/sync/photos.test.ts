@@ -1,8 +1,7 @@
-import { beforeEach, describe, expect, it, vi } from 'vitest'
-import { freshBrowser, openSyncTab, reading } from '../testing/device.ts'
-import { FakeShop } from '../testing/shop.ts'
-
-type Tab = Awaited<ReturnType<typeof openSyncTab>>
+import { beforeEach, describe, expect, it } from 'vitest'
+import { openSyncTab, reading } from '../testing/device.ts'
+import type { FakeShop } from '../testing/shop.ts'
+import { firstTab, type Tab } from '../testing/tab.ts'
 
 const WHERE = { build: reading().build, step: null, place: null, caption: '', person: 'p1' }
 const BIG = 600 * 1024
@@ -32,11 +31,7 @@ function pieces(): string[] {
 let asked: string[]
 
 beforeEach(async () => {
-  vi.unstubAllGlobals()
-  freshBrowser()
-  shop = new FakeShop()
-  tab = await openSyncTab()
-  tab.sync.useFetch(shop.fetch)
+  ;({ shop, tab } = await firstTab())
   asked = []
   shop.trouble = (path, method) => {
     asked.push(`${method} ${path}`)

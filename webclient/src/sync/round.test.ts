@@ -1,10 +1,9 @@
 import { gunzipSync } from 'node:zlib'
 import { beforeEach, describe, expect, it, vi } from 'vitest'
-import { BUILD, freshBrowser, openSyncTab, reading } from '../testing/device.ts'
-import { FakeShop } from '../testing/shop.ts'
+import { BUILD, openSyncTab, reading } from '../testing/device.ts'
+import type { FakeShop } from '../testing/shop.ts'
+import { firstTab, type Tab } from '../testing/tab.ts'
 import type { Push } from './wire.ts'
-
-type Tab = Awaited<ReturnType<typeof openSyncTab>>
 
 let shop: FakeShop
 let tab: Tab
@@ -38,11 +37,7 @@ function cut(path: string, nth: number, how: 'cut request' | 'cut reply'): void 
 }
 
 beforeEach(async () => {
-  vi.unstubAllGlobals()
-  vi.restoreAllMocks()
-  freshBrowser()
-  shop = new FakeShop()
-  tab = await openAt(shop)
+  ;({ shop, tab } = await firstTab())
 })
 
 describe('sending entries to the shop', () => {

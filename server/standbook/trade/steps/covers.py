@@ -14,7 +14,7 @@ FEWEST, MOST = 4, 24
 ALONG = 8
 SOURCES = joints.SOURCES + ("Faces, gasket and sealer by the card of the gasket's maker.",)
 CAUTIONS = joints.CAUTIONS + (
-    Caution("solvents", "Solvents and sealer: fresh air, no flame, gloves on?", "tap"),
+    Caution("solvents", "Solvents and sealer: fresh air, no flame, gloves on?", "tap", "gasket_part"),
     Caution("inch_pounds", "Small bolts: does the card say inch-pounds, and is the wrench set in the same?"),
 )
 DIRTY = "Faces not degreased, flat and dry: the joint will weep, whatever the torque. Clean them first."

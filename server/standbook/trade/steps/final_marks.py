@@ -24,6 +24,7 @@ INSTRUMENTS = ()
 SOURCES = ("Widths, margins, clearances and the length step are common practice; the rocker maker's card comes first.",)
 CAUTIONS = (
     Caution("hands", "Turning the engine against its real springs: hands clear?", "tap"),
+    Caution("wrench", "Ignition off, plugs out. Turn by hand with a bar on the crank, never with the starter."),
     Caution("checker", "The checking pushrod is out: it is weak, the real springs would bend it."),
     Caution("retainer", "Stop turning if a rocker touches a retainer."),
 )
@@ -52,8 +53,7 @@ def _valve(engine, n, side):
         Place(id + LENGTH, name + ", delivered pushrod by caliper", "pushrod", hint="Over its ends, as the checker."),
     ]
     for what, words in ((INNER, "inner edge"), (OUTER, "outer edge")):
-        text = name + ", " + words + " of the mark"
-        places.append(Place(id + what, text, words, family=words, hint=pushrod_length.FROM_INBOARD))
+        places.append(Place(id + what, name + ", " + words, words, family=words, hint=pushrod_length.FROM_INBOARD))
     for what, words, short, hint, _ in checker_values.clearances_of(checker.rockers(engine)):
         places.append(Place(id + "." + what, name + ": " + words, short, family=short, hint=hint))
     return Group(id, name, places)
@@ -111,7 +111,7 @@ def _mark(bench, n, side, id):
     no_flat = no_stem + ([] if chamfer is not None else ["Chamfer of the stem tip"])
     tail = "_pad" if rockers.pad else ""
     rows = (
-        ("width", "width of the mark", "mark", "mark_width" + tail, missing, 0.0,
+        ("width", "width of the mark", "mark width", "mark_width" + tail, missing, 0.0,
          lambda: witness_mark.width(edges[0], edges[1])),
         ("offset", "middle of the mark from the stem's centre, + outboard", "off centre", "mark_offset" + tail,
          no_stem, 0.0, lambda: witness_mark.offset(edges[0], edges[1], stem)),
@@ -169,7 +169,7 @@ def _before_the_head(bench, n, id, name):
 
 
 def _other_length(bench, side, id, name):
-    """A pushrod nearer to another length that is sold than to the ordered one."""
+    """A pushrod nearer to another length that is sold than to the ordered one: asked about before the mark is made."""
     number = bench.number(id + LENGTH)
     ordered = None if number is None else _ordered(bench, side)[0]
     if ordered is None or abs(number - ordered) <= _orders(bench).step / 2.0:
@@ -177,7 +177,7 @@ def _other_length(bench, side, id, name):
     unit = bench.at(id + LENGTH).typed["unit"]
     about = quantity.with_unit(quantity.text_in("length", ordered, unit, 3 if unit == "in" else 2), unit)
     words = name + "another length than the ordered one, which reads " + about + " by caliper. The other sort?"
-    return [Finding("other_length." + id, "HOLD", words, id + LENGTH, "order")]
+    return [Finding("other_length." + id, "HOLD", words, id + LENGTH, "joint")]
 
 
 def _edges(bench, n, side, id, name):

@@ -1,7 +1,7 @@
 """Head bolts or studs: brought up in passes from the middle outward, then seen by a second person."""
 
 from .. import joint
-from ..work import Caution, Place
+from ..work import Place
 from . import joints
 
 ID = "head_bolts"
@@ -15,9 +15,7 @@ PURPOSE = (
 )
 INSTRUMENTS = ("torque_wrench",)
 SOURCES = joints.SOURCES
-CAUTIONS = joints.CAUTIONS + (
-    Caution("blind", "Fluid in a blind hole cracks the casting: holes blown out and dry, bolts short enough?", "tap"),
-)
+CAUTIONS = joints.CAUTIONS + (joints.BLIND,)
 COMPOSITION, STEEL, OTHER = "composition", "layered_steel", "other"
 GASKETS = ((COMPOSITION, "Composition"), (STEEL, "Layers of steel"), (OTHER, "Another sort"))
 GASKET = Place("gasket", "Head gasket", "gasket", kind="choice", choices=GASKETS)

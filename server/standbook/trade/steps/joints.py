@@ -5,7 +5,8 @@ from ..work import Caution
 from .common import YES_NO
 
 __all__ = (
-    "CAUTIONS", "PITCH", "SOURCES", "YES_NO", "by_number", "derive", "expect", "findings_of", "numbered_once", "spread",
+    "BLIND", "CAUTIONS", "PITCH", "SOURCES", "YES_NO", "by_number", "derive", "expect", "findings_of", "numbered_once",
+    "spread",
 )  # fmt: skip
 
 SOURCES = (
@@ -20,6 +21,10 @@ CAUTIONS = (
         "turning", "Stop if one keeps turning without getting tighter: it yields or the thread pulls. Take it out."
     ),
     Caution("loosen", "Never loosen with a click wrench. A socket that slips at this torque breaks hands."),
+)
+#: Of bolts that go into the block.
+BLIND = Caution(
+    "blind", "Fluid in a blind hole cracks the casting: holes blown out and dry, bolts short enough?", "tap"
 )
 #: Where no coordinates were typed the fasteners lie evenly: 4 in apart, in mm. It orders and draws, nothing more.
 PITCH = 4.0 * 25.4

@@ -15,7 +15,7 @@ PURPOSE = (
 )
 INSTRUMENTS = ("torque_wrench",)
 SOURCES = joints.SOURCES
-CAUTIONS = joints.CAUTIONS
+CAUTIONS = joints.CAUTIONS + (joints.BLIND,)
 JOINT = "MC"
 #: Across one cap of two, four or six: in which ring each is tightened (inner, outer, cross), front view from the left.
 RINGS = {2: (0, 0), 4: (1, 0, 0, 1), 6: (2, 1, 0, 0, 1, 2)}
