@@ -69,6 +69,14 @@ def test_it_is_brought_up_in_passes_and_clicked_by_a_second_person() -> None:
     assert maker.build.step(COVER)["sign"]["missing"] == []
 
 
+def test_solvents_are_cautioned_before_the_gasket_is_asked_for_and_faces_are_cleaned_after_it() -> None:
+    view = begun().build.step(COVER)
+    (caution,) = [one for one in view["cautions"] if one["at"]]
+    order = [place["id"] for place in view["groups"][0]["places"]]
+    assert (caution["id"], caution["level"]) == ("solvents", "tap")
+    assert order.index(caution["at"]) < order.index("faces") < order.index("sealer")
+
+
 def test_faces_that_are_not_ready_hold_the_joint() -> None:
     assert begun(faces=("no", None)).is_said("Faces not degreased, flat and dry", "HOLD")
 

@@ -1,9 +1,10 @@
 import { gunzipSync } from 'node:zlib'
 import { beforeEach, describe, expect, it, vi } from 'vitest'
-import { BUILD, openSyncTab, reading } from '../testing/device.ts'
-import type { FakeShop } from '../testing/shop.ts'
-import { firstTab, type Tab } from '../testing/tab.ts'
+import { BUILD, freshBrowser, openSyncTab, reading } from '../testing/device.ts'
+import { FakeShop } from '../testing/shop.ts'
 import type { Push } from './wire.ts'
+
+type Tab = Awaited<ReturnType<typeof openSyncTab>>
 
 let shop: FakeShop
 let tab: Tab
@@ -37,7 +38,11 @@ function cut(path: string, nth: number, how: 'cut request' | 'cut reply'): void 
 }
 
 beforeEach(async () => {
-  ;({ shop, tab } = await firstTab())
+  vi.unstubAllGlobals()
+  vi.restoreAllMocks()
+  freshBrowser()
+  shop = new FakeShop()
+  tab = await openAt(shop)
 })
 
 describe('sending entries to the shop', () => {
