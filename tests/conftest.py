@@ -12,6 +12,8 @@ import pytest
 from cryptography.hazmat.primitives.serialization import load_pem_private_key
 from hypothesis import settings
 
+from tests.cheap import CHEAP
+
 if TYPE_CHECKING:
     from tests.ledger.postgres import Postgres
 
@@ -27,6 +29,14 @@ def keys_taken_as_they_are() -> Iterator[None]:
     loaded = partial(load_pem_private_key, password=None, unsafe_skip_rsa_key_validation=True)
     with pytest.MonkeyPatch.context() as quick:
         quick.setattr("standbook.network.seal.loaded", loaded)
+        yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def passwords_hashed_at_little_cost() -> Iterator[None]:
+    """Tests sign in a thousand times, and how strong the hash is, is a matter of one of them (test_passwords)."""
+    with pytest.MonkeyPatch.context() as cheap:
+        cheap.setattr("standbook.people.passwords._hasher", CHEAP)
         yield
 
 

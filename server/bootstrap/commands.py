@@ -8,7 +8,7 @@ from pathlib import Path
 
 from bootstrap import client, packages
 from bootstrap.certutil import get_certutil
-from bootstrap.chromium import get_chromium
+from bootstrap.chromium import get_chromium, get_windowless
 from bootstrap.node import get_node
 from bootstrap.paths import ROOT, venv_python
 from bootstrap.stages import set_up
@@ -52,16 +52,17 @@ def start_server(words: list[str]) -> int:
 
 def start_tests(words: list[str]) -> int:
     set_up(TESTS)
-    environment = {**os.environ, **helpers()}
     os.chdir(ROOT)
     if words[:1] == ["benchmarks"]:
+        environment = {**os.environ, **helpers(get_chromium())}
         return hand_over([venv_python(), "-m", "tests.benchmarks", *words[1:]], environment)
+    environment = {**os.environ, **helpers(get_windowless()), **in_memory()}
     say("Running the tests and checks ...")
-    return hand_over([venv_python(), "-m", "pytest", *(words or SIDE_BY_SIDE)], {**environment, **in_memory()})
+    return hand_over([venv_python(), "-m", "pytest", *(words or SIDE_BY_SIDE)], environment)
 
 
-def helpers() -> dict[str, str]:
-    """Where the tests find Node, Chromium and what tells Chromium whom to trust."""
+def helpers(chromium: str) -> dict[str, str]:
+    """Where the tests find Node, this Chromium and what tells it whom to trust."""
     node = get_node()
     # A Node that pip brought is started by a script; whoever kills that leaves the program itself running.
     program = ask([node.node, "-p", "process.execPath"])
@@ -69,7 +70,7 @@ def helpers() -> dict[str, str]:
     found = {
         "PYTHONDONTWRITEBYTECODE": "",
         "STANDBOOK_NODE": program,
-        "STANDBOOK_CHROMIUM": get_chromium(),
+        "STANDBOOK_CHROMIUM": chromium,
         "STANDBOOK_CERTUTIL": get_certutil(),
     }
     return {"PATH": node.path, **found}

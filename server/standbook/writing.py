@@ -13,7 +13,7 @@ import sys
 import threading
 from collections import deque
 from collections.abc import Iterator
-from contextlib import closing, contextmanager
+from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 from typing import IO, Any
 
@@ -60,6 +60,42 @@ class TicketLock:
                 self._queue.popleft().release()
             else:
                 self._held = False
+
+
+class Line:
+    """A queue whose places are taken in the order of coming, before anybody waits in them."""
+
+    def __init__(self) -> None:
+        self._guard = threading.Lock()
+        self._places: deque[Place] = deque()
+
+    def join(self) -> "Place":
+        place = Place(self)
+        with self._guard:
+            self._places.append(place)
+            self._places[0].first.set()
+        return place
+
+    def leave(self, place: "Place") -> None:
+        with self._guard, suppress(ValueError):
+            self._places.remove(place)
+            if self._places:
+                self._places[0].first.set()
+
+
+class Place:
+    """One place in a line. Whoever has it leaves in any case: those behind wait for that."""
+
+    def __init__(self, line: Line) -> None:
+        self._line = line
+        self.first = threading.Event()
+
+    def wait(self) -> None:
+        """Until nobody is before it."""
+        self.first.wait()
+
+    def leave(self) -> None:
+        self._line.leave(self)
 
 
 class FileLock:
@@ -148,6 +184,7 @@ class Writer:
         self._engine = engine.execution_options(**{WRITES: True})
         self._alone = engine.dialect.name == "sqlite"
         self._threads = TicketLock()
+        self.line = Line()
         self._lock_file = lock_file
         self._this_thread = threading.local()
         self._folding = Folding(engine)
@@ -174,6 +211,22 @@ class Writer:
             yield
 
     @contextmanager
+    def in_line(self, place: Place | None = None) -> Iterator[None]:
+        """First in line behind whoever writes now, for what can be done before the own turn; the next one comes up as
+        soon as this one's turn has come. `place`: where one was taken already."""
+        if not self._alone:
+            yield
+            return
+        own = place or self.line.join()
+        self._this_thread.place = own
+        try:
+            own.wait()
+            yield
+        finally:
+            self._this_thread.place = None
+            own.leave()
+
+    @contextmanager
     def turn(self) -> Iterator[None]:
         """This writer's turn in the queue of threads and processes, taken before it begins to write, and kept where it
         has it already. Errors as above."""
@@ -181,11 +234,17 @@ class Writer:
             yield
             return
         with named_errors(), self._turn():
+            self._come_up()
             self._this_thread.has_turn = True
             try:
                 yield
             finally:
                 self._this_thread.has_turn = False
+
+    def _come_up(self) -> None:
+        place: Place | None = getattr(self._this_thread, "place", None)
+        if place is not None:
+            place.leave()
 
     @contextmanager
     def _turn(self) -> Iterator[None]:

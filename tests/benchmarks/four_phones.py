@@ -19,6 +19,8 @@ TO_NAIVE, TO_MIDDLE = "four-phones-to-naive", "four-phones-to-middle"
 PHONES = 4
 TIMES = 7
 SLOWEST = 99
+#: Batches of a phone that are on their way at one time.
+ONE_AFTER_THE_OTHER = 1
 MOST_TO_NAIVE, MOST_TO_MIDDLE = 1 / 7, 3.0
 NAIVE = (str(HERE / "naive_server.py"), "demo")
 
@@ -71,5 +73,5 @@ def phones(ground: Ground, folder: Path, command: tuple[str, ...]) -> Iterator[l
 def batches(sending: list[Program]) -> list[float]:
     """Milliseconds of every batch, of all four at once."""
     for phone in sending:
-        phone.tell("push")
-    return [took for phone in sending for took in phone.answer()]
+        phone.tell("push", ONE_AFTER_THE_OTHER)
+    return [took for phone in sending for took in phone.answer()["each"]]

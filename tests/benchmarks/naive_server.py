@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 from standbook import cli
-from standbook.writing import Writer
+from standbook.writing import Place, Writer
 
 
 @contextmanager
@@ -18,4 +18,5 @@ def nobody_waits(_writer: Writer) -> Iterator[None]:
 
 if __name__ == "__main__":
     Writer._turn = nobody_waits  # type: ignore[method-assign]  # noqa: SLF001
+    Place.wait = lambda _place: None  # type: ignore[method-assign]
     sys.exit(cli.main(sys.argv[1:]))

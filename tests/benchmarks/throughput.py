@@ -40,7 +40,7 @@ class Run(NamedTuple):
 
 def measure_push(ground: Ground) -> Figure:
     with clients(ground) as both:
-        run = repeated(lambda _: sum(both.ours.ask("push")), lambda number: both.anchor.ask("push", number))
+        run = repeated(lambda _: both.ours.ask("push")["all"], lambda number: both.anchor.ask("push", number))
     return figure(PUSH, run, LEAST_PUSH)
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Playwright, expect, sync_playwright
 
-from bootstrap.chromium import find_chromium
+from bootstrap.chromium import find_chromium, find_windowless
 from tests.browser.pocket import DESK, PATIENCE_MS, PHONE, Pocket, Screen
 from tests.browser.server import Server
 from tests.browser.shop import Shop
@@ -27,7 +27,7 @@ def playwright() -> Iterator[Playwright]:
 
 @pytest.fixture(scope="package")
 def program() -> str:
-    found = find_chromium()
+    found = find_windowless() or find_chromium()
     assert found, "There is no Chromium: `python3 tests` brings one."
     return found
 

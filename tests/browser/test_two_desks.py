@@ -171,15 +171,21 @@ def test_a_card_is_changed_into_its_next_version_and_its_picture_stands_beside_t
     page.get_by_text("Spec cards: see, add, change").press("Enter")
     page.get_by_role("button", name="Change Main bearing sheet").press("Enter")
     expect(page.get_by_label("Name of the card")).to_have_value("Main bearing sheet")
-    page.get_by_label(", to").first.fill("0.0040")
     page.get_by_label("Why it is added or changed").fill("the maker's new print")
+    page.get_by_label("main clearance, to").fill("0.0010")
+    add(page)
+    expect(page.get_by_text("main clearance: from is more than to")).to_be_visible()
+    page.get_by_label("main clearance, to").fill("0.0040")
     add(page)
     expect(page.get_by_role("heading", name="Main bearing sheet, version 2")).to_be_visible()
-    first = page.get_by_role("list", name="Changes of limits").get_by_role("listitem").first
-    expect(first).to_contain_text("0.0040 in, spec card: Main bearing sheet, version 2")
-    expect(first).to_contain_text("spec card: Main bearing sheet, version 1")
+    changes = page.get_by_role("list", name="Changes of limits").get_by_role("listitem")
+    change = changes.filter(has_text="main clearance")
+    expect(change).to_contain_text("0.0020 to 0.0040 in, spec card: Main bearing sheet, version 2")
+    expect(change).to_contain_text("0.0020 to 0.0030 in, spec card: Main bearing sheet, version 1")
     clearance = page.get_by_role("row").filter(has_text="main clearance").first
-    expect(clearance).to_contain_text("Now: 0.0020 to 0.0030 in, spec card: Main bearing sheet, version 2")
+    expect(clearance).to_contain_text("Now: 0.0020 to 0.0040 in, spec card: Main bearing sheet, version 2")
+    # It is in the book, and not only on this desk.
+    expect(page.locator(".strip")).to_contain_text("All 2 safe")
 
 
 # --- customers: rows of the server, not of the book ------------------------------------------------------------------

@@ -10,8 +10,10 @@ from pathlib import Path
 import pytest
 
 from standbook import writing
+from standbook.api.bridge import PLACE
+from standbook.api.limits import PUSH
 from standbook.config import Settings
-from standbook.writing import FileLock, TicketLock
+from standbook.writing import FileLock, Line, Place, TicketLock
 from tests.ledger.kit import Book, Phone, opened, results
 
 HOLDER = """
@@ -108,6 +110,68 @@ def test_a_turn_ends_with_an_error(here: Book) -> None:
     thread.start()
     thread.join(20)
     assert others == ["stored"]
+
+
+def pushed_from(book: Book, phone: Phone, number: int, place: Place) -> list[str]:
+    """One entry over the API, with the place that its request took when it came."""
+    body = {"device": phone.id, "from_no": number, "entries": [phone.texts[number - 1]]}
+    client = book.app.test_client()
+    answer = client.post(PUSH, json=body, headers={"X-Standbook": "1"}, environ_overrides={PLACE: place})
+    return [one["result"] for one in answer.get_json()["answers"]]
+
+
+def test_lg5_the_second_of_two_batches_waits_for_the_first_whichever_a_thread_has_in_hand_first(here: Book) -> None:
+    phone, line = Phone(here), here.services.writer.line
+    phone.write()
+    phone.write()
+    first, second = line.join(), line.join()
+    told: list[str] = []
+    thread = threading.Thread(target=lambda: told.extend(pushed_from(here, phone, 2, second)))
+    thread.start()
+    thread.join(0.3)
+    assert thread.is_alive()
+    assert pushed_from(here, phone, 1, first) == ["stored"]
+    thread.join(20)
+    assert told == ["stored"]
+
+
+def test_whoever_leaves_the_line_without_a_word_holds_up_nobody() -> None:
+    line = Line()
+    first, second, third = (line.join() for _ in range(3))
+    second.leave()
+    assert first.first.is_set()
+    assert not third.first.is_set()
+    first.leave()
+    first.leave()
+    third.wait()
+    third.leave()
+    line.join().wait()
+
+
+def test_one_is_looked_through_while_another_is_written_and_no_more_than_one(here: Book) -> None:
+    writer, order = here.services.writer, []
+    looked_at = threading.Event()
+
+    def push(name: str) -> None:
+        with writer.in_line():
+            order.append(f"{name} is looked through")
+            looked_at.set()
+            with writer.writing():
+                order.append(f"{name} is written")
+
+    threads = [threading.Thread(target=push, args=(name,)) for name in ("one", "two")]
+    with writer.turn():
+        threads[0].start()
+        assert looked_at.wait(20)
+        threads[1].start()
+        threads[1].join(0.3)
+        order.append("mine is written")
+    for thread in threads:
+        thread.join(20)
+    assert order[:2] == ["one is looked through", "mine is written"]
+    # Which of these is first is the threads' own affair.
+    assert set(order[2:4]) == {"one is written", "two is looked through"}
+    assert order[4:] == ["two is written"]
 
 
 def in_database_itself(settings: Settings, text: str) -> bool:

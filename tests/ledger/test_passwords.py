@@ -12,6 +12,9 @@ from standbook.people.access import Whence
 from standbook.people.roster import put_password, take_on
 from tests.ledger.kit import LEAD, PASSWORD, Book
 
+#: As the shop has it: while tests run, another one stands in its place.
+OWN = passwords._hasher  # noqa: SLF001
+
 
 class Clock:
     """A clock that a test can move on."""
@@ -50,6 +53,13 @@ def test_a_password_is_kept_as_argon2id_and_never_as_itself(book: Book) -> None:
     ((stored,),) = book.sql(f"SELECT password_hash FROM people WHERE id = '{LEAD}'")
     assert argon2.extract_parameters(stored).type is argon2.Type.ID
     assert PASSWORD not in stored
+
+
+def test_a_guess_costs_what_the_standard_asks_of_a_machine_with_little_memory() -> None:
+    """RFC 9106, section 4, second recommended option: argon2id, 3 passes, 4 lanes, 64 MiB, salt 128 bits, tag 256."""
+    assert OWN.type is argon2.Type.ID
+    assert (OWN.time_cost, OWN.parallelism, OWN.memory_cost) == (3, 4, 64 * 1024)
+    assert (OWN.salt_len, OWN.hash_len) == (16, 32)
 
 
 def test_the_right_password_opens_a_session(book: Book) -> None:

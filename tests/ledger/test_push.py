@@ -9,6 +9,7 @@ from sqlalchemy.exc import DBAPIError
 
 from standbook import clock
 from standbook.ids import uuid7
+from standbook.ledger.put import TOGETHER
 from tests.ledger.kit import Book, Phone, only, reading, reasons, results
 
 
@@ -221,3 +222,21 @@ def test_lg12_kinds_and_fields_of_a_newer_peer_are_kept_byte_for_byte(book: Book
     phone.write(body={"v": 2, "value": "told otherwise"}, mood="good")
     assert results(phone.send()) == ["stored", "stored"]
     assert book.texts() == phone.texts
+
+
+def test_a_batch_of_more_than_one_statement_is_kept_whole_and_in_order(book: Book, phone: Phone) -> None:
+    for number in range(2 * TOGETHER + 3):
+        phone.write(place=f"MJ{number % 5 + 1}.F.0")
+    assert set(results(phone.send())) == {"stored"}
+    assert book.texts() == phone.texts
+    rows = book.sql("SELECT seq, device_no, place FROM entries ORDER BY seq")
+    assert [tuple(row) for row in rows] == [(n + 1, n + 1, f"MJ{n % 5 + 1}.F.0") for n in range(2 * TOGETHER + 3)]
+    assert book.ledger.check().findings == []
+
+
+def test_the_same_id_twice_in_one_batch_is_told_and_both_are_kept(book: Book, phone: Phone) -> None:
+    first = phone.entry()
+    phone.keep(json.dumps(first))
+    phone.write(id=first["id"])
+    assert results(phone.send()) == ["stored", "conflict"]
+    assert [one["code"] for one in book.ledger.asides().conflicts] == ["same_id"]

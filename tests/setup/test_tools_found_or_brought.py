@@ -82,6 +82,29 @@ def test_the_browser_is_brought_by_the_next_way_when_one_fails(tmp_path: Path, m
     assert chromium.get_chromium() == str(tmp_path / "bin" / "chromium")
 
 
+def test_the_tests_take_a_browser_without_windows_before_a_whole_one(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for name in ("chromium", chromium.WINDOWLESS):
+        program(tmp_path / "bin", name, "Chromium 150")
+    monkeypatch.setenv("PATH", str(tmp_path / "bin"))
+    monkeypatch.delenv("STANDBOOK_CHROMIUM", raising=False)
+    assert chromium.get_windowless() == str(tmp_path / "bin" / chromium.WINDOWLESS)
+    assert chromium.get_chromium() == str(tmp_path / "bin" / "chromium")
+
+
+@pytest.mark.parametrize(("system", "taken"), [("debian", chromium.WINDOWLESS), ("ubuntu", "chromium")])
+def test_debian_brings_a_browser_without_windows_and_elsewhere_a_whole_one_will_do(
+    system: str, taken: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    program(tmp_path / "bin", "chromium", "Chromium 150")
+    monkeypatch.setenv("PATH", str(tmp_path / "bin"))
+    monkeypatch.delenv("STANDBOOK_CHROMIUM", raising=False)
+    monkeypatch.setattr(chromium.platform, "freedesktop_os_release", lambda: {"ID": system})
+    monkeypatch.setattr(chromium.apt, "install", lambda what, name: program(tmp_path / "bin", name, "Chromium 150"))
+    assert chromium.get_windowless() == str(tmp_path / "bin" / taken)
+
+
 def test_a_program_that_only_says_how_to_install_a_browser_is_no_browser(tmp_path: Path) -> None:
     pretender = tmp_path / "chromium-browser"
     pretender.write_text("#!/bin/sh\necho 'install it with snap' >&2\nexit 1\n")

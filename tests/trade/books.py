@@ -25,6 +25,8 @@ GAUGE = {
     "dial": False,
     "calibration_due": None,
 }
+#: One whose zero wanders: it is looked at again after a row of readings.
+BORE_GAUGE = GAUGE | {"id": "g2", "kind": "dial_bore_gauge", "name": "Bore gauge 1"}
 SPECIFICATION: dict[str, Any] = {
     "cylinders": {"text": "4", "unit": "1"},
     "layout": "inline",
@@ -121,6 +123,23 @@ FEW = (*FEW_SIZES, *FEW_OF_JOINTS, *FEW_OF_RODS, *FEW_ANSWERS)
 FEW_PLACES = [pair for pair in PLACES if pair[1].id in FEW]
 
 
+MEASURED = ("journals", "main_housings", "main_bearing_clearance")
+
+
+def measured(first: int) -> list[dict[str, Any]]:
+    """Readings of everything that bearings rest on, all near the middle: what follows from several is known."""
+    written = []
+    for step, place in PLACES:
+        if step in MEASURED and place.required:
+            text = f"{SIZES[place.id[:2]]:.4f}" if place.id[:2] in SIZES else "yes"
+            value = {"text": "two_instruments" if place.id == "method" else text, "unit": "in" if place.units else None}
+            gauge = GAUGE if step == "journals" else BORE_GAUGE
+            body = {"value": value, "not_measured": None, "instrument": gauge, "note": "", "corrects": None}
+            more = {"step": step, "place": place.id, "why": "first"}
+            written.append(entry(first + len(written), "reading", {**body, "confirmed": [], "cautions": []}, **more))
+    return written
+
+
 @st.composite
 def typed_values(draw: st.DrawFn, place: Any) -> dict[str, Any]:
     """Something typed at a place: near the size of its family, or a choice, flag or words."""
@@ -205,10 +224,10 @@ def later_entries(draw: st.DrawFn, number: int, earlier: list[dict[str, Any]]) -
 
 
 @st.composite
-def books(draw: st.DrawFn) -> list[tuple[dict[str, Any], int | None]]:
+def books(draw: st.DrawFn, first: int | None = None) -> list[tuple[dict[str, Any], int | None]]:
     """Entries after the opening with their shop numbers; the last few may still be unsent, from one device."""
     written: list[dict[str, Any]] = []
-    first = len(opening()) + 1
+    first = first or len(opening()) + 1
     for number in range(first, first + draw(st.integers(1, 14))):
         written.append(draw(later_entries(number, written)))
     unsent = draw(st.integers(0, 3))

@@ -9,7 +9,8 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from standbook.trade import calls, judge, plain, quantity
+from standbook.trade import calls, holds, judge, plain, quantity
+from standbook.trade.build import Build
 from standbook.trade.factors import FACTORS
 from standbook.trade.geometry import valve_order
 from tests.trade import books
@@ -327,6 +328,45 @@ def test_a_book_looked_at_on_the_way_says_the_same_at_the_end(book: list[tuple[A
             books.everything_shown(looked)
         looked.add(json.dumps(data), seq)
     assert books.everything_shown(looked) == books.everything_shown(books.new_build(begun + book))
+
+
+GLANCES = ["state", "nothing", *sorted({step for step, _ in books.FEW_PLACES}), "parts_accepted", "crank"]
+
+
+def glanced(build: Build, what: str) -> Any:
+    """What a phone looks at between two entries: the engine at a glance, one step, one Hold, or nothing at all."""
+    if what == "nothing":
+        return None
+    if what in holds.BY_ID:
+        return build.hold(what)
+    return build.state() if what == "state" else build.step(what)
+
+
+BEGUN = books.opening() + books.measured(len(books.opening()) + 1)
+
+
+@given(
+    st.sampled_from([books.opening(), BEGUN, BEGUN]).flatmap(
+        lambda begun: st.tuples(st.just(begun), books.books(len(begun) + 1))
+    ),
+    st.lists(st.sampled_from(GLANCES), min_size=14, max_size=14),
+    st.booleans(),
+)
+def test_what_is_remembered_after_any_entry_is_what_is_worked_out_afresh(
+    book: tuple[list[Any], list[tuple[Any, int | None]]], looks: list[str], unsent: bool
+) -> None:
+    """`unsent`: each entry is on the phone first and learns its number from the shop one look later."""
+    fed = [(data, seq) for seq, data in enumerate(book[0], 1)]
+    looked = books.new_build(fed)
+    looked.state()
+    for (data, seq), what in zip(book[1], looks, strict=False):
+        looked.add(json.dumps(data), None if unsent else seq)
+        fed.append((data, None if unsent else seq))
+        assert glanced(looked, what) == glanced(books.new_build(fed), what)
+        if unsent:
+            looked.add(json.dumps(data), seq)
+            fed[-1] = (data, seq)
+            assert glanced(looked, "state") == glanced(books.new_build(fed), "state")
 
 
 @st.composite

@@ -13,6 +13,8 @@ from standbook.errors import Problem, shape
 
 log = logging.getLogger(__name__)
 PLAIN = ("content-type", "content-length")
+#: Where the application finds the place in the writers' line that a request took when it came.
+PLACE = "standbook.place"
 
 
 class Reply(NamedTuple):

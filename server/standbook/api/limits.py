@@ -6,7 +6,8 @@ PREFIX = "/api/v1"
 #: Whatever is typed into a form.
 SMALL = 64 * 1024
 MOST_PIECE = 1024 * 1024
-MOST = {f"{PREFIX}/sync/push": MAX_BODY}
+PUSH = f"{PREFIX}/sync/push"
+MOST = {PUSH: MAX_BODY}
 MOST_BELOW = {f"{PREFIX}/blobs/": MAX_BLOB, f"{PREFIX}/photos/": MOST_PIECE}
 
 

@@ -22,11 +22,13 @@ from granian.constants import HTTPModes, Interfaces, SSLProtocols
 from granian.http import HTTP1Settings
 from granian.server.embed import Server
 
-from standbook.api.bridge import Reply, answer, environ_of, problem_reply
-from standbook.api.limits import most
+from standbook.api.bridge import PLACE, Reply, answer, environ_of, problem_reply
+from standbook.api.limits import PUSH, most
+from standbook.api.services import KEY
 from standbook.config import HOST
 from standbook.errors import Problem
 from standbook.network.certificate import Pair
+from standbook.writing import Place
 
 THREADS = 8
 # A phone may be slow, but not silent: so many seconds may pass between two pieces of a body.
@@ -82,10 +84,24 @@ class Door:
             trouble = await self._trouble_with(self._take(scope, protocol, body))
             if trouble is not None:
                 return problem_reply(trouble)
-            loop = asyncio.get_running_loop()
-            return await loop.run_in_executor(self._threads, answer, self._app, environ_of(scope, bytes(body)))
+            return await self._answer(scope, bytes(body))
         finally:
             self._bytes -= len(body)
+
+    async def _answer(self, scope: Any, body: bytes) -> Reply:
+        place = self._place(scope)
+        try:
+            environ = {**environ_of(scope, body), PLACE: place}
+            return await asyncio.get_running_loop().run_in_executor(self._threads, answer, self._app, environ)
+        finally:
+            if place:
+                place.leave()
+
+    def _place(self, scope: Any) -> Place | None:
+        """A batch's place in line is that of its coming, whichever thread gets on with its own first: a phone has two
+        on their way, and the second may not pass the first (LG5)."""
+        at = self._app.extensions.get(KEY)
+        return at.writer.line.join() if at and scope.path == PUSH else None
 
     async def _trouble_with(self, taking: Coroutine[Any, Any, None]) -> Problem | None:
         """Waits for a body; gives what kept it from coming whole."""

@@ -5,6 +5,7 @@ from typing import Any
 import msgspec
 from flask import Response, request
 
+from standbook.api.bridge import PLACE
 from standbook.api.etags import marked, tag_of, unchanged
 from standbook.api.guard import PREFIX
 from standbook.api.routes import Routes
@@ -38,8 +39,9 @@ def push() -> Response:
     person, push = signed_in(), pushed(request.get_data())
     refuse_other(push.carrier or push.device)
     ledger = services().ledger
-    with ledger.turn(push):
-        return json(ledger.push(push, person.id if person else None))
+    with ledger.in_line(push, request.environ.get(PLACE)):
+        taken = ledger.push(push, person.id if person else None)
+    return json(taken)
 
 
 @blueprint.on("GET", "/pull")

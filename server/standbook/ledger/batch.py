@@ -20,6 +20,8 @@ from standbook.people import access, proofs
 from standbook.people.authority import Author, Pin, ruling
 from standbook.people.proofs import Looked
 
+NOBODYS: tuple[str | None, str | None] = (None, None)
+
 
 class Batch:
     """One push while it is taken in. Nothing reaches the database before `store`."""
@@ -61,7 +63,8 @@ class Batch:
             message = entry_message("number_gap", next_no=self.next_no)
             self.answer(one, "refused", None, "number_gap", message)
         else:
-            self.pass_over(one.no)
+            if one.no > self.next_no:
+                self.pass_over(one.no)
             self.take_next(one)
 
     def pass_over(self, number: int) -> None:
@@ -104,7 +107,7 @@ class Batch:
         author = self.people.get(head.person)
         if author is None:
             return self.hold(one, "unknown_person", entry_message("unknown_person", person=head.person))
-        build, struck = self.struck.get(one.target or "", (None, None))
+        build, struck = self.struck.get(one.target, NOBODYS) if one.target else NOBODYS
         if head.kind == "struck_out" and build != head.build:
             return self.hold(one, "unknown_target", entry_message("unknown_target"))
         ruled = ruling(head.kind, author, self.signed_in, struck, self.pin_of(one, author), one.hold)
@@ -117,9 +120,9 @@ class Batch:
         return self.refuse(one, ruled.code, ruled.message)
 
     def pin_of(self, one: Incoming, author: Author) -> Pin:
-        looked = self.proofs.get(one.no)
         if author.id not in self.with_pin:
             return self.without_pin
+        looked = self.proofs.get(one.no)
         return "unproven" if looked is None or looked.what == "unread" else looked.what
 
     def enter(self, one: Incoming, head: Head) -> None:
@@ -163,8 +166,7 @@ class Batch:
         self, one: Incoming, result: Result, seq: int | None, code: str | None = None, message: str | None = None
     ) -> None:
         self.next_no += 1
-        # By its id alone: numbers only rise within a batch, so nobody asks for this one again.
-        self.known.add(Prior(one.sha256, one.id, one.no, result, seq, code, message), own=False)
+        self.known.took(one, result, seq, code, message)
 
     def answer(
         self, one: Incoming, result: Result, seq: int | None, code: str | None = None, message: str | None = None

@@ -46,6 +46,8 @@ class Known:
     def __init__(self) -> None:
         self._by_number: dict[int, list[Prior]] = {}
         self._by_id: dict[str, list[Prior]] = {}
+        # Of the batch itself, by id: what is asked of few of them is made when it is asked.
+        self._just_now: dict[str, list[tuple[Incoming, Result, int | None, str | None, str | None]]] = {}
 
     def add(self, prior: Prior, own: bool = True) -> None:
         """`own`: it came from the device that is sending now, so that its number counts too."""
@@ -54,9 +56,29 @@ class Known:
         if prior.id is not None:
             self._by_id.setdefault(prior.id, []).append(prior)
 
+    def took(
+        self, one: Incoming, result: Result, seq: int | None, code: str | None = None, message: str | None = None
+    ) -> None:
+        """An entry of this very batch, found by its id alone: numbers only rise within a batch, so nobody asks for
+        this one again."""
+        if one.id is not None:
+            self._just_now.setdefault(one.id, []).append((one, result, seq, code, message))
+
+    def _with_id(self, ident: str | None) -> list[Prior]:
+        if ident is None:
+            return []
+        just_now = self._just_now.get(ident)
+        before = self._by_id.get(ident, [])
+        if just_now is None:
+            return before
+        return before + [
+            Prior(one.sha256, one.id, one.no, result, seq, code, message)
+            for one, result, seq, code, message in just_now
+        ]
+
     def same(self, one: Incoming) -> Prior | None:
         """The very same bytes under the same number, or under the same id."""
-        candidates = self._by_number.get(one.no, []) + self._by_id.get(one.id or "", [])
+        candidates = self._by_number.get(one.no, []) + self._with_id(one.id)
         return next((prior for prior in candidates if prior.sha256 == one.sha256), None)
 
     def misses(self, number: int) -> bool:
@@ -69,7 +91,9 @@ class Known:
 
     def claims_id(self, one: Incoming) -> Prior | None:
         """Another entry, in the book or held back, with this id and other bytes (LG4)."""
-        candidates = self._by_id.get(one.id or "", [])
+        candidates = self._with_id(one.id)
+        if not candidates:
+            return None
         return next((prior for prior in candidates if prior.sha256 != one.sha256), None)
 
 

@@ -5,7 +5,6 @@ carry of that device would wait behind them for ever. So the number is passed ov
 its entry takes it up when it comes after all.
 """
 
-import hashlib
 from collections.abc import Sequence
 
 from sqlalchemy import Connection, delete, select
@@ -27,8 +26,7 @@ def may_pass_over(push: Push, number: int, next_no: int) -> bool:
 
 def missing(number: int) -> Incoming:
     """Stands for the entry until it comes: no bytes, and the reason why."""
-    nothing = hashlib.sha256(b"").hexdigest()
-    return Incoming(number, None, 0, nothing, fault=(CODE, entry_message(CODE, number=number)))
+    return Incoming(number, None, 0, fault=(CODE, entry_message(CODE, number=number)))
 
 
 def take_away(connection: Connection, shop: str, device: str, numbers: Sequence[int]) -> None:

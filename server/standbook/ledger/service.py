@@ -27,7 +27,7 @@ from standbook.people import pins, proofs
 from standbook.people.authority import PROVEN_KINDS
 from standbook.people.proofs import Looked, Looking, Sent
 from standbook.people.roster import authors
-from standbook.writing import Writer
+from standbook.writing import Place, Writer
 
 
 class Ledger:
@@ -66,10 +66,15 @@ class Ledger:
                 self._shop = the_shop(connection)
         return self._shop
 
-    def turn(self, push: Push) -> AbstractContextManager[None]:
-        """The writers' turn for a whole push: looked through side by side, batches take the interpreter from the one
-        that holds the book, and all of them wait for that. Not where PINs are looked at, which takes long."""
-        return nullcontext() if push.proofs else self.writer.turn()
+    def in_line(self, push: Push, place: Place | None) -> AbstractContextManager[None]:
+        """One batch is looked through while another one is written: more of them side by side would take the
+        interpreter from the one that holds the book, and all wait for that. Not where PINs are looked at, which takes
+        long. `place`: taken when it came."""
+        if not push.proofs:
+            return self.writer.in_line(place)
+        if place:
+            place.leave()
+        return nullcontext()
 
     def push(self, push: Push, signed_in: str | None) -> Pushed:
         """Takes entries in. What can be done before the lock is taken is done then; a full disk refuses the batch as a

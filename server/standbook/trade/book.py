@@ -17,6 +17,11 @@ NOWHERE = {}
 class Entry:
     """One entry as the book holds it: the parsed text and the shop's number, None while it is only on this phone."""
 
+    #: Of a reading, once its place has read it: whether it makes sense there, its number and its reading step.
+    readable = number = reading_step = None
+    #: The book's lists that hold it.
+    lists = ()
+
     def __init__(self, data, seq):
         self.data = data
         self.id = data["id"]
@@ -30,10 +35,6 @@ class Entry:
         self.made_at = data["made_at"]
         #: Whether this version reads the entry's kind and body; what a newer app wrote is only kept (LG12).
         self.known = self.kind in KINDS and self.body["v"] == 1
-        #: Of a reading, once its place has read it: whether it makes sense there, its number and its reading step.
-        self.readable = self.number = self.reading_step = None
-        #: The book's lists that hold it.
-        self.lists = ()
         self.learn(seq)
 
     def learn(self, seq):
@@ -122,6 +123,8 @@ class Book:
         """Drops the folds that this entry touches: a strike can hit any place, a changed part its whole step."""
         if entry.kind == "struck_out":
             self._struck = None
+        if not self._folds:
+            return
         target = self._by_id.get(entry.body.get("target", "")) if entry.kind == "struck_out" else entry
         if target is None:
             return
@@ -175,14 +178,6 @@ class Book:
         if key not in self._folds:
             self._folds[key] = self.fold_with(step, place, steps, ())
         return self._folds[key]
-
-    def folds(self, step, places, steps):
-        """The folds of many places of a step: place id -> fold."""
-        known = self._folds
-        return {
-            place.id: known[(step, place.id)] if (step, place.id) in known else self.fold(step, place, steps)
-            for place in places
-        }
 
     def fold_with(self, step, place, steps, more):
         """The same with more readings laid on top, which are not in the book."""

@@ -29,7 +29,7 @@ class Build:
     def take(self, data, seq):
         """The same for an entry that has been read already."""
         entry = self.book.add(data, seq)
-        if entry is None or entry.kind == "photo":
+        if entry is None or entry.kind == "photo" or self._facts is None:  # nothing was looked at yet
             return
         self._told = {}
         if entry.known and entry.kind == "reading" and entry.why != "part_changed":
@@ -39,7 +39,7 @@ class Build:
 
     def refresh(self):
         """Works everything out anew when it is next looked at."""
-        self._facts, self._works, self._laid, self.memos = None, {}, {}, Memos()
+        self._facts, self._works, self._found, self._folds, self.memos = None, {}, {}, {}, Memos()
         self._settled, self._told = {}, {}
 
     def settled(self, what, make):
@@ -56,7 +56,8 @@ class Build:
 
     def _touch(self, step_id, place_id):
         """A place has another reading: what looked at it is worked out anew, its step and others that looked there."""
-        self._laid.pop((step_id, place_id), None)
+        self.found(step_id).pop(place_id, None)
+        self._folds.get(step_id, {}).pop(place_id, None)
         self._works.pop(step_id, None)
         for key in self.memos.touch(step_id, place_id):
             self._works.pop(key[0], None)
@@ -74,20 +75,26 @@ class Build:
         return self.book.fold(step_id, place, self.facts().steps_apart)
 
     def folds(self, step_id, places):
-        """The same of many places: place id -> fold."""
-        return self.book.folds(step_id, places, self.facts().steps_apart)
+        """The same of all places of a step: place id -> fold."""
+        folds = self._folds.setdefault(step_id, {})
+        if len(folds) < len(places):
+            for place in places:
+                if place.id not in folds:
+                    folds[place.id] = self.fold(step_id, place)
+        return folds
 
     def fold_with(self, step_id, place, entry):
         """The same with one more reading that is not in the book."""
         return self.book.fold_with(step_id, place, self.facts().steps_apart, (entry,))
 
+    def found(self, step_id):
+        """The accepted readings of a step that were looked for, by place: what benches keep of it."""
+        return self._found.setdefault(step_id, {})
+
     def at(self, step_id, place_id):
-        """The accepted reading of a place, None without one: what a bench finds here."""
-        where = (step_id, place_id)
-        if where not in self._laid:
-            place = self.facts().layout(BY_ID[step_id]).by_id.get(place_id)
-            self._laid[where] = None if place is None else self.fold(step_id, place).accepted()
-        return self._laid[where]
+        """The accepted reading of a place, None without one."""
+        place = self.facts().layout(BY_ID[step_id]).by_id.get(place_id)
+        return None if place is None else self.fold(step_id, place).accepted()
 
     def before(self, step_id, place_id, rank):
         """What stood set at a place before that rank in the order of the book, None without: for the same bench."""
@@ -128,6 +135,13 @@ class Build:
             "photos": views.photo_views(self, None),
             "next": self._next(works),
         }
+
+    def state_text(self):
+        """The same as JSON text: what no reading changes is written once."""
+        state = self.state()
+        engine = state.pop("engine")
+        written = self.settled("engine text", lambda: plain.answer_json({"engine": engine})[:-1])
+        return plain.Written(written + "," + plain.answer_json(state)[1:])
 
     def step(self, step_id):
         """One step with all its places and values (`StepView` of the screens)."""
@@ -191,7 +205,8 @@ class Build:
             )
             found.append(flags.flag("newer_entries", "NOTE", "missing", words))
         found.extend(self.settled("meanwhile", lambda: meanwhile.of_engine(self)))
-        return found + [flag for step in STEPS for flag in self._lost_places(step)]
+        read = [step for step in STEPS if self.book.places_read(step.id)]
+        return found + [flag for step in read for flag in self._lost_places(step)]
 
     def _lost_places(self, step):
         """Readings at places that this engine no longer has, since its specification was corrected."""

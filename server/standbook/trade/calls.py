@@ -232,7 +232,7 @@ CALLS = {
     "add": add,
     "close": close,
     "people": people,
-    "state": lambda args: _build(args).state(),
+    "state": lambda args: _build(args).state_text(),
     "step": lambda args: _build(args).step(args["step"]),
     "hold": lambda args: _build(args).hold(args["hold"]),
     "guide": lambda args: _build(args).guide(args["step"]),

@@ -5,6 +5,7 @@ from . import plain
 from .engine import Engine
 from .instruments import ASKED
 from .slips import FEWEST_MATES
+from .work import FAMILY
 
 #: Default tables that are not this version's own, by sha256: a build keeps the table that it was opened with.
 _tables = {}
@@ -18,13 +19,19 @@ def use_table(sha256, text):
 class Layout:
     """The places of a step: by group, in walking order, by id."""
 
-    def __init__(self, groups):
+    def __init__(self, step, groups):
         self.groups = groups
         self.places = [place for group in groups for place in group.places]
         self.by_id = {place.id: place for place in self.places}
         self.group_of = {place.id: group.id for group in groups for place in group.places}
         #: The places of each family of found sizes that has enough of them to tell an odd one.
         self.families = _families(self.places)
+        #: What of the step is worked out for itself: each group, and what stands over several; under which key.
+        self.parts = [(step.id, "part", group.id) for group in groups] + [(step.id, "part", FAMILY)]
+        #: What the places of each group say for themselves.
+        self.said = [((step.id, "said", group.id), group) for group in groups]
+        #: The sizes that are found, in walking order.
+        self.sizes = [place for place in self.places if place.is_found_size()]
 
 
 def _families(places):
@@ -46,6 +53,7 @@ class Facts:
         self.engine = Engine(raw)
         self.limits = limit_table.Limits(self.rows_of(self.frozen), self.cards())
         self.decisions = book.of_kind("decision")
+        self._decided = {(entry.step, entry.body["about"]): entry for entry in self.decisions}
         signed = book.of_kind("step_signed")
         self.signatures = {entry.step: entry for entry in signed}
         self.first_signatures = {entry.step: entry for entry in reversed(signed)}
@@ -58,7 +66,7 @@ class Facts:
     def layout(self, step):
         """The places of a step on this engine."""
         if step.id not in self._layouts:
-            self._layouts[step.id] = Layout(step.groups(self.engine))
+            self._layouts[step.id] = Layout(step, step.groups(self.engine))
         return self._layouts[step.id]
 
     def defaults(self):
@@ -77,9 +85,19 @@ class Facts:
         """The rows of the defaults that an entry froze; None for this version's own, and for one that is not here."""
         return _tables.get(frozen.body["defaults"]) if frozen else None
 
+    def asking(self, step):
+        """The lead's latest decisions about something of a step that ask to measure it again."""
+        return [
+            entry
+            for entry in self.decisions
+            if entry.step == step
+            and entry.body["decision"] == "measure_again"
+            and self._decided[(step, entry.body["about"])] is entry
+        ]
+
     def decision_about(self, step, about):
         """The lead's latest decision about a value, place or flag of a step (None: of the whole engine)."""
-        return _last([entry for entry in self.decisions if entry.step == step and entry.body["about"] == about])
+        return self._decided.get((step, about))
 
 
 def _first(entries):

@@ -26,19 +26,27 @@ class Family:
         """The median (canonical) where one more reading is the odd one out, else None."""
         if len(self.numbers) < slips.FEWEST_MATES:
             return None
-        found = _outliers(self.numbers + [number], max([step] + self._steps()))
+        found = _outliers(self.numbers + [number], max(step, self._coarsest()))
         return found["median"] if number in found["outliers"] else None
 
     def odd_ones(self):
         """[(place, reading, median)] of the readings that are odd among the others."""
         if len(self.numbers) <= slips.FEWEST_MATES:
             return []
-        found = _outliers(self.numbers, max(self._steps()))
+        found = _outliers(self.numbers, self._coarsest())
         odd = found["outliers"]
         return [(place, reading, found["median"]) for place, reading in self.read if reading.number in odd]
 
-    def _steps(self):
-        return [step_of(place.kind, found.typed, found.instrument) for place, found in self.read]
+    def _coarsest(self):
+        """The largest of their reading steps; of readings in a row by one gauge the first tells it."""
+        most, gauge = 0.0, None
+        for place, found in self.read:
+            if gauge is None or found.instrument is not gauge:
+                most = max(most, step_of(place.kind, found.typed, found.instrument))
+                gauge = found.instrument
+                if gauge and not instruments.measures(gauge, place.kind):
+                    gauge = None
+        return most
 
 
 def _outliers(numbers, step):

@@ -31,8 +31,8 @@ def flag(flag_id, severity, sort, words, step=None, about=None, place=None, answ
 def of_step(work):
     """All flags of a step, worst first."""
     found = _value_flags(work) + _asked_flags(work)
-    for place in work.places:
-        found.extend(work.place_flags(place))
+    for said in work.said():
+        found.extend([flag for flag in said.flags if flag["sort"] != "slip" or flag["place"] not in work.asked])
     for finding in work.findings:
         found.append(_finding_flag(work, finding))
     found.extend(_order_flags(work) + _late(work) + _copied_flags(work) + _odd_flags(work, found))
@@ -79,8 +79,9 @@ def _value_flags(work):
 
 def _no_card(work):
     """A limit that only the part maker's card gives, and no card in force: said once."""
+    wanted = work.facts.limits.without_card
     for judged in work.values:
-        if judged.value.number is not None and work.facts.limits.wants_card(judged.value.acts_on):
+        if judged.value.acts_on in wanted and judged.value.number is not None:
             words = work.step.title + ": only the part maker's card can judge the size; the lead adds it."
             return [_flag(work, "no_card." + judged.value.acts_on, "NOTE", "no card", words, judged.value.id, None)]
     return []
@@ -109,6 +110,8 @@ def _value_answer(work, judged):
 
 def _asked_flags(work):
     """One flag for each time that the lead asks to measure again, naming the places."""
+    if not work.asked:
+        return []
     places = {}
     for place in work.places:
         if place.id in work.asked:
@@ -128,7 +131,7 @@ def _asked_flag(work, decision, places):
 # --- places ---
 
 
-def of_place(work, place, bench):
+def of_place(work, bench, place):
     """Flags of one place; `bench` hears of every other place that they rest on."""
     bench.at(place.id)
     fold, found = work.folds[place.id], []
@@ -146,16 +149,20 @@ def of_place(work, place, bench):
 
 def _slip_flags(work, place, fold, bench):
     """Slips of the readings that count, each asked for itself: a mean has more digits than any gauge."""
-    if place.kind not in slips.KINDS or place.id in work.asked:
+    if place.kind not in slips.KINDS:
         return []
-    found, note = {}, work.slip_answer(place.id)
+    found, before = {}, None
     for reading in fold.used_readings():
-        typed = reading.body["value"]
-        for slip in work.suspected(place, typed, reading.body.get("instrument"), bench):
+        typed, gauge = reading.body["value"], reading.body.get("instrument")
+        if (typed, gauge) == before:
+            continue
+        before = typed, gauge
+        for slip in work.suspected(place, typed, gauge, bench):
+            note = work.slip_answer(place.id)
             words = place.words + ", " + quantity.with_unit(typed["text"], typed["unit"]) + ": " + slip["message"]
             name = "slip." + slip["id"] + "." + place.id
             found.setdefault(name, _answered(work, name, "WARN", "slip", place.id, words, note))
-    return [found[name] for name in plain.keys_in_order(found)]
+    return [found[name] for name in plain.keys_in_order(found)] if found else []
 
 
 def _answered(work, flag_id, severity, sort, place, words, note):
@@ -206,18 +213,21 @@ def _read_after(fold, signature):
 def _copied_flags(work):
     return [
         _decided(work, "copied." + place, "NOTE", "slip", place, words, work.confirmed(place, "copied"))
-        for place, words in copied(work, work.bench)
+        for place, words in _in_a_row(work, [text for said in work.said() for text in said.texts])
     ]
 
 
 def copied(work, bench):
     """Found values, equal to the last digit, in more places in a row than chance allows: [(place, words)]."""
-    places = [place for place in work.places if place.kind == "length" and place.set_or_found == "found"]
+    return _in_a_row(work, [bench.text(place.id) for place in work.sizes])
+
+
+def _in_a_row(work, texts):
     most = int(work.facts.limits.number("identical_values_in_a_row", "high"))
     words = "The same value stands more than " + str(most) + " times in a row, up to "
     return [
-        (places[at].id, words + places[at].words + ": was each one measured?")
-        for at in slips.copied([bench.text(place.id) for place in places], most)
+        (work.sizes[at].id, words + work.sizes[at].words + ": was each one measured?")
+        for at in slips.copied(texts, most)
     ]
 
 

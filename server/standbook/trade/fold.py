@@ -41,6 +41,7 @@ class Fold:
         self.steps = steps
         self.struck = {}
         self.used = []
+        self._rests_on = ()
         self.number = None
         self.typed = None
         self.apart = False
@@ -137,6 +138,7 @@ class Fold:
             self._take([valued[pair[0]], valued[pair[1]]])
 
     def _take(self, used):
+        self._rests_on = used
         self.used = [r.id for r in used]
         first = used[0].body["value"]
         self.typed = first
@@ -149,8 +151,8 @@ class Fold:
             self.typed = {"text": text, "unit": first["unit"]}
 
     def used_readings(self):
-        """The readings on which the accepted value rests."""
-        return [reading for reading in self.live if reading.id in self.used]
+        """The readings on which the accepted value rests, in order."""
+        return self._rests_on
 
     def accepted(self):
         """The accepted reading for the bench; None without one, and for a choice that only a newer app knows."""

@@ -12,11 +12,10 @@ def problems(work):
 def _overdue(work):
     """An instrument past its calibration date when it was used: a torque wrench stops the work, others warn."""
     first = {}
-    for fold in work.folds.values():  # any order: the earliest of each gauge is taken
-        for entry in fold.overdue():
-            gauge = entry.body["instrument"]["id"]
-            if gauge not in first or entry.rank < first[gauge].rank:
-                first[gauge] = entry
+    for entry in [entry for said in work.said() for entry in said.overdue]:
+        gauge = entry.body["instrument"]["id"]
+        if gauge not in first or entry.rank < first[gauge].rank:
+            first[gauge] = entry
     return [_overdue_finding(first[gauge]) for gauge in plain.keys_in_order(first)]
 
 
@@ -74,28 +73,31 @@ def _coarse(work):
 
 def too_coarse(work, bench, values):
     """An instrument that cannot see the band of a value it was used for."""
-    shares = {kind: bench.limits.number("gauge_step_share_of_band", "high", kind) for kind in ("set", "found")}
-    found = []
+    found, uses, doubtful = [], None, []
     for judged in [judged for judged in values if judged.limits]:
-        for place, gauge, kinds in _gauges_of(work, bench, judged.value.uses):
-            if not _is_the_right_one(kinds, gauge) and not _sees(judged, gauge, shares):
+        if judged.value.uses is not uses:
+            uses = judged.value.uses
+            doubtful = _doubtful(work, bench, uses)
+        for place, gauge in doubtful:
+            if not _sees(judged, gauge, bench.limits):
                 words = gauge["name"] + " is too coarse for the " + judged.value.short + ": take a finer instrument."
                 found.append(Finding("coarse." + gauge["id"] + "." + judged.value.acts_on, "WARN", words, place))
     return found
 
 
-def _gauges_of(work, bench, places):
-    """(place, gauge, kinds that the trade names there), each gauge and list of kinds once, at its first place."""
-    seen, found = {}, []
-    for place in places:
-        gauge = bench.instrument(place)
+def _doubtful(work, bench, places):
+    """(place, gauge) where it is none that the trade names there; of places in a row that are alike the first."""
+    found, before, kinds_before = [], None, None
+    for place, read in zip(places, bench.all(places)):
+        gauge = read and read.instrument
         if not gauge:
             continue
         at = work.by_id.get(place)
         kinds = work.step.instrument_kinds if at is None or at.gauges is None else at.gauges
-        if (id(gauge), id(kinds)) not in seen:
-            seen[(id(gauge), id(kinds))] = True
-            found.append((place, gauge, kinds))
+        if gauge is not before or kinds is not kinds_before:
+            before, kinds_before = gauge, kinds
+            if not _is_the_right_one(kinds, gauge):
+                found.append((place, gauge))
     return found
 
 
@@ -105,8 +107,9 @@ def _is_the_right_one(kinds, gauge):
     return gauge["kind"] in kinds and usual is not None and instruments.step_of(gauge) <= usual + 1e-9
 
 
-def _sees(judged, gauge, shares):
+def _sees(judged, gauge, limits):
     step = instruments.step_of(gauge)
+    shares = {kind: limits.number("gauge_step_share_of_band", "high", kind) for kind in ("set", "found")}
     for against in judged.limits:
         low, high = against.limit["low"] or 0.0, against.limit["high"]
         if high is not None and judged.value.kind == "length":
@@ -120,7 +123,7 @@ def _zero_due(work):
     """Too many readings, or too long, since a gauge's zero was last checked; where the step has a place for it."""
     if "gauge_zero" not in work.by_id:
         return []
-    since = _since_zero(work)
+    since = work.since_zero()
     most = work.facts.limits.number("dial_readings_since_zero", "high")
     longest = work.facts.limits.number("minutes_since_zero", "high")
     if len(since) > most:
@@ -132,17 +135,19 @@ def _zero_due(work):
     return [Finding("zero_due", "WARN", words, "gauge_zero")]
 
 
-def _since_zero(work):
+def since_zero(readings, folds):
     """Live readings with a gauge whose zero wanders, latest first, back to where the zero was last found right."""
     since = []
-    for entry in reversed(work.build.book.step_readings(work.step.id)):
-        gauge = entry.body.get("instrument")
-        if not work.is_live(entry):
+    for entry in reversed(readings):
+        fold = folds.get(entry.place)
+        if fold is None or entry.id in fold.struck:
             continue
-        if entry.place == "gauge_zero" and (entry.body["value"] or {}).get("text") == "yes":
+        if entry.place != "gauge_zero":
+            gauge = entry.body.get("instrument")
+            if gauge and gauge["kind"] in instruments.ZEROED:
+                since.append(entry)
+        elif (entry.body["value"] or {}).get("text") == "yes":
             break
-        if entry.place != "gauge_zero" and gauge and gauge["kind"] in instruments.ZEROED:
-            since.append(entry)
     return since
 
 

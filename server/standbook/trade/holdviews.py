@@ -12,14 +12,21 @@ def summaries(build):
 
 
 def summary(work):
-    """A Hold in a list."""
+    """A Hold in a list; kept as long as it says the same, nobody changes it."""
+    state, waits_for = work.state(), _waits_for(work)
+    signed = [entry.id for entry in _counted(work)]
+    key = (work.hold.id, state) + tuple(waits_for + signed)
+    return work.build.settled(key, lambda: _summary(work, state, waits_for))
+
+
+def _summary(work, state, waits_for):
     hold = work.hold
     return {
         "id": hold.id,
         "name": hold.name(),
         "before": hold.before,
-        "state": work.state(),
-        "waits_for": _waits_for(work),
+        "state": state,
+        "waits_for": waits_for,
         "signers": [_signer(work, signs_as) for signs_as in hold.signers],
     }
 
@@ -50,7 +57,7 @@ def _signed(work, entry):
 def view(work):
     """The whole Hold: what it rests on, what stands in its way, who may sign, what a signature binds."""
     hold, missing = work.hold, work.missing()
-    found = summary(work)
+    found = dict(summary(work))
     found.update(
         {
             "build": work.build.build_id,
@@ -79,10 +86,11 @@ def _cautions(hold):
 
 
 def _line(work, line):
+    steps = [work.build.work(name) for name in line.steps]
     return {
         "no": line.no,
         "asks": line.asks,
-        "steps": [{"id": step.step.id, "title": step.step.title, "state": step.state()} for step in line.steps],
+        "steps": [{"id": step.step.id, "title": step.step.title, "state": step.state()} for step in steps],
         "answers": [_answer(work, entry, line) for entry in _counted(work) if _answer_of(entry, line)],
     }
 

@@ -16,12 +16,12 @@ def work(build, hold_id):
 
 
 class LineWork:
-    """A line on this engine: its steps, and what the signers answer for (`asks`, "" = nothing)."""
+    """A line on this engine: ids of its steps, and what the signers answer for (`asks`, "" = nothing)."""
 
-    def __init__(self, line, steps):
+    def __init__(self, line, here):
         self.no = line.no
-        self.steps = steps
-        self.asks = line.beside if steps else line.words
+        self.steps = [name for name in line.steps if name in here]
+        self.asks = line.beside if self.steps else line.words
 
 
 class HoldWork:
@@ -34,14 +34,21 @@ class HoldWork:
         self.build = build
         self.hold = hold
         self.facts = build.facts()
-        here = {step.id: True for step in build.steps()}
-        self.lines = [LineWork(line, [build.work(name) for name in line.steps if name in here]) for line in hold.lines]
-        self.steps = [step for line in self.lines for step in line.steps]
-        self.signatures = [entry for entry in self.facts.hold_signatures if entry.body["hold"] == hold.id]
-        self.openings = [entry for entry in self.facts.hold_openings if entry.body["hold"] == hold.id]
+        self.lines, self.signatures, self.openings = build.settled(("hold", hold.id), self._settled)
+        self.steps = [build.work(name) for line in self.lines for name in line.steps]
         self.counted, self.fallen = {}, {}
         if self.signatures:
             self._count()
+
+    def _settled(self):
+        """What no reading changes: the lines, the signatures, and when it was opened again."""
+        here = {step.id: True for step in self.build.steps()}
+        lines = [LineWork(line, here) for line in self.hold.lines]
+        named = [
+            [e for e in of if e.body["hold"] == self.hold.id]
+            for of in (self.facts.hold_signatures, self.facts.hold_openings)
+        ]
+        return lines, named[0], named[1]
 
     # --- what it rests on ---
 

@@ -214,6 +214,8 @@ class Limits:
         self.cards = list(cards)
         self._acting = _by_what_they_act_on(self.rows)
         self._numbers = {}
+        #: What only the maker's card can judge, where no card in force does.
+        self.without_card = {key: True for key in CARD_ONLY if not self._card_row(key)}
         #: What is in force on the engine that was asked about last: neither it nor a table or card changes.
         self._engine, self._in_force = None, {}
 
@@ -256,10 +258,6 @@ class Limits:
         if acts_on in CARD_ONLY:
             found.extend(self._card_only(acts_on))
         return found
-
-    def wants_card(self, acts_on):
-        """Only the maker's card can give this limit and no card in force does."""
-        return acts_on in CARD_ONLY and not self._card_row(acts_on)
 
     def _of_row(self, row, engine, set_or_found, so_far):
         card = self._card_row(row["key"])

@@ -3,29 +3,42 @@
 A book of thousands of entries is judged anew after each of them; nearly all of it comes to the same as before.
 """
 
+#: In place of a place's id: whatever is read in the step.
+ANYWHERE = None
+
 
 class Memos:
     def __init__(self):
-        self._kept = {}
-        #: (step, place) -> keys of what looked there.
+        #: key -> (what is kept, {step: {place: True}} that it looked at).
+        self.kept = {}
+        #: step -> place -> keys of what looked there.
         self._lookers = {}
 
-    def known(self, key):
-        """What is kept under a key; None where nothing is."""
-        return self._kept.get(key)
+    def get(self, key, bench, make, about):
+        """What `make(bench, about)` gives; it learns of readings through the bench alone.
 
-    def get(self, key, bench, make):
-        """What `make(bench)` gives; it learns of readings through the bench alone."""
-        if key not in self._kept:
+        What was kept may go into something else that is kept: the bench that is asked with hears where it looked.
+        """
+        kept = self.kept.get(key)
+        if kept is None:
             seen = {}
-            self._kept[key] = make(bench.watched(seen))
-            for where in seen:  # any order: each is noted for itself
-                self._lookers.setdefault(where, {})[key] = True
-        return self._kept[key]
+            kept = self.kept[key] = (make(bench.watched(seen), about), seen)
+            for step, places in seen.items():  # any order: each is noted for itself
+                self._note(key, self._lookers.setdefault(step, {}), places)
+        bench.rests_on(kept[1])
+        return kept[0]
+
+    def _note(self, key, lookers, places):
+        for place in places:
+            if place not in lookers:
+                lookers[place] = {}
+            lookers[place][key] = True
 
     def touch(self, step, place):
         """Forgets what looked at a place; gives the keys of it."""
-        keys = list(self._lookers.pop((step, place), ()))
+        keys, lookers = [], self._lookers.get(step, {})
+        for where in (place, ANYWHERE):
+            keys.extend(lookers.pop(where, ()))
         for key in keys:
-            self._kept.pop(key, None)
+            self.kept.pop(key, None)
         return keys

@@ -113,7 +113,7 @@ def _rounded_units(x, decimals):
 
 def round_away(x, decimals):
     """x rounded half away from zero."""
-    value = _rounded_units(x, decimals) / POWERS[decimals]
+    value = math.floor(abs(x) * POWERS[decimals] + 0.5 + TIE) / POWERS[decimals]  # as _rounded_units, a call less
     return -value if x < 0 and value > 0 else value
 
 
@@ -207,7 +207,7 @@ def keys_in_order(mapping):
 
 def median(values):
     """Middle of the ordered values; of an even number the mean of the two in the middle."""
-    ordered = in_order(values)
+    ordered = sorted(values)
     half = len(ordered) // 2
     return ordered[half] if len(ordered) % 2 else (ordered[half - 1] + ordered[half]) / 2.0
 
@@ -224,7 +224,7 @@ def to_json(value):
     waiting = [value]
     while waiting:
         item = waiting.pop()
-        if type(item) is _Raw:
+        if type(item) is Written:
             out.append(item.text)
         elif type(item) is dict:
             _push_dict(item, waiting)
@@ -235,7 +235,7 @@ def to_json(value):
     return "".join(out)
 
 
-class _Raw:
+class Written:
     """Text that stands in the output as it is: brackets, commas and keys."""
 
     def __init__(self, text):
@@ -243,21 +243,21 @@ class _Raw:
 
 
 def _push_dict(item, waiting):
-    pieces = [_Raw("{")]
+    pieces = [Written("{")]
     for number, key in enumerate(keys_in_order(item)):
-        pieces.append(_Raw(("," if number else "") + _string(key) + ":"))
+        pieces.append(Written(("," if number else "") + _string(key) + ":"))
         pieces.append(item[key])
-    pieces.append(_Raw("}"))
+    pieces.append(Written("}"))
     waiting.extend(reversed(pieces))
 
 
 def _push_list(item, waiting):
-    pieces = [_Raw("[")]
+    pieces = [Written("[")]
     for number, element in enumerate(item):
         if number:
-            pieces.append(_Raw(","))
+            pieces.append(Written(","))
         pieces.append(element)
-    pieces.append(_Raw("]"))
+    pieces.append(Written("]"))
     waiting.extend(reversed(pieces))
 
 
@@ -306,17 +306,17 @@ def answer_json(value, levels=0):
         elif levels and type(item) is list and item:
             waiting.extend(reversed(_list_pieces(item, levels - 1)))
         else:
-            pieces.append(item.text if type(item) is _Raw else json.dumps(item))
+            pieces.append(item.text if type(item) is Written else json.dumps(item))
     return "".join(pieces)
 
 
 def _dict_pieces(item, levels):
     found, before = [], "{"
     for key in item:
-        found.append((_Raw(before + json.dumps(key) + ":"), 0))
+        found.append((Written(before + json.dumps(key) + ":"), 0))
         found.append((item[key], levels))
         before = ","
-    found.append((_Raw("}"), 0))
+    found.append((Written("}"), 0))
     return found
 
 
@@ -326,10 +326,10 @@ def _list_pieces(item, levels):
         return [(item, 0)]
     found, before = [], "["
     for element in item:
-        found.append((_Raw(before), 0))
+        found.append((Written(before), 0))
         found.append((element, levels))
         before = ","
-    found.append((_Raw("]"), 0))
+    found.append((Written("]"), 0))
     return found
 
 

@@ -112,8 +112,19 @@ def _asked(finding):
 
 
 def _copied(work, place, bench, so):
-    messages = [words for at, words in flags.copied(work, bench) if at == place.id and "copied" not in so]
+    if "copied" in so or not _says_the_same_again(work, place, bench):
+        return []
+    messages = [words for at, words in flags.copied(work, bench) if at == place.id]
     return [{"id": "copied", "message": words, "offer": None} for words in messages]
+
+
+def _says_the_same_again(work, place, bench):
+    """Whether the found size before this one reads alike, as the last two of a row of alike ones do."""
+    walk = work.places
+    for at in range(walk.index(place) - 1, -1, -1):
+        if walk[at].kind == "length" and walk[at].set_or_found == "found":
+            return bench.text(walk[at].id) == bench.text(place.id)
+    return False
 
 
 def _touched(work, bench, place_id):

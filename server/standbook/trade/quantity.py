@@ -56,9 +56,9 @@ def _factor(kind, unit):
     return table[unit]
 
 
-def belongs(kind, unit):
-    """Whether a unit is one of that kind of quantity."""
-    return unit in FACTORS.get(kind, ())
+def units_of(kind):
+    """The units of a kind of quantity, as keys."""
+    return FACTORS.get(kind, {})
 
 
 def to_canonical(kind, x, unit):

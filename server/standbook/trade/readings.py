@@ -1,5 +1,6 @@
 """Where a bench finds its readings: each of these answers `at(step, place)` with an `Accepted`, or None.
 
+`found(step)`: {place: answer} of what was looked for, which a bench looks into first and puts its finds in.
 `before(step, place, rank)`: the same of a set place as it stood before that rank in the order of the book.
 """
 
@@ -9,6 +10,9 @@ class Given:
 
     def __init__(self, accepted):
         self._accepted = accepted
+
+    def found(self, _step):
+        return {}
 
     def at(self, step, place):
         return self._accepted.get(step, {}).get(place)
@@ -25,24 +29,14 @@ class OneMore:
         self._where = (step, place)
         self._reading = reading
 
+    def found(self, step):
+        found = dict(self._below.found(step))
+        if step == self._where[0]:
+            found[self._where[1]] = self._reading
+        return found
+
     def at(self, step, place):
         return self._reading if (step, place) == self._where else self._below.at(step, place)
 
     def before(self, step, place, rank):
-        return self._below.before(step, place, rank)
-
-
-class Watched:
-    """Other readings; notes in `seen` ({(step, place): True}) where somebody looked."""
-
-    def __init__(self, below, seen):
-        self._below = below
-        self._seen = seen
-
-    def at(self, step, place):
-        self._seen[(step, place)] = True
-        return self._below.at(step, place)
-
-    def before(self, step, place, rank):
-        self._seen[(step, place)] = True
         return self._below.before(step, place, rank)

@@ -1,6 +1,8 @@
 """One work step of one build: places folded, values judged, its state and what a signature would bind."""
 
 from . import families_of, flags, gauges, judge, plain, quantity, slips
+from .memos import ANYWHERE
+from .said import Said
 from .verdicts import Judged
 from .work import FAMILY, Bench
 
@@ -14,28 +16,52 @@ class StepWork:
         self.facts = build.facts()
         layout = self.facts.layout(step)
         self.groups, self.places, self.by_id = layout.groups, layout.places, layout.by_id
-        self._group_of, self._families = layout.group_of, layout.families
+        self._group_of, self._families, self.sizes = layout.group_of, layout.families, layout.sizes
         self.folds = build.folds(step.id, self.places)
-        self.bench = Bench(step.id, self.facts.engine, self.facts.limits, build)
-        worked = [self._kept("group", part, self._work_out) for part in [g.id for g in self.groups] + [FAMILY]]
+        self.bench = Bench(step.id, self.facts.engine, self.facts.limits, build, build.memos)
+        known, keys = build.memos.kept, layout.parts
+        worked = [known[key][0] if key in known else self._kept(key, self._work_out, key[2]) for key in keys]
         self.values = [judged for values, _, _ in worked for judged in values]
         self.findings = [finding for _, findings, _ in worked for finding in findings]
         #: Findings about gauges that are too coarse for a value.
         self.coarse = [finding for _, _, coarse in worked for finding in coarse]
         self.asked = self._asked()
-        self._flags = None
-        self._empty = None
-        self._called = self._kept("called", FAMILY, lambda bench, _: step.calls(bench)) if step.calls else {}
-        needless = step.not_needed(self.bench)
-        self._required = [
-            place for place in self.places if place.id in self._called or (place.required and place.id not in needless)
-        ]
-        self._asks_for = {place.id: True for place in self._required}
-        self._next = None
+        self._called, self._required, self._asks_for = self._kept((step.id, "called"), self._called_for, None)
+        self._said = self._flags = self._empty = self._next = None
+        #: What the steps that it needs rest on, and with that: what this one rests on, and its state.
+        self._below = self._used = self._state = None
+        #: As `views` last had it in a list.
+        self.summary = None
 
-    def _kept(self, sort, part, make):
-        """What `make(bench, part)` gives, kept by the build until a reading that it looked at changes."""
-        return self.build.memos.get((self.step.id, sort, part), self.bench, lambda bench: make(bench, part))
+    def _kept(self, key, make, about):
+        """What `make(bench, about)` gives, kept by the build until a reading that it looked at changes."""
+        return self.build.memos.get(key, self.bench, make, about)
+
+    def _called_for(self, bench, _):
+        """Places on call that are wanted by now, all places that are required, and the same by their ids."""
+        called = self.step.calls(bench) if self.step.calls else {}
+        needless = self.step.not_needed(bench)
+        asked = [place for place in self.places if (place.required and place.id not in needless) or place.id in called]
+        return called, asked, {place.id: True for place in asked}
+
+    def said(self):
+        """What the places say for themselves, group by group."""
+        if self._said is None:
+            known, named = self.build.memos.kept, self.facts.layout(self.step).said
+            self._said = [
+                known[key][0] if key in known else self._kept(key, self._said_of, group) for key, group in named
+            ]
+        return self._said
+
+    def _said_of(self, bench, group):
+        return Said(self, group, bench)
+
+    def flags_of(self, bench, place):
+        """Flags of one place; they are kept for themselves: the slips of one reading are dear."""
+        return self.build.memos.get((self.step.id, "place", place.id), bench, self._flags_of, place)
+
+    def _flags_of(self, bench, place):
+        return flags.of_place(self, bench, place)
 
     def _work_out(self, bench, only):
         """Of one group, or of the family: values, findings, and gauges that are too coarse for the values."""
@@ -65,15 +91,12 @@ class StepWork:
     def _asked(self):
         """Place -> the lead's decision that asks to measure it again and that no later reading has answered."""
         asked = {}
-        known = {judged.value.id: judged.value for judged in self.values}
-        for decision in self.facts.decisions:
-            if decision.step != self.step.id or self.decision(decision.body["about"]) is not decision:
-                continue
-            if decision.body["decision"] == "measure_again":
-                about = decision.body["about"]
-                for place in known[about].ask if about in known else [about]:
-                    if place in self.folds and not self._answered(place, decision):
-                        asked[place] = decision
+        for decision in self.facts.asking(self.step.id):
+            about = decision.body["about"]
+            asks = [judged.value.ask for judged in self.values if judged.value.id == about]
+            for place in asks[-1] if asks else [about]:
+                if place in self.folds and not self._answered(place, decision):
+                    asked[place] = decision
         return asked
 
     def _answered(self, place, decision):
@@ -106,7 +129,7 @@ class StepWork:
     def empty(self):
         """Required places without an accepted value or a reason why there is none."""
         if self._empty is None:
-            self._empty = [place for place in self.required() if not self.is_filled(place)]
+            self._empty = [place for said in self.said() for place in said.unfilled if place.id in self._asks_for]
         return self._empty
 
     def filled(self):
@@ -128,7 +151,7 @@ class StepWork:
         return readings[0] if readings else None
 
     def started(self):
-        return any(self.folds[place.id].readings for place in self.places)
+        return any(said.read for said in self.said())
 
     def waits_for(self):
         """Titles of needed steps that are not accepted yet."""
@@ -146,9 +169,10 @@ class StepWork:
         return "done", judge.worst_severity(severities), None
 
     def judged_on(self, bench, place_id):
-        """The values that a place touches, judged on another bench."""
+        """The values that a place touches, judged on another bench; of those over several groups what has a number."""
         values = [value for part in self.parts_of(place_id) for value in self.step.derive(bench, part)]
-        return [Judged(value, bench) for value in values if place_id in value.uses]
+        told = [value for value in values if value.group is not None or value.number is not None]
+        return [Judged(value, bench) for value in told if place_id in value.uses]
 
     def parts_of(self, place_id):
         """The parts of the step that a place may touch: its group, and what stands over several."""
@@ -161,16 +185,21 @@ class StepWork:
         return plain.keys_in_order(self.used())
 
     def used(self):
-        """The same as a set."""
-        return self.build.told(("used", self.step.id), self._used)
+        """The same as a set: another one when any of it has changed, else the one that was given before."""
+        return self.build.told(("used", self.step.id), self._used_now)
 
-    def _used(self):
+    def _used_now(self):
+        below = [self.build.work(need).used() for need in self.step.needs]
+        if self._below is None or any(now is not before for now, before in zip(below, self._below)):
+            self._below, self._used, self._state = below, self._used_with(below), None
+        return self._used
+
+    def _used_with(self, below):
         found = {}
-        for need in self.step.needs:
-            found.update(self.build.work(need).used())
-        for place in self.places:
-            for reading in self.folds[place.id].used:
-                found[reading] = True
+        for used in below:
+            found.update(used)
+        for said in self.said():
+            found.update(dict.fromkeys(said.used, True))
         return found
 
     def counting(self):
@@ -182,9 +211,16 @@ class StepWork:
 
     def state(self):
         """not started, in work, measured, accepted, accepted by lead, re-check needed."""
-        return self.build.told(("state", self.step.id), self._state)
+        return self.build.told(("state", self.step.id), self._state_now)
 
-    def _state(self):
+    def _state_now(self):
+        if self.signature() is not None:
+            self.used()
+        if self._state is None:
+            self._state = self._worked_state()
+        return self._state
+
+    def _worked_state(self):
         signature = self.signature()
         if signature is not None:
             return self._signed_state(signature)
@@ -288,23 +324,18 @@ class StepWork:
         """[(place id, words)] of the odd ones out, kept family by family until one of its readings changes."""
         found = []
         for places in self._families:
-            found.extend(self._kept("odd", places[0].id, lambda bench, _, these=places: _odd_of(these, bench)))
+            found.extend(self._kept((self.step.id, "odd", places[0].id), _odd_of, places))
         return found
 
-    def is_live(self, reading):
-        """Whether a reading of the step stands at one of its places and is not struck out."""
-        fold = self.folds.get(reading.place)
-        return fold is not None and reading.id not in fold.struck
+    def since_zero(self):
+        """Live readings with a gauge whose zero wanders, latest first, back to where the zero was last found right."""
+        return self._kept((self.step.id, "zero"), self._since_zero, None)
 
-    def place_flags(self, place):
-        """Flags of one place, kept until a reading that they rest on changes."""
-        sort = "asked place" if place.id in self.asked else "place"
-        known = self.build.memos.known((self.step.id, sort, place.id))
-        if known is not None:
-            return known
-        return self._kept(sort, place.id, lambda bench, _: flags.of_place(self, place, bench))
+    def _since_zero(self, bench, _):
+        bench.rests_on({self.step.id: {ANYWHERE: True}})
+        return gauges.since_zero(self.build.book.step_readings(self.step.id), self.folds)
 
 
-def _odd_of(places, bench):
+def _odd_of(bench, places):
     odd = families_of.Family(places, bench).odd_ones()
     return [(place.id, flags.odd_words(place, reading, middle)) for place, reading, middle in odd]

@@ -10,8 +10,9 @@ PRINTED_DECIMALS = 5
 def form(bench, places):
     """u and its words for a form figure: one gauge, one zero."""
     gauges = []
-    for gauge in [bench.instrument(place) for place in places]:
-        if gauge and not any(gauge is other for other in gauges):
+    for found in bench.all(places):
+        gauge = found and found.instrument
+        if gauge and not (gauges and gauge is gauges[-1]):
             gauges.append(gauge)
     known = [judge.effective_step(instruments.step_of(gauge), gauge["dial"]) for gauge in gauges]
     return judge.form_uncertainty(max(known) if known else USUAL_STEP), "one gauge, one zero"

@@ -223,13 +223,11 @@ def _style(value, bench):
     if value.kind == "temperature-difference":
         fahrenheit = bench.at(value.uses[0]).typed["unit"] == "degF"
         return ("ddegF", 0) if fahrenheit else ("K", 1)
-    found = [bench.at(place) for place in value.uses]
-    sized = [
-        f for f in found if f is not None and f.typed is not None and quantity.belongs(value.kind, f.typed["unit"])
-    ]
+    units = quantity.units_of(value.kind)
+    sized = [f for f in bench.all(value.uses) if f is not None and f.typed is not None and f.typed["unit"] in units]
     if not sized:
         unit = "mm" if bench.engine.usual_unit("bore") == "mm" else "in"
         return unit, quantity.DECIMALS[unit] + value.extra_decimals
     unit = sized[0].typed["unit"]
-    decimals = min([f.decimals() for f in sized if f.typed["unit"] == unit])
+    decimals = min([f.decimals for f in sized if f.typed["unit"] == unit])
     return unit, min(decimals, quantity.DECIMALS[unit]) + value.extra_decimals

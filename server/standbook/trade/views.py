@@ -5,21 +5,28 @@ from .fold import struck_by, why_words
 
 
 def summary(work):
-    """A step in a list."""
+    """A step in a list; kept as long as it says the same, nobody changes it."""
+    key = (work.state(), work.waits_for(), len(photos_of(work.build, work.step.id)))
+    if work.summary is None or work.summary[0] != key:
+        work.summary = key, _summary(work, *key)
+    return work.summary[1]
+
+
+def _summary(work, state, waits_for, photos):
     flags = work.flags()
     place = work.next_place()
     return {
         "id": work.step.id,
         "title": work.step.title,
         "style": work.step.style,
-        "state": work.state(),
+        "state": state,
         "filled": work.filled(),
         "of": len(work.required()),
-        "waits_for": work.waits_for(),
+        "waits_for": waits_for,
         "worst": flags[0] if flags else None,
         "next": {"place": place.id, "words": place.words} if place else None,
         "signed": signed_view(work),
-        "photos": len(photos_of(work.build, work.step.id)),
+        "photos": photos,
     }
 
 

@@ -1,7 +1,7 @@
 """What a work step is made of. A step file declares with these; forms, tables, sheets and the API follow from it."""
 
 from . import plain, quantity
-from .readings import OneMore, Watched
+from .readings import OneMore
 
 #: In place of a group's id: the values that stand over several groups.
 FAMILY = "family"
@@ -57,6 +57,9 @@ class Place:
         self.said = said
         #: Places of the same part: a changed part takes the readings of all of them along.
         self.mates = (id,)
+
+    def is_found_size(self):
+        return self.kind == "length" and self.set_or_found == "found"
 
 
 class Group:
@@ -213,7 +216,8 @@ class Accepted:
         self.number = number
         self.typed = typed
         self.instrument = instrument
-        self._decimals = None
+        #: How many decimal places were typed.
+        self.decimals = plain.decimals_of(typed["text"])
         #: Where the first reading that it rests on stands in the order of the book; None outside a book.
         self.rank = rank
         #: All live readings of the place in the order of the book, for who made them and when; none outside a book.
@@ -221,62 +225,86 @@ class Accepted:
         #: When the last of them was made, as its device has it; "" outside a book.
         self.made_at = made_at
 
-    def decimals(self):
-        """How many decimal places were typed."""
-        if self._decimals is None:
-            self._decimals = plain.decimals_of(self.typed["text"])
-        return self._decimals
-
 
 class Bench:
     """What lies on the bench for one step: the engine, the limits in force, and accepted readings by step and place.
 
-    `readings`: answers `at(step, place)`; see `readings.py`.
+    `readings`: answers `at(step, place)`; see `readings.py`. `memos`: keeps what is worked out from them. `watch`:
+    {step: {place: True}} where somebody looked. `made`: on a bench that lives no longer than one look at it, what was
+    worked out on it.
     """
 
-    def __init__(self, step_id, engine, limits, readings, found=None):
+    def __init__(self, step_id, engine, limits, readings, memos=None, watch=None, made=None):
         self.step_id = step_id
         self.engine = engine
         self.limits = limits
         self._readings = readings
-        #: What was found where, on a bench that lives no longer than one look at it; None: look again each time.
-        self._found = found
-        self._made = {}
+        self._found = readings.found(step_id)
+        self._memos = memos
+        self._watch = watch
+        self._seen = None if watch is None else watch.setdefault(step_id, {})
+        self._made = made
 
     def once(self, key, make):
         """What `make()` gives from readings; worked out once on a bench that lives no longer than one look at it."""
-        if self._found is None:
+        if self._made is None:
             return make()
         if key not in self._made:
             self._made[key] = make()
         return self._made[key]
 
+    def kept(self, sort, make, about):
+        """What `make(bench, about)` gives from readings, kept until one that it looked at changes; it holds no bench.
+
+        `about`: a thing with an `id` of which there is one of a sort in a step.
+        """
+        if self._memos is None:
+            return self.once((sort, about.id), lambda: make(self, about))
+        return self._memos.get((self.step_id, sort, about.id), self, make, about)
+
     def of(self, step_id):
         """The same bench seen from another step."""
-        return self.once(("of", step_id), lambda: self._like(step_id, self._readings, self._found is not None))
+        return self.once(("of", step_id), lambda: self._like(step_id, self._watch, self._made))
+
+    def watched(self, watch):
+        """This bench; notes in `watch` at which places somebody looks."""
+        return self._like(self.step_id, watch, {})
+
+    def _like(self, step_id, watch, made):
+        return Bench(
+            step_id, self.engine, self.limits, self._readings, self._memos, watch, None if made is None else {}
+        )
 
     def with_reading(self, place, reading):
         """This bench with one reading laid over it, or without that place's where `reading` is None."""
-        return self._like(self.step_id, OneMore(self._readings, self.step_id, place, reading), True)
+        laid = OneMore(self._readings, self.step_id, place, reading)
+        return Bench(self.step_id, self.engine, self.limits, laid, None, self._watch, {})
 
-    def watched(self, seen):
-        """This bench; notes in `seen` at which places somebody looks."""
-        return self._like(self.step_id, Watched(self._readings, seen), True)
-
-    def _like(self, step_id, readings, lives_shortly):
-        return Bench(step_id, self.engine, self.limits, readings, {} if lives_shortly else None)
+    def rests_on(self, seen):
+        """What is taken from here rests on these places too: {step: {place: True}}."""
+        if self._watch is not None:
+            for step, places in seen.items():  # any order: each is noted for itself
+                self._watch.setdefault(step, {}).update(places)
 
     def at(self, place):
         """The accepted reading of a place, None when there is none."""
+        if self._seen is not None:
+            self._seen[place] = True
         found = self._found
-        if found is None:
-            return self._readings.at(self.step_id, place)
         if place not in found:
             found[place] = self._readings.at(self.step_id, place)
         return found[place]
 
+    def all(self, places):
+        """The same of many places."""
+        if self._seen is not None:
+            self._seen.update(dict.fromkeys(places, True))
+        found = self._found
+        return [found[place] if place in found else self.at(place) for place in places]
+
     def before(self, place, rank):
         """What stood accepted at a set place before that rank in the order of the book; None when nothing did."""
+        self.rests_on({self.step_id: {place: True}})
         return self._readings.before(self.step_id, place, rank)
 
     def number(self, place):
@@ -289,12 +317,13 @@ class Bench:
 
     def numbers(self, places):
         """Numbers of all the places, None unless every one is there."""
-        found = [self.number(place) for place in places]
+        found = [None if read is None else read.number for read in self.all(places)]
         return None if None in found or not found else found
 
     def missing(self, places, words):
         """Words of the places that have no accepted number."""
-        return tuple([words[place] for place in places if self.number(place) is None])
+        read = zip(places, self.all(places))
+        return tuple([words[place] for place, found in read if found is None or found.number is None])
 
     def instrument(self, place):
         found = self.at(place)

@@ -146,9 +146,9 @@ def server_dies(world: "World", request: Request, luck: random.Random) -> list[C
     on = luck.choice(["commit", "commit", "commit", "file"])
     world.story.tell(f"the server dies at {request.words}: {how} a {on}")
     if world.server.up:
-        world.server.doom = Doom(on, luck.randrange(0, 2), how)
+        world.server.dooms = [Doom(on, luck.randrange(0, 2), how)]
     reply = deliver(world, request)
-    world.server.doom = None
+    world.server.dooms = []
     if world.server.up:
         world.kill_server("it dies with the reply in its hand")
         reply = None

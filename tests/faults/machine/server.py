@@ -66,7 +66,7 @@ class Server:
         self.network = network
         self.up = False
         self.dead = False
-        self.doom: Doom | None = None
+        self.dooms: list[Doom] = []
         self.full = False
         self.steps = 0
         self.deaths = 0
@@ -120,20 +120,21 @@ class Server:
 
     # Dying
 
-    def _die(self) -> None:
+    def _die(self, doom: Doom) -> None:
         self.dead = True
-        self.doom = None
+        self.dooms.remove(doom)
         self.deaths += 1
         raise Killed
 
     def _meets(self, on: str, what: str | None) -> Doom | None:
-        doom = self.doom
-        if doom is None or doom.on != on or (doom.what and doom.what != what):
-            return None
-        if doom.after > 0:
-            self.doom = doom._replace(after=doom.after - 1)
+        doom = next((doom for doom in self.dooms if doom.on == on and (doom.what or what) == what), None)
+        if doom and doom.after > 0:
+            self._turn(doom, doom._replace(after=doom.after - 1))
             return None
         return doom
+
+    def _turn(self, doom: Doom, into: Doom) -> None:
+        self.dooms[self.dooms.index(doom)] = into
 
     def _note_commit(self, connection: Any) -> None:
         self._writing = bool(connection.get_execution_options().get(WRITES))
@@ -142,8 +143,8 @@ class Server:
         """Dead already, or to die right after the last change of a file."""
         if self.dead:
             raise Killed
-        if self.doom and self.doom.on == "anything":
-            self._die()
+        if doom := self._meets("anything", None):
+            self._die(doom)
 
     def _do_commit(self, connection: Any) -> None:
         self._die_if_overdue()
@@ -154,13 +155,13 @@ class Server:
         what = self._named("commit")
         doom = self._meets("commit", what)
         if doom and doom.how == "before":
-            self._die()
+            self._die(doom)
         size = self._wal_size() if doom else 0
         self._commit(connection)
         if doom and doom.how == "in":
             self._tear(size)
         if doom:
-            self._die()
+            self._die(doom)
         return None
 
     def _named(self, kind: str) -> str | None:
@@ -180,9 +181,9 @@ class Server:
         self.steps += 1
         doom = self._meets("file", self._named(change))
         if doom and doom.how == "after":
-            self.doom = Doom("anything", 0, "before")
+            self._turn(doom, Doom("anything", 0, "before"))
         elif doom:
-            self._die()
+            self._die(doom)
 
     @property
     def _wal(self) -> Path:

@@ -8,10 +8,10 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from argon2 import PasswordHasher
 from sqlalchemy import update
 
 from standbook.people.models import Person
+from tests.cheap import CHEAP
 from tests.ledger.kit import APPRENTICE, BODIES, BUILDER, LEAD, PASSWORD, Book, people_in, reading
 from tests.ledger.pictures import jpeg
 
@@ -21,8 +21,6 @@ NEW_ONE, NEW_NAME, PIN = "ned-b", "Ned B.", "402718"
 PLACES = [f"MJ{journal}.{end}.{angle}" for journal in range(1, 6) for end in "FR" for angle in (0, 90)]
 #: A small picture; the phones write a mark into each copy, so that no two are alike.
 PICTURE = base64.b64encode(jpeg()).decode()
-#: Cheap on purpose: stories sign in often, and the strength of a password's hash is not what they are about.
-CHEAP = PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
 
 
 def shop_folder(folder: Path) -> Path:

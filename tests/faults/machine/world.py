@@ -217,7 +217,8 @@ class World:
             self.stragglers.append(asked)
 
     def hear_doomed(self, event: Event) -> None:
-        self.page_dooms.clear()
+        met = (event["on"], event["how"], event.get("purpose"))
+        self.page_dooms = [doom for doom in self.page_dooms if met != (doom["on"], doom["how"], doom.get("purpose"))]
         self.story.tell(f"fate meets {event['page']}: {event['how']} at {event.get('purpose') or event['on']}")
 
     def hear_unheard(self, event: Event) -> None:

@@ -101,6 +101,15 @@ MUTANTS = (
     ),
     mutant(
         "LG5",
+        "the second of two batches may pass the first",
+        "server/standbook/writing.py",
+        "            own.wait()\n",
+        "",
+        "tests/ledger/test_locks.py::"
+        "test_lg5_the_second_of_two_batches_waits_for_the_first_whichever_a_thread_has_in_hand_first",
+    ),
+    mutant(
+        "LG5",
         "entries are committed before the number that they use up",
         BATCH,
         "        if self.entries:\n            advance(connection, self.counter)\n",

@@ -21,6 +21,17 @@ async function openTab(fake: FakeBrain) {
   return { brain, store, trouble, reckonStale, starter, startWith, ...states, ...views }
 }
 
+const asked = {
+  build: BUILD,
+  step: 's',
+  place: 'p',
+  typed: { text: '1', unit: 'in' },
+  why: 'first',
+  instrument: null,
+  day: '2026-11-25',
+  at: '2026-11-25T08:00:00Z',
+} as const
+
 type Tab = Awaited<ReturnType<typeof openTab>>
 
 let fake: FakeBrain
@@ -58,16 +69,6 @@ describe('the brain’s books', () => {
   })
 
   it('has an answer at once while the book is whole, and none while something has to come first', async () => {
-    const asked = {
-      build: BUILD,
-      step: 's',
-      place: 'p',
-      typed: { text: '1', unit: 'in' },
-      why: 'first',
-      instrument: null,
-      day: '2026-11-25',
-      at: '2026-11-25T08:00:00Z',
-    } as const
     expect(tab.brain.previewNow(asked)).toBeNull()
     await tab.store.record(reading('1'))
     await tab.brain.step(BUILD, 's')
@@ -80,6 +81,28 @@ describe('the brain’s books', () => {
     expect(tab.brain.previewNow(asked)).toMatchObject({ held: ['1', '2'] })
     tab.startWith(tab.starter)
     expect(tab.brain.previewNow(asked)).toBeNull()
+  })
+
+  it('is asked once for one question, and again as soon as its answer could be another one', async () => {
+    await tab.store.record(reading('1'))
+    await tab.brain.step(BUILD, 's')
+    const times = () => fake.names().filter((name) => name === 'preview').length
+    const ask = (more: object = {}) => tab.brain.previewNow({ ...asked, ...more })
+    ask()
+    expect(ask({ at: '2026-11-25T08:00:05Z' })).toMatchObject({ held: ['1'] })
+    expect(times()).toBe(1)
+    ask({ at: '2026-11-25T08:00:10Z' })
+    expect(times()).toBe(2)
+    ask({ typed: { text: '1.', unit: 'in' } })
+    ask({ why: 'repeat' })
+    expect(times()).toBe(4)
+    await tab.store.record(reading('2'))
+    await tab.brain.state(BUILD)
+    expect(ask({ why: 'repeat' })).toMatchObject({ held: ['1', '2'] })
+    fake.slips = [{ id: 'digit' }]
+    ask()
+    ask()
+    expect(times()).toBe(7)
   })
 
   it('tells the brain the shop’s order once a pull has shown it', async () => {

@@ -7,7 +7,7 @@
  */
 import { BrainFailure } from './failure.ts'
 import { feedText } from './host.js'
-import { ask, askNow, askText } from './runtime.ts'
+import { ask, askNow, askText, callsSoFar } from './runtime.ts'
 import type {
   Catalogue,
   Flag,
@@ -144,6 +144,25 @@ async function feed(name: 'open' | 'add', build: string, entries: FedEntry[]): P
   }
 }
 
+/** The last preview that was given at once, and after how many calls. */
+let last = { asked: '', at: '', calls: -1, preview: null as Preview | null }
+/** So long a moment makes no other one of it (ms): what is timed, is so by the minute. */
+const SAME_MOMENT_MS = 10_000
+
+/**
+ * What the last key was told Next need not ask again: the same question, nothing else heard since, and nothing in the
+ * answer that a later moment could take back.
+ */
+function previewed({ at, ...question }: PreviewQuestion): Preview | null {
+  const asked = JSON.stringify(question)
+  const soon = Math.abs(Date.parse(at) - Date.parse(last.at)) < SAME_MOMENT_MS
+  if (last.asked === asked && soon && last.calls === callsSoFar() && !last.preview?.slips.length)
+    return last.preview
+  const preview = askNow<Preview>('preview', `${asked.slice(0, -1)},"at":${JSON.stringify(at)}}`)
+  last = { asked, at, calls: callsSoFar(), preview }
+  return preview
+}
+
 const NOT_WHOLE = new Set(['json_broken', 'entries_uncounted'])
 
 export const brain: Brain = {
@@ -159,7 +178,7 @@ export const brain: Brain = {
   limits: (build) => askAbout(build, 'limits', { build }),
   tightened: (build) => askAbout(build, 'tightened', { build }),
   preview: (question) => askAbout(question.build, 'preview', question),
-  previewNow: (question) => (isWhole(question.build) ? askNow<Preview>('preview', question) : null),
+  previewNow: (question) => (isWhole(question.build) ? previewed(question) : null),
   gauges: async (instruments, day) =>
     (await ask<{ notes: Record<string, GaugeNote> }>('gauges', { instruments, day })).notes,
   places: async (step, engine) =>

@@ -79,9 +79,19 @@ export function startWith(other: Starter): void {
 /** A hand that types comes back sooner than this. */
 const REST_MS = 1_500
 let resting: ReturnType<typeof setTimeout> | undefined
+let askedAt = 0
+
+/** Counts calls: where it still stands, an answer has not been overtaken by anything that the brain heard since. */
+let calls = 0
+
+export function callsSoFar(): number {
+  return calls
+}
 
 function forget(): void {
+  calls += 1
   clearTimeout(resting)
+  resting = undefined
   starting = up = null
   brainReady.value = false
 }
@@ -118,11 +128,23 @@ function noteFirstAnswer(): void {
 
 /** Has the interpreter tidy up when nobody has asked anything for a while. */
 function restSoon(call: Call): void {
-  clearTimeout(resting)
-  if (call.rest) resting = setTimeout(call.rest, REST_MS)
+  askedAt = performance.now()
+  resting ??= setTimeout(() => restOrWait(call), REST_MS)
+}
+
+/** One timer at a time: to wind it anew with each key would cost the key more than the rest saves it. */
+function restOrWait(call: Call): void {
+  const left = askedAt + REST_MS - performance.now()
+  if (left > 0) {
+    resting = setTimeout(() => restOrWait(call), left)
+    return
+  }
+  resting = undefined
+  call.rest?.()
 }
 
 function answerOf(call: Call, name: string, text: string): string {
+  calls += 1
   try {
     return call(name, text)
   } catch (error) {
@@ -147,8 +169,8 @@ export async function askText<T>(name: string, question: string): Promise<T> {
 }
 
 /** The same at once, without letting anything come between; null where the brain is not up. */
-export function askNow<T>(name: string, question: object): T | null {
-  return up && answered<T>(up, name, JSON.stringify(question))
+export function askNow<T>(name: string, question: string): T | null {
+  return up && answered<T>(up, name, question)
 }
 
 function answered<T>(call: Call, name: string, question: string): T {

@@ -2,7 +2,7 @@ import { useState } from 'preact/hooks'
 import { catalogue, newId } from '../parts/seam.ts'
 import { TroubleLine } from '../parts/TroubleLine.tsx'
 import { type Trouble, troubleOf } from '../parts/trouble.ts'
-import { type Card, EMPTY_CARD, type RawCard, rowsOf } from './cards.ts'
+import { type Card, EMPTY_CARD, type RawCard, rowsOf, wrongRow } from './cards.ts'
 
 interface Props {
   /** Takes the card; what it throws is said in the form and the numbers stay. */
@@ -90,13 +90,18 @@ function Rows({ raw, change, now }: RowsProps) {
   )
 }
 
+function refuse(code: string, message: string): never {
+  throw Object.assign(new Error(message), { code })
+}
+
 function cardOf(raw: RawCard): Omit<Card, 'version'> {
-  const rows = rowsOf(raw, catalogue.value?.card_rows ?? [])
+  const known = catalogue.value?.card_rows ?? []
+  const rows = rowsOf(raw, known)
   const title = raw.title.trim()
   if (title === '' || rows.length === 0)
-    throw Object.assign(new Error('A card wants its name and at least one limit.'), {
-      code: 'card_empty',
-    })
+    refuse('card_empty', 'A card wants its name and at least one limit.')
+  const wrong = wrongRow(rows, known)
+  if (wrong) refuse('card_row', wrong)
   return { id: newId(), title, rows }
 }
 

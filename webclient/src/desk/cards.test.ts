@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { rawCard, readCard, rowsOf, withCard } from './cards.ts'
+import { rawCard, readCard, rowsOf, withCard, wrongRow } from './cards.ts'
 
 const known = [
   { key: 'main_clearance', unit: 'in' },
@@ -24,6 +24,19 @@ describe('a spec card', () => {
         high: { text: '0.079', unit: 'mm' },
       },
     ])
+  })
+
+  it('is told what is wrong with a row before it is kept', () => {
+    const told = (low: string | null, high: string | null) => {
+      const typed = (text: string | null) => (text === null ? null : { text, unit: 'in' })
+      const row = { key: 'main_clearance', low: typed(low), high: typed(high) }
+      return wrongRow([row], [{ key: 'main_clearance', words: 'main clearance' }])
+    }
+    expect(told('2.7402', '0.0040')).toContain('main clearance: from is more than to')
+    expect(told('0.002', 'x')).toContain('main clearance: type digits')
+    expect(told('0,0020', '0.0030')).toBeNull()
+    expect(told('0.0020', '0.0020')).toBeNull()
+    expect(told(null, '0.0030')).toBeNull()
   })
 
   it('is added as version 1 and keeps the others in force', () => {

@@ -69,6 +69,22 @@ export function rowsOf(raw: RawCard, known: { key: string; unit: string }[]): Ca
     .filter(({ low, high }) => low !== null || high !== null)
 }
 
+function numberOf(typed: Typed | null): number | null {
+  return typed && Number(typed.text.replace(',', '.'))
+}
+
+/** What is wrong with a card's rows, in words, before the book takes them; null with nothing. */
+export function wrongRow(rows: CardRow[], known: { key: string; words: string }[]): string | null {
+  for (const { key, low, high } of rows) {
+    const [from, to] = [numberOf(low), numberOf(high)]
+    const words = known.find((row) => row.key === key)?.words ?? key
+    if (Number.isNaN(from) || Number.isNaN(to)) return `${words}: type digits and a point only.`
+    if (from !== null && to !== null && from > to)
+      return `${words}: from is more than to. Look at the card again.`
+  }
+  return null
+}
+
 /** The cards in force with `card` added: a new card, or the next version of one with the same title. */
 export function withCard(cards: Card[], card: Omit<Card, 'version'>): Card[] {
   const before = cards.find(({ title }) => title === card.title)

@@ -9,6 +9,7 @@ import type { Capture } from './capture.ts'
 import { cautionBefore } from './cautions.ts'
 import { DrawingStrip } from './Drawing.tsx'
 import { KeptLine } from './KeptLine.tsx'
+import { onLift } from './lifted.ts'
 import { Pad } from './Pad.tsx'
 import { PlaceHead, PlaceNotes, PlaceWarnings } from './Place.tsx'
 import { ReasonChip } from './ReasonChip.tsx'
@@ -83,8 +84,8 @@ function Dock({ work, view, place, refused = {} }: Props) {
       <button
         type="button"
         class="button main wide next"
-        aria-disabled={capture.busy.value}
-        onClick={() => void capture.next()}
+        aria-disabled={capture.busy}
+        {...onLift(() => void capture.next())}
       >
         Next
       </button>

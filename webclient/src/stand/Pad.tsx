@@ -1,6 +1,5 @@
-import { useMemo } from 'preact/hooks'
 import type { Capture } from './capture.ts'
-import { Lifted } from './lifted.ts'
+import { onLift } from './lifted.ts'
 import { BACK, KEYS, type Key, POINT } from './pad.ts'
 
 const NAMES: Partial<Record<Key, string>> = { [POINT]: 'Point', [BACK]: 'Delete last digit' }
@@ -16,12 +15,8 @@ function Face({ of }: { of: Key }) {
   )
 }
 
-/** Keys must not take the caret from the box: a gauge that types goes on typing into it. */
-const stay = (event: Event) => event.preventDefault()
-
 /** Our own pad: three columns by four rows, each key as large as a gloved thumb. */
 export function Pad({ capture }: { capture: Capture }) {
-  const lifted = useMemo(() => new Lifted(), [])
   return (
     <fieldset class="pad" aria-label="Pad">
       {KEYS.map((key) => (
@@ -30,11 +25,7 @@ export function Pad({ capture }: { capture: Capture }) {
           type="button"
           class="button pad-key"
           aria-label={NAMES[key] ?? key}
-          onMouseDown={stay}
-          onPointerDown={(event) => lifted.goesDown(event)}
-          onPointerCancel={(event) => lifted.leaves(event)}
-          onPointerUp={(event) => lifted.lifts(event) && capture.press(key)}
-          onClick={(event) => lifted.isPress(event) && capture.press(key)}
+          {...onLift(() => capture.press(key))}
         >
           <Face of={key} />
         </button>

@@ -1,3 +1,4 @@
+import { useComputed } from '@preact/signals'
 import type { ComponentChildren } from 'preact'
 import { useEffect, useRef } from 'preact/hooks'
 import type { PlaceView } from '../brain/types.ts'
@@ -29,6 +30,12 @@ function hold(capture: Capture, event: InputEvent): void {
   if (event.inputType === 'deleteContentBackward') capture.meanwhile(null)
 }
 
+/** What stands in the box while it is empty. */
+function InBox({ capture, children }: { capture: Capture; children: ComponentChildren }) {
+  const empty = useComputed(() => capture.text.value === '').value
+  return empty ? <div class="in-box">{children}</div> : null
+}
+
 /** The typed value, and its unit as a button beside it. The phone's own keyboard stays away: the pad is ours. */
 export function ValueBox({ capture, place, unitWords, pickUnit, held, children }: Props) {
   const box = useRef<HTMLInputElement>(null)
@@ -42,24 +49,27 @@ export function ValueBox({ capture, place, unitWords, pickUnit, held, children }
     event.preventDefault()
     if (!held) void capture.next()
   }
+  // Bound to the signals: the box changes after all that is drawn anew. The browser lays the page out at once for a
+  // changed box that has the caret, and would have to do it again for each line that changes after it.
+  const style = useComputed(() => `value ${sizeOf(capture.text.value)}`)
   return (
     <form class="value-row" onSubmit={submit}>
       <div class="box">
         <input
           ref={box}
-          class={`value ${sizeOf(capture.text.value)}`}
+          class={style}
           aria-label={`Value of ${place.words}`}
           aria-describedby="verdict"
-          aria-busy={capture.busy.value}
+          aria-busy={capture.busy}
           inputMode="none"
           autocomplete="off"
           enterKeyHint="next"
           maxLength={40}
-          value={capture.text.value}
+          value={capture.text}
           onBeforeInput={(event) => hold(capture, event)}
           onInput={(event) => capture.type(event.currentTarget.value)}
         />
-        {capture.text.value === '' && <div class="in-box">{children}</div>}
+        <InBox capture={capture}>{children}</InBox>
       </div>
       {unitWords !== '' && (
         <button type="button" class="button unit" onClick={pickUnit}>

@@ -81,6 +81,8 @@ describe('what the brain says at once', () => {
     }
     const capture = await standing('2')
     await vi.waitFor(() => expect(capture.preview.value).toBe(answer))
+    await capture.next()
+    expect(kept).toHaveLength(1)
   })
 })
 

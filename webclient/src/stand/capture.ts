@@ -236,16 +236,18 @@ export class Capture {
   private judgeSoon(): void {
     const text = this.text.value.trim()
     const question = text === '' ? null : this.question({ text, unit: this.unit.value })
-    if (question && !this.judgedNow(question)) this.latest.ask(question)
+    if (!question) return
+    const preview = this.judgedNow(question)
+    if (preview) this.shows(question, preview)
+    else this.latest.ask(question)
   }
 
-  private judgedNow(question: Question): boolean {
+  /** Null where the brain cannot answer at once, or fails: it is asked in the usual way then. */
+  private judgedNow(question: Question): Preview | null {
     try {
-      const preview = this.around.previewNow(question, this.gauge())
-      if (preview) this.shows(question, preview)
-      return preview !== null
+      return this.around.previewNow(question, this.gauge())
     } catch {
-      return false
+      return null
     }
   }
 
@@ -292,7 +294,9 @@ export class Capture {
 
   private async judge(question: Question): Promise<Preview | null> {
     try {
-      const preview = await this.around.preview(question, this.gauge())
+      // At once where it can be: a wait would stand between the tap and the disk.
+      const preview =
+        this.judgedNow(question) ?? (await this.around.preview(question, this.gauge()))
       this.shows(question, preview)
       return preview
     } catch (failure) {

@@ -1,19 +1,25 @@
 /**
- * A key acts when the finger lifts from it. The click that a browser makes of the same tap comes some milliseconds
- * later and is no second press; a click of its own, from a keyboard or a screen reader, is one.
+ * A key acts when the finger lifts from it. The mouse that a browser plays after a tap, down to its click, would stand
+ * between the key and what it brings about, and the click could land on what came under the finger meanwhile: the
+ * browser is asked for none. Where it comes all the same it is no second press; a click of its own, from a keyboard or a
+ * screen reader, is one.
  */
+import type { JSX } from 'preact'
 
 /** So soon after the finger the click of its tap comes, at the latest (ms). */
 const CLICK_FOLLOWS = 1_000
 
 export class Lifted {
-  private readonly down = new Map<number, Element>()
+  private readonly down = new Map<number, { key: Element; room: DOMRect }>()
   /** When a finger lifted from a key whose click may still come. */
-  private readonly pressed = new Map<EventTarget | null, number>()
+  private readonly pressed = new WeakMap<EventTarget, number>()
 
   goesDown(event: PointerEvent): void {
-    this.pressed.delete(event.currentTarget)
-    if (event.button === 0) this.down.set(event.pointerId, event.currentTarget as Element)
+    this.pressed.delete(event.currentTarget as Element)
+    if (event.button !== 0) return
+    const key = event.currentTarget as Element
+    // Looked up now: when the finger lifts nobody should wait for it.
+    this.down.set(event.pointerId, { key, room: key.getBoundingClientRect() })
   }
 
   leaves(event: PointerEvent): void {
@@ -22,22 +28,52 @@ export class Lifted {
 
   /** Whether the finger lifts from the key that it went down on; a finger that slid off has thought better of it. */
   lifts(event: PointerEvent): boolean {
-    const key = this.down.get(event.pointerId)
+    const down = this.down.get(event.pointerId)
     this.down.delete(event.pointerId)
-    if (key === undefined || key !== event.currentTarget || !lies(event, key)) return false
-    this.pressed.set(key, event.timeStamp)
+    if (down?.key !== event.currentTarget || !lies(event, down.room)) return false
+    this.pressed.set(down.key, event.timeStamp)
     return true
   }
 
   /** Whether a click stands for itself. */
   isPress(event: MouseEvent): boolean {
-    const lifted = this.pressed.get(event.currentTarget)
-    this.pressed.delete(event.currentTarget)
+    const lifted = this.pressed.get(event.currentTarget as Element)
+    this.pressed.delete(event.currentTarget as Element)
     return lifted === undefined || event.timeStamp - lifted > CLICK_FOLLOWS
   }
 }
 
-function lies({ clientX, clientY }: PointerEvent, key: Element): boolean {
-  const { left, right, top, bottom } = key.getBoundingClientRect()
+function lies({ clientX, clientY }: PointerEvent, { left, right, top, bottom }: DOMRect): boolean {
   return left <= clientX && clientX <= right && top <= clientY && clientY <= bottom
+}
+
+const lifted = new Lifted()
+
+/** Keys must not take the caret from the box: a gauge that types goes on typing into it. */
+const stay = (event: Event) => event.cancelable && event.preventDefault()
+
+/** The key under a finger looks pressed at once: what a browser makes of the tap is not waited for. */
+function shows({ currentTarget, pointerType }: PointerEvent, down: boolean): void {
+  if (pointerType === 'touch') (currentTarget as Element).toggleAttribute('data-down', down)
+}
+
+/** What makes a button such a key. */
+export function onLift(act: () => void): JSX.HTMLAttributes<HTMLButtonElement> {
+  return {
+    onMouseDown: stay,
+    onTouchEnd: stay,
+    onPointerDown: (event) => {
+      lifted.goesDown(event)
+      shows(event, true)
+    },
+    onPointerCancel: (event) => {
+      lifted.leaves(event)
+      shows(event, false)
+    },
+    onPointerUp: (event) => {
+      if (lifted.lifts(event)) act()
+      shows(event, false)
+    },
+    onClick: (event) => lifted.isPress(event) && act(),
+  }
 }

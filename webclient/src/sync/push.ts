@@ -3,7 +3,8 @@
  *
  * Nothing is ever dropped: a row is marked as answered or stays unsent. A batch whose reply was lost is
  * sent again and answered as already there (LG3). While one batch is on its way the next is made ready and the one
- * before it marked, so that a slow phone and the shop do not wait for each other.
+ * before it marked, so that a slow phone and the shop do not wait for each other. Once the shop has taken one whole,
+ * two are on their way: the shop looks through the second while it writes the first.
  */
 import {
   carriedDevices,
@@ -174,10 +175,28 @@ async function batchWanted(next: number, about: About): Promise<Batch | null> {
 }
 
 /** A batch that is on its way with what the shop says to it, and the one after it, made ready meanwhile. */
-type Flight = Promise<[batch: Batch, said: Said, ahead: Batch | null]>
+interface Flight {
+  batch: Batch
+  answer: Promise<Said>
+  ahead: Promise<Batch | null>
+}
 
 function flightOf(batch: Batch): Flight {
-  return Promise.all([batch, send(batch).then(said), batchAfter(batch)])
+  const flight = { batch, answer: send(batch).then(said), ahead: batchAfter(batch) }
+  // Whoever waits for them is told; nobody may, where the one before failed.
+  flight.answer.catch(() => undefined)
+  flight.ahead.catch(() => undefined)
+  return flight
+}
+
+/** The shop looks at PINs for so long that the next batch would come past this one, and be refused for its gap. */
+function isQuick({ rows }: Batch): boolean {
+  return proofsOf(rows).length === 0
+}
+
+/** No request outlives the talk that it belongs to. */
+async function settled(flight: Flight | null): Promise<void> {
+  await Promise.allSettled([flight?.answer, flight?.ahead])
 }
 
 /** What is unsent after this batch, as far as it fits the next one; null when nothing is. */
@@ -197,21 +216,32 @@ function goesOn({ rows }: Batch, { marks, next, taken }: Said, ahead: Batch): bo
  *
  * The server may want an earlier number than our first unsent one when it lost entries (LG9): it gets them.
  * It may want that once a push; asking again for what it was just given must not spin us.
+ * Of two on their way the second may come first: the shop refuses it for its gap, and gets it again, from then on one
+ * at a time. Where the first fails, what was said to the second is passed over: it is sent again as well.
  */
 export async function pushAll(app_version: string): Promise<PushEnd> {
   const about = await aboutMe(app_version)
   let end = NOTHING_SENT
   let wentBack = false
+  // Null until the shop has answered; once it stopped us, one batch at a time.
+  let abreast: boolean | null = null
+  let second: Flight | null = null
   let noted = Promise.resolve(0)
   let batch = await batchWanted(Number.MAX_SAFE_INTEGER, about)
   try {
     for (let flight = batch && flightOf(batch); flight; ) {
-      const [[sent, answer, ahead]] = await Promise.all([flight, noted])
+      const { batch: sent, ahead } = flight
+      const next = await ahead
+      second = abreast && next && isQuick(sent) ? flightOf(next) : null
+      const [answer] = await Promise.all([flight.answer, noted])
       end = answer.end
+      const goes = next !== null && goesOn(sent, answer, next)
+      abreast = goes && abreast !== false
       // Reads on before it marks: a read would wait until the marks are on the disk.
-      flight = ahead && goesOn(sent, answer, ahead) ? flightOf(ahead) : null
+      flight = goes ? (second ?? flightOf(next)) : null
       noted = markAnswered(answer.marks, sent.rows)
       if (flight) continue
+      await settled(second)
       const back = (await noted) === 0 && answer.next <= firstOf(sent)
       // What the shop says of the old identity is no word about the new one.
       if (answer.taken) end = { ...end, mine: null }
@@ -222,6 +252,7 @@ export async function pushAll(app_version: string): Promise<PushEnd> {
       flight = batch && flightOf(batch)
     }
   } finally {
+    await settled(second)
     await noted.catch(() => undefined)
   }
   return end

@@ -1,8 +1,9 @@
+import { gunzipSync } from 'node:zlib'
 import { beforeEach, describe, expect, it, vi } from 'vitest'
-import { BUILD, freshBrowser, openSyncTab, reading } from '../testing/device.ts'
-import { FakeShop } from '../testing/shop.ts'
-
-type Tab = Awaited<ReturnType<typeof openSyncTab>>
+import { BUILD, openSyncTab, reading } from '../testing/device.ts'
+import type { FakeShop } from '../testing/shop.ts'
+import { firstTab, type Tab } from '../testing/tab.ts'
+import type { Push } from './wire.ts'
 
 let shop: FakeShop
 let tab: Tab
@@ -19,6 +20,12 @@ async function recordSome(count: number, opened: Tab = tab): Promise<string[]> {
   return texts
 }
 
+async function pushIn(init: RequestInit): Promise<Push> {
+  const body = init.body
+  const text = typeof body === 'string' ? body : gunzipSync(body as Uint8Array).toString()
+  return JSON.parse(text)
+}
+
 function bookTexts(): string[] {
   return shop.book.map((entry) => entry.text)
 }
@@ -30,11 +37,7 @@ function cut(path: string, nth: number, how: 'cut request' | 'cut reply'): void 
 }
 
 beforeEach(async () => {
-  vi.unstubAllGlobals()
-  vi.restoreAllMocks()
-  freshBrowser()
-  shop = new FakeShop()
-  tab = await openAt(shop)
+  ;({ shop, tab } = await firstTab())
 })
 
 describe('sending entries to the shop', () => {
@@ -301,6 +304,76 @@ describe('pulling', () => {
     expect(tab.sync.strip.value.problem).toMatch(/another copy of its book/)
   })
 
+  describe('with two batches on their way', () => {
+    /** A shop that takes its time; pushes with these first numbers reach it in this order, whichever came first. */
+    function slowShop(order: number[] = []): { most: () => number } {
+      const waiting = new Map<number, () => void>()
+      let [open, most] = [0, 0]
+      const isNext = (from: number) => !order.includes(from) || order[0] === from
+      tab.sync.useFetch(async (url, init) => {
+        if (!url.includes('/sync/push')) return shop.fetch(url, init)
+        const { from_no } = await pushIn(init)
+        most = Math.max(most, ++open)
+        if (!isNext(from_no)) await new Promise<void>((come) => waiting.set(from_no, come))
+        await new Promise((later) => setTimeout(later, 20))
+        const answer = await shop.fetch(url, init)
+        if (order[0] === from_no) order.shift()
+        waiting.get(order[0] ?? 0)?.()
+        open--
+        return answer
+      })
+      return { most: () => most }
+    }
+
+    it('the first goes alone, then never more than two', async () => {
+      const texts = await recordSome(1100)
+      const { most } = slowShop()
+      await tab.talk()
+      expect(bookTexts()).toEqual(texts)
+      expect(shop.pushes.map((push) => push.from_no)).toEqual([1, 201, 401, 601, 801, 1001])
+      expect(most()).toBe(2)
+    })
+
+    it('LG5: the second that comes first is sent again, and from then on one at a time', async () => {
+      const texts = await recordSome(1100)
+      const { most } = slowShop([401, 201])
+      await tab.talk()
+      expect(most()).toBe(2)
+      expect(bookTexts()).toEqual(texts)
+      // What 401 heard is that 201 is wanted.
+      const sent = shop.pushes.map((push) => push.from_no)
+      expect(sent).toEqual([1, 401, 201, 601, 201, 401, 601, 801, 1001])
+      expect(tab.sync.strip.value).toMatchObject({ safe: 1100, unsent: 0, allSafe: true })
+    })
+
+    it.each(['cut request', 'cut reply'] as const)(
+      'LG3: where the first is lost (%s), both are sent again and each is there once',
+      async (how) => {
+        const texts = await recordSome(900)
+        slowShop()
+        cut('/sync/push', 2, how)
+        expect(await tab.talk()).toEqual({ ok: false })
+        expect(shop.pushes.map((push) => push.from_no)).toContain(401)
+        expect((await tab.store.counts()).unsent).toBe(700)
+        shop.trouble = () => null
+        expect(await tab.talk()).toEqual({ ok: true })
+        expect(bookTexts()).toEqual(texts)
+        expect(tab.sync.strip.value).toMatchObject({ safe: 900, unsent: 0, allSafe: true })
+      },
+    )
+
+    it('LG6: behind a refused entry nothing goes past it', async () => {
+      const texts = await recordSome(900)
+      slowShop()
+      shop.refuses = '2.350"'
+      await tab.talk()
+      expect(bookTexts()).toEqual(texts.slice(0, 349))
+      shop.refuses = null
+      await tab.talk()
+      expect(bookTexts()).toEqual(texts)
+    })
+  })
+
   it('LG9: a server that is restored between two batches gets what it lost, in order', async () => {
     const texts = await recordSome(650)
     let pushes = 0
@@ -310,7 +383,8 @@ describe('pulling', () => {
     }
     await tab.talk()
     expect(bookTexts()).toEqual(texts)
-    expect(shop.pushes.map((push) => push.from_no)).toEqual([1, 201, 401, 51, 251, 451])
+    // 601 was on its way beside 401, which the restored server has no use for yet.
+    expect(shop.pushes.map((push) => push.from_no)).toEqual([1, 201, 401, 601, 51, 251, 451])
     expect(tab.sync.strip.value).toMatchObject({ safe: 650, unsent: 0, allSafe: true })
   })
 

@@ -11,6 +11,8 @@ export class FakeBrain {
   told: Told[] = []
   books = new Map<string, Map<string, number | null>>()
   broken: Error | null = null
+  /** What it asks about every reading. */
+  slips: object[] = []
 
   readonly call: Call = (name, text) => {
     if (this.broken) throw this.broken
@@ -30,7 +32,8 @@ export class FakeBrain {
 
   private view(build: string, step?: string): object {
     const held = [...(this.books.get(build)?.keys() ?? [])]
-    return { build, id: step, held, limits: { needs_blob: false, defaults_sha256: null } }
+    const { slips } = this
+    return { build, id: step, held, slips, limits: { needs_blob: false, defaults_sha256: null } }
   }
 
   names(): string[] {

@@ -74,7 +74,7 @@ def _torque():
 
 def torque_findings(bench, sizes):
     """A size measured with the caps not at full torque, or before that was recorded, proves nothing."""
-    taken = [place for place in sizes if bench.number(place) is not None]
+    taken = [(place, found) for place, found in zip(sizes, bench.all(sizes)) if found and found.number is not None]
     if not taken:
         return []
     answer = bench.at("caps_tight")
@@ -84,7 +84,7 @@ def torque_findings(bench, sizes):
     if answer.typed["text"] == "no":
         words = "Measured with the caps not at full torque: tighten them and measure again."
         return [Finding("caps_loose", "HOLD", words, "caps_tight")]
-    early = [place for place in taken if bench.at(place).rank and bench.at(place).rank < answer.rank]
+    early = [place for place, found in taken if found.rank and found.rank < answer.rank]
     if not early:
         return []
     words = str(len(early)) + " sizes were taken before the caps were recorded as tight: measure them again."

@@ -56,7 +56,15 @@ def main_places(engine, n):
 
 def largest(bench, n):
     """Largest of the four readings of main journal n, None while one is missing."""
-    readings = bench.of(ID).numbers(main_places(bench.engine, n))
+    return _largest(bench.of(ID), bench.engine.once(_mains)[n - 1])
+
+
+def _largest(bench, journal):
+    return bench.kept("largest", _largest_of, journal)
+
+
+def _largest_of(bench, journal):
+    readings = bench.numbers(journal.places)
     return None if readings is None else max(readings)
 
 
@@ -116,7 +124,7 @@ def derive(bench, only=None):
 def _journal_values(bench, journal):
     group, name, uses = journal.id, journal.name, journal.places
     missing = bench.missing(uses, journal.words)
-    u, trust = uncertainty.form(bench, uses)
+    u, trust = (0.0, "") if missing else uncertainty.form(bench, uses)
     forms = (("out-of-round", "journal_out_of_round", journal.rounds), ("taper", "journal_taper", journal.tapers))
     made = []
     for short, acts_on, sets in forms:
@@ -124,7 +132,7 @@ def _journal_values(bench, journal):
         made.append(
             Value(group + "." + acts_on, name + ", " + short, short, group, number, uses, acts_on, missing, u, trust)
         )
-    size = None if missing else max(bench.numbers(uses))
+    size = _largest(bench, journal)
     made.append(Value(group + ".largest", name + ", largest size", "largest", group, size, uses, "", missing))
     return made
 
@@ -139,12 +147,12 @@ def _spread(bench, kind, words):
     numbers, uses, missing = [], [], []
     for journal in bench.engine.once(_journals):
         if journal.kind == kind:
-            readings = bench.numbers(journal.places)
+            size = _largest(bench, journal)
             uses.extend(journal.places)
-            (missing if readings is None else numbers).append(journal.name if readings is None else max(readings))
+            (missing if size is None else numbers).append(journal.name if size is None else size)
     number = bearings.spread(numbers) if numbers and not missing else None
     ask = uses if number is None else _ends(numbers, [uses[4 * n : 4 * n + 4] for n in range(len(numbers))])
-    u, trust = uncertainty.form(bench, uses)
+    u, trust = (0.0, "") if number is None else uncertainty.form(bench, uses)
     return Value(
         kind + ".spread",
         "Spread over the " + words,

@@ -110,8 +110,7 @@ def derive(bench, only=None):
 
 
 def _clearance(bench, bearing):
-    """Worked out once on a bench that lives no longer than one look at it."""
-    return bench.once(("clearance", bearing.id), lambda: _clearance_of(bench, bearing))
+    return bench.kept("clearance", _clearance_of, bearing)
 
 
 def _clearance_of(bench, bearing):
@@ -223,7 +222,7 @@ def findings(bench, only=None):
 
 def _joint_findings(bench):
     sizes = [place for bearing in bench.engine.once(_bearings) for place in bearing.planes]
-    measured = any(bench.number(place) is not None for place in sizes)
+    measured = any(found is not None and found.number is not None for found in bench.all(sizes))
     return common.torque_findings(bench, sizes) + _warm_block_findings(bench, measured)
 
 
