@@ -25,6 +25,9 @@ GENERATED = HERE.parents[1] / "webclient" / "generated"
 #: Parts of the catalogue that no screen asks it for: each phone would download their words twice.
 FROM_STATES = ("stages", "steps", "holds")
 
+#: Modules of the brain that only the server asks.
+AT_THE_SHOP = ("shop_gauges.py",)
+
 
 class PackFailure(Exception):
     """The package cannot be packed; the message says what to do."""
@@ -43,8 +46,9 @@ def compiler() -> str:
 
 
 def sources(package: Path) -> list[Path]:
-    """The package's modules in the order of their names, which no file system decides."""
-    found = sorted(package.rglob("*.py"), key=lambda file: file.relative_to(package).as_posix())
+    """The package's modules for a phone in the order of their names, which no file system decides."""
+    modules = [file for file in package.rglob("*.py") if file.name not in AT_THE_SHOP]
+    found = sorted(modules, key=lambda file: file.relative_to(package).as_posix())
     if not found:
         raise PackFailure(f"There is no Python package to pack in {package}.")
     return found

@@ -83,7 +83,7 @@ class Server:
     def started(self, words: list[str]) -> "subprocess.Popen[str] | Forked":
         assert self.said is not None
         environment = {**os.environ, "STANDBOOK_DATA": str(self.data)}
-        if CAN_FORK:
+        if CAN_FORK and words[0] == "-m":
             return Forked(words[1:], environment, Path(self.said.name))
         pipe = subprocess.PIPE
         return subprocess.Popen(

@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 
 import pytest
 
-from standbook.trade import gauges, instruments, plain, quantity, slips, steppers
+from standbook.trade import gauges, plain, quantity, shop_gauges, slips, steppers
 from standbook.trade.build import Build
 from standbook.trade.limits import Limits
 from standbook.trade.preview import preview
@@ -394,15 +394,15 @@ def test_a_wrench_past_its_calibration_stops(step: str, place: str, late: dict[s
 
 def test_a_wrench_is_due_after_twelve_months_or_more_than_five_thousand_pulls() -> None:
     """ISO 6789:2003 (from memory): 12 months or 5000 cycles, where no other interval is set."""
-    assert instruments.due_after("2025-11-30") == "2026-11-30"
-    assert instruments.due_after("2024-02-29") == "2025-02-28"
-    assert (instruments.is_used_up(5000), instruments.is_used_up(5001)) == (False, True)
+    assert shop_gauges.due_after("2025-11-30") == "2026-11-30"
+    assert shop_gauges.due_after("2024-02-29") == "2025-02-28"
+    assert (shop_gauges.is_used_up(5000), shop_gauges.is_used_up(5001)) == (False, True)
 
 
 @pytest.mark.parametrize("date", ["", "2026-13-01", "2026-02-30", "26-1-1", "2026-1-01x", "2026/11/27"])
 def test_what_is_no_date_is_refused(date: str) -> None:
     with pytest.raises(plain.Refusal):
-        instruments.due_after(date)
+        shop_gauges.due_after(date)
 
 
 # --- the pad's steps ---

@@ -11,6 +11,7 @@ from standbook.trade import gauges as _gauges
 from standbook.trade import instruments as _instruments
 from standbook.trade import limits as _limits
 from standbook.trade import plain as _plain
+from standbook.trade import shop_gauges as _shop_gauges
 from standbook.trade import strict_json as _strict_json
 
 __all__ = [
@@ -62,7 +63,7 @@ use_table: Callable[[str, str], None] = _facts.use_table
 gauge_notes: Callable[[list[dict[str, Any]], str], dict[str, dict[str, Any]]] = _gauges.notes
 # Whether a wrench was pulled more often than it may be between calibrations.
 MOST_PULLS: int = _entries.MOST_PULLS
-is_used_up: Callable[[int], bool] = _instruments.is_used_up
+is_used_up: Callable[[int], bool] = _shop_gauges.is_used_up
 
 
 def torque_kinds() -> tuple[str, ...]:

@@ -10,6 +10,7 @@ from standbook.errors import Problem
 from standbook.people.models import Instrument, InstrumentChange, Person
 from standbook.people.roster import free_id
 from standbook.trade import instruments as trade
+from standbook.trade import shop_gauges
 from standbook.trade.plain import Refusal
 
 #: What a lead writes about a gauge, with the words for the history.
@@ -138,9 +139,9 @@ def fitting(form: Mapping[str, Any]) -> dict[str, Any]:
     row = {name: form.get(name) or None for name in FIELDS} | {"dial": bool(form.get("dial"))}
     row["name"] = str(form["name"]).strip()
     try:
-        trade.check({**row, "id": ""})
+        shop_gauges.check({**row, "id": ""})
         if row["calibrated_on"] and not row["calibration_due"] and row["kind"] in trade.TORQUE_KINDS:
-            row["calibration_due"] = trade.due_after(row["calibrated_on"])
+            row["calibration_due"] = shop_gauges.due_after(row["calibrated_on"])
     except Refusal as refusal:
         raise Problem("unfit", reason=refusal.message.rstrip(".")) from refusal
     return row

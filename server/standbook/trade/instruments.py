@@ -1,9 +1,9 @@
 """Kinds of instrument: what they read to and how far they are trusted (all common practice)."""
 
-from . import clock, limits, plain, quantity
+from . import clock, limits, quantity
 
 # kind, words, step, trust to, unit, dial, check before use (empty trust unit: the same; a wrench is trusted to percent)
-_KINDS = (
+LISTED = (
     ("outside_micrometer", "Outside micrometer, vernier sleeve", "0.0001", "0.0001", "in", False,
      "On a gauge block or setting rod at both ends of the range; anvils clean, zero noted."),
     ("outside_micrometer_metric", "Outside micrometer, metric", "0.002", "0.003", "mm", False,
@@ -33,7 +33,7 @@ _KINDS = (
     ("angle_gauge", "Angle gauge for fasteners", "1", "2", "deg", False, "Arm fixed, zero after the first step."),
 )  # fmt: skip
 _PICKED = {"torque": "torque", "angle": "angle", "temperature-difference": "temperature"}
-_CHECKS = {row[0]: row[6] for row in _KINDS}
+_CHECKS = {row[0]: row[6] for row in LISTED}
 PERCENT = "%"
 #: Gauges whose zero wanders and is checked again after a row of readings.
 ZEROED = ("dial_bore_gauge", "dial_bore_gauge_metric", "dial_indicator", "test_indicator")
@@ -59,7 +59,7 @@ def kinds():
             "units": list(quantity.PICKED[_PICKED.get(quantity_of(unit), "length")]),
             "torque": kind in TORQUE_KINDS,
         }
-        for kind, words, step, trust, unit, dial, check in _KINDS
+        for kind, words, step, trust, unit, dial, check in LISTED
     ]
 
 
@@ -74,7 +74,7 @@ def _typed(text, unit):
 
 _USUAL_STEPS = {
     kind: quantity.typed_value("length", _typed(step, unit))
-    for kind, _words, step, _trust, unit, _dial, _check in _KINDS
+    for kind, _words, step, _trust, unit, _dial, _check in LISTED
     if unit in ("in", "mm")
 }
 
@@ -87,58 +87,6 @@ def usual_step(kind):
 def step_of(instrument):
     """Canonical reading step of an instrument as an entry names it; None without instrument."""
     return _size(instrument, "step")
-
-
-def check(gauge):
-    """Raises Refusal, with one sentence, unless a lead has said all that an instrument of the shop needs."""
-    if plain.bare(gauge["name"]) == "":
-        raise _unfit("give it a name, as it is marked")
-    _check_figures(gauge, _quantity_by(gauge["kind"]))
-    _check_dates(gauge)
-    if gauge["kind"] in TORQUE_KINDS:
-        _check_wrench(gauge)
-
-
-def _quantity_by(kind):
-    """What a kind of the list measures. Raises Refusal for another one."""
-    for row in _KINDS:
-        if row[0] == kind:
-            return quantity_of(row[4])
-    raise _unfit("choose a kind from the list")
-
-
-def _check_figures(gauge, measured):
-    step, trust = gauge["step"], gauge["trust"]
-    if step is None or quantity_of(step["unit"]) != measured or step_of(gauge) <= 0:
-        raise _unfit("say what it reads to, as a number with its unit")
-    percent = gauge["kind"] in TORQUE_KINDS
-    if trust is None or (trust["unit"] != PERCENT if percent else quantity_of(trust["unit"]) != measured):
-        raise _unfit("say how far it is trusted, a torque wrench in percent")
-    if plain.parse_number(trust["text"]) < 0:
-        raise _unfit("a trust figure is not below zero")
-
-
-def _check_dates(gauge):
-    for name in ("calibrated_on", "calibration_due"):
-        if gauge[name] is not None and not clock.is_day(gauge[name]):
-            raise _unfit("write dates as year-month-day, like 2026-11-27")
-
-
-def _check_wrench(gauge):
-    ends = [gauge["range_low"], gauge["range_high"]]
-    if None in ends or not all(quantity_of(end["unit"]) == "torque" for end in ends):
-        raise _unfit("a torque wrench needs its range, from and up to, as torques")
-    low, high = [quantity.typed_value("torque", end) for end in ends]
-    if not 0 <= low < high:
-        raise _unfit("the range begins below where it ends")
-    if gauge["band"] is None or not 0 < plain.parse_number(gauge["band"]) < 100:
-        raise _unfit("a torque wrench needs its band in percent, 4 for a click wrench above 10 N\u00b7m, 6 below")
-    if gauge["calibrated_on"] is None:
-        raise _unfit("a torque wrench needs the day of its last calibration")
-
-
-def _unfit(words):
-    return plain.Refusal("instrument_unfit", words)
 
 
 def is_overdue(instrument, made_at):
@@ -157,18 +105,6 @@ def why_overdue(instrument):
     else:
         reason = "calibration was due on " + instrument["calibration_due"]
     return instrument["name"] + ": " + reason + "; check it on a standard, or use another."
-
-
-def due_after(calibrated_on):
-    """ISO date on which a wrench calibrated on that day is due where nobody set an interval. Raises Refusal."""
-    return clock.months_later(
-        calibrated_on, int(plain.parse_number(limits.window("months_since_wrench_calibration")[1]))
-    )
-
-
-def is_used_up(pulls):
-    """Whether a wrench was pulled more often since its calibration than it may be (the limit itself is inside)."""
-    return pulls > plain.parse_number(limits.window("wrench_cycles_since_calibration")[1])
 
 
 def outside_range(instrument, number):

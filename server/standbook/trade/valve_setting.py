@@ -178,11 +178,7 @@ def _out_of_place(bench, place_of):
     for before, one, after in zip(by_time, by_time[1:], by_time[2:]):
         _, position, n, side = one
         if before[1] != position != after[1] and bench.at(crank(n, side)) is None:
-            sentence = words(n, dict(SIDES)[side]) + ": it belongs to the other crank position than the valves that "
-            sentence += (
-                "were set before and after it. State where the crank stood, or set it again: was it the list of "
-            )
-            sentence += "another firing order?"
+            sentence = words(n, dict(SIDES)[side]) + OTHER_POSITION
             place = place_of(n, side)
             found.append(Finding("out_of_place." + place, "WARN", sentence, place, "order"))
     return found

@@ -91,7 +91,7 @@ describe('the brain’s books', () => {
     ask()
     expect(ask({ at: '2026-11-25T08:00:05Z' })).toMatchObject({ held: ['1'] })
     expect(times()).toBe(1)
-    ask({ at: '2026-11-25T08:00:10Z' })
+    ask({ at: '2026-11-25T08:01:00Z' })
     expect(times()).toBe(2)
     ask({ typed: { text: '1.', unit: 'in' } })
     ask({ why: 'repeat' })

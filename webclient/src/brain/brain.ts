@@ -145,22 +145,21 @@ async function feed(name: 'open' | 'add', build: string, entries: FedEntry[]): P
 }
 
 /** The last preview that was given at once, and after how many calls. */
-let last = { asked: '', at: '', calls: -1, preview: null as Preview | null }
-/** So long a moment makes no other one of it (ms): what is timed, is so by the minute. */
-const SAME_MOMENT_MS = 10_000
+let last = { asked: '', calls: -1, preview: null as Preview | null }
+/** Of an ISO moment, the minute: what is timed, is so by the minute. */
+const MINUTE = 16
 
 /**
  * What the last key was told Next need not ask again: the same question, nothing else heard since, and nothing in the
  * answer that a later moment could take back.
  */
-function previewed({ at, ...question }: PreviewQuestion): Preview | null {
-  const asked = JSON.stringify(question)
-  const soon = Math.abs(Date.parse(at) - Date.parse(last.at)) < SAME_MOMENT_MS
-  if (last.asked === asked && soon && last.calls === callsSoFar() && !last.preview?.slips.length)
-    return last.preview
-  const preview = askNow<Preview>('preview', `${asked.slice(0, -1)},"at":${JSON.stringify(at)}}`)
-  last = { asked, at, calls: callsSoFar(), preview }
-  return preview
+function previewed(question: PreviewQuestion): Preview | null {
+  const asked = JSON.stringify({ ...question, at: question.at.slice(0, MINUTE) })
+  if (last.asked !== asked || last.calls !== callsSoFar() || last.preview?.slips.length) {
+    const preview = askNow<Preview>('preview', question)
+    last = { asked, calls: callsSoFar(), preview }
+  }
+  return last.preview
 }
 
 const NOT_WHOLE = new Set(['json_broken', 'entries_uncounted'])

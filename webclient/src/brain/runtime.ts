@@ -169,8 +169,8 @@ export async function askText<T>(name: string, question: string): Promise<T> {
 }
 
 /** The same at once, without letting anything come between; null where the brain is not up. */
-export function askNow<T>(name: string, question: string): T | null {
-  return up && answered<T>(up, name, question)
+export function askNow<T>(name: string, question: object): T | null {
+  return up && answered<T>(up, name, JSON.stringify(question))
 }
 
 function answered<T>(call: Call, name: string, question: string): T {

@@ -27,6 +27,14 @@ describe('a key of the pad', () => {
     expect(lifted.isPress(event({ timeStamp: 120 }))).toBe(true)
   })
 
+  it('is pressed by the next click where the browser was asked for none after the tap', () => {
+    const lifted = new Lifted()
+    lifted.goesDown(event())
+    lifted.lifts(event())
+    lifted.endsAlone(event().currentTarget)
+    expect(lifted.isPress(event({ timeStamp: 110 }))).toBe(true)
+  })
+
   it('is pressed by a late click where a tap had none', () => {
     const lifted = new Lifted()
     lifted.goesDown(event())

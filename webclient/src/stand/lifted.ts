@@ -35,6 +35,11 @@ export class Lifted {
     return true
   }
 
+  /** No click follows: the next one stands for itself. */
+  endsAlone(key: EventTarget | null): void {
+    this.pressed.delete(key as Element)
+  }
+
   /** Whether a click stands for itself. */
   isPress(event: MouseEvent): boolean {
     const lifted = this.pressed.get(event.currentTarget as Element)
@@ -50,7 +55,10 @@ function lies({ clientX, clientY }: PointerEvent, { left, right, top, bottom }: 
 const lifted = new Lifted()
 
 /** Keys must not take the caret from the box: a gauge that types goes on typing into it. */
-const stay = (event: Event) => event.cancelable && event.preventDefault()
+function stay(event: Event): boolean {
+  if (event.cancelable) event.preventDefault()
+  return event.defaultPrevented
+}
 
 /** The key under a finger looks pressed at once: what a browser makes of the tap is not waited for. */
 function shows({ currentTarget, pointerType }: PointerEvent, down: boolean): void {
@@ -61,7 +69,7 @@ function shows({ currentTarget, pointerType }: PointerEvent, down: boolean): voi
 export function onLift(act: () => void): JSX.HTMLAttributes<HTMLButtonElement> {
   return {
     onMouseDown: stay,
-    onTouchEnd: stay,
+    onTouchEnd: (event) => stay(event) && lifted.endsAlone(event.currentTarget),
     onPointerDown: (event) => {
       lifted.goesDown(event)
       shows(event, true)
