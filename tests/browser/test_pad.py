@@ -1,4 +1,4 @@
-"""A tap on the pad is the key and nothing else: the mouse that a browser plays after it would hit what came meanwhile."""
+"""A tap on the pad is its key and nothing else: the mouse that browsers play after it would hit what came meanwhile."""
 
 from playwright.sync_api import Page, expect
 
