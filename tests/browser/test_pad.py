@@ -1,4 +1,4 @@
-"""A tap on the pad: the key and nothing else. The mouse that a browser plays after a tap would land on what came meanwhile."""
+"""A tap on the pad is its key and nothing else: the mouse that browsers play after it would hit what came meanwhile."""
 
 from playwright.sync_api import Page, expect
 
