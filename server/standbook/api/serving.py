@@ -24,7 +24,7 @@ from granian.server.embed import Server
 
 from standbook.api.bridge import PLACE, Reply, answer, environ_of, problem_reply
 from standbook.api.limits import PUSH, most
-from standbook.api.services import KEY
+from standbook.api.services import KEY, Services
 from standbook.config import HOST
 from standbook.errors import Problem
 from standbook.network.certificate import Pair
@@ -100,8 +100,10 @@ class Door:
     def _place(self, scope: Any) -> Place | None:
         """A batch's place in line is that of its coming, whichever thread gets on with its own first: a phone has two
         on their way, and the second may not pass the first (LG5)."""
-        at = self._app.extensions.get(KEY)
-        return at.writer.line.join() if at and scope.path == PUSH else None
+        if scope.path != PUSH:
+            return None
+        at: Services | None = self._app.extensions.get(KEY)
+        return at.writer.line.join() if at else None
 
     async def _trouble_with(self, taking: Coroutine[Any, Any, None]) -> Problem | None:
         """Waits for a body; gives what kept it from coming whole."""
