@@ -190,7 +190,7 @@ class StepWork:
 
     def _used_now(self):
         below = [self.build.work(need).used() for need in self.step.needs]
-        if self._below is None or any(now is not before for now, before in zip(below, self._below)):
+        if self._below is None or any(new is not old for new, old in zip(below, self._below)):
             self._below, self._used, self._state = below, self._used_with(below), None
         return self._used
 
