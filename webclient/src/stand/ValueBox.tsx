@@ -1,8 +1,9 @@
-import { useComputed } from '@preact/signals'
-import type { ComponentChildren } from 'preact'
-import { useEffect, useRef } from 'preact/hooks'
+import { useComputed, useSignalEffect } from '@preact/signals'
+import type { ComponentChildren, RefObject } from 'preact'
+import { useEffect, useLayoutEffect, useRef } from 'preact/hooks'
 import type { PlaceView } from '../brain/types.ts'
 import type { Capture } from './capture.ts'
+import { LONGEST } from './pad.ts'
 
 interface Props {
   capture: Capture
@@ -15,10 +16,34 @@ interface Props {
   children?: ComponentChildren
 }
 
-/** Smaller digits where many of them would not fit. */
+/** Smaller digits where many of them would not fit; a text that no pad writes may be wider than the box. */
 function sizeOf(text: string): string {
   if (text.length < 8) return ''
-  return text.length < 12 ? 'long' : 'longer'
+  if (text.length < 12) return 'long'
+  return text.length <= LONGEST ? 'longer' : 'longer wide'
+}
+
+/** What the box itself says is brought to what is typed; a caret that stands right is left alone. */
+function bringUp(box: HTMLInputElement | null, text: string): void {
+  if (box && box.value !== text) box.value = text
+}
+
+/** Longer than a key's picture takes on a slow phone, shorter than anybody looks for the caret. */
+const FOLLOWS_MS = 60
+
+/**
+ * The box follows after the picture: a changed box that has the caret is laid out at once, with the whole page, and
+ * between a key and its verdict nobody should wait for that. The digits over it do not wait.
+ */
+function useFollowing(box: RefObject<HTMLInputElement>, capture: Capture): () => void {
+  const follow = () => bringUp(box.current, capture.text.peek())
+  useLayoutEffect(follow, []) // A box that has just come up says at once what was typed before it was there.
+  useSignalEffect(() => {
+    if (box.current?.value === capture.text.value) return
+    const soon = setTimeout(follow, FOLLOWS_MS)
+    return () => clearTimeout(soon)
+  })
+  return follow
 }
 
 /** While a reading is being kept the box does not change: what is typed waits for the next place. */
@@ -49,15 +74,15 @@ export function ValueBox({ capture, place, unitWords, pickUnit, held, children }
     event.preventDefault()
     if (!held) void capture.next()
   }
-  // Bound to the signals: the box changes after all that is drawn anew. The browser lays the page out at once for a
-  // changed box that has the caret, and would have to do it again for each line that changes after it.
-  const style = useComputed(() => `value ${sizeOf(capture.text.value)}`)
+  const follow = useFollowing(box, capture)
+  const size = useComputed(() => `value ${sizeOf(capture.text.value)}`)
+  const shown = useComputed(() => `${size.value} digits`)
   return (
     <form class="value-row" onSubmit={submit}>
       <div class="box">
         <input
           ref={box}
-          class={style}
+          class={size}
           aria-label={`Value of ${place.words}`}
           aria-describedby="verdict"
           aria-busy={capture.busy}
@@ -65,10 +90,14 @@ export function ValueBox({ capture, place, unitWords, pickUnit, held, children }
           autocomplete="off"
           enterKeyHint="next"
           maxLength={40}
-          value={capture.text}
+          // A gauge or keyboard writes at the end of all that was typed before.
+          onKeyDown={follow}
           onBeforeInput={(event) => hold(capture, event)}
           onInput={(event) => capture.type(event.currentTarget.value)}
         />
+        <span class={shown} aria-hidden="true">
+          {capture.text}
+        </span>
         <InBox capture={capture}>{children}</InBox>
       </div>
       {unitWords !== '' && (

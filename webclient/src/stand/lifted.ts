@@ -60,10 +60,28 @@ function stay(event: Event): boolean {
   return event.defaultPrevented
 }
 
-/** The key under a finger looks pressed at once: what a browser makes of the tap is not waited for. */
-function shows({ currentTarget, pointerType }: PointerEvent, down: boolean): void {
-  if (pointerType === 'touch') (currentTarget as Element).toggleAttribute('data-down', down)
+/**
+ * The key under a finger looks pressed from the next picture on: what a browser makes of the tap is not waited for, and a
+ * finger that is gone by then has its digit to show for it.
+ */
+class Pressed {
+  private readonly soon = new Map<number, ReturnType<typeof setTimeout>>()
+
+  down({ currentTarget, pointerId, pointerType }: PointerEvent): void {
+    const key = currentTarget as Element
+    const look = () => key.toggleAttribute('data-down', true)
+    if (pointerType === 'touch') this.soon.set(pointerId, setTimeout(look))
+  }
+
+  up({ currentTarget, pointerId }: PointerEvent): void {
+    clearTimeout(this.soon.get(pointerId))
+    this.soon.delete(pointerId)
+    const key = currentTarget as Element
+    key.removeAttribute('data-down')
+  }
 }
+
+const pressed = new Pressed()
 
 /** What makes a button such a key. */
 export function onLift(act: () => void): JSX.HTMLAttributes<HTMLButtonElement> {
@@ -72,15 +90,15 @@ export function onLift(act: () => void): JSX.HTMLAttributes<HTMLButtonElement> {
     onTouchEnd: (event) => stay(event) && lifted.endsAlone(event.currentTarget),
     onPointerDown: (event) => {
       lifted.goesDown(event)
-      shows(event, true)
+      pressed.down(event)
     },
     onPointerCancel: (event) => {
       lifted.leaves(event)
-      shows(event, false)
+      pressed.up(event)
     },
     onPointerUp: (event) => {
       if (lifted.lifts(event)) act()
-      shows(event, false)
+      pressed.up(event)
     },
     onClick: (event) => lifted.isPress(event) && act(),
   }

@@ -11,7 +11,7 @@ export const KEYS = ['1', '2', '3', '4', '5', '6', '7', '8', '9', POINT, '0', BA
 export type Key = (typeof KEYS)[number]
 
 /** Longer than any gauge shows: a thumb that rests on a key must not fill the box. */
-const LONGEST = 14
+export const LONGEST = 14
 
 const hasPoint = (text: string) => text.includes('.') || text.includes(',')
 
