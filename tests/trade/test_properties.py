@@ -2,6 +2,7 @@
 
 import json
 import math
+from collections.abc import Container
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
@@ -408,22 +409,43 @@ def shown_by_calls() -> list[str]:
     return [calls.call(name, json.dumps({"build": books.BUILD, **args})) for name, args in asked]
 
 
-@given(st.sampled_from([pair for pair in books.PLACES if pair[1].kind == "length"]), st.data())
-def test_a_first_reading_is_judged_in_the_book_as_its_preview_said(place: tuple[str, Any], data: st.DataObject) -> None:
+def of_lengths(steps: Container[str]) -> list[tuple[str, Any]]:
+    return [pair for pair in books.PLACES if pair[1].kind == "length" and pair[0] in steps]
+
+
+NOTHING: list[dict[str, Any]] = []
+MEASURED = books.measured(len(books.opening()) + 1)
+
+
+@given(
+    st.one_of(
+        st.tuples(st.just(NOTHING), st.sampled_from(of_lengths({step for step, _ in books.PLACES}))),
+        st.tuples(st.just(MEASURED), st.sampled_from(of_lengths(books.MEASURED))),
+    ),
+    st.data(),
+)
+def test_a_reading_is_judged_in_the_book_as_its_preview_said(
+    case: tuple[list[dict[str, Any]], tuple[str, Any]], data: st.DataObject
+) -> None:
+    """In an empty book, and in one where everything around the place is known and was looked at before."""
+    begun, place = case
+    before = {entry["place"]: entry["id"] for entry in begun}.get(place[1].id)
+    why = "typed_wrong" if before else "first"
     typed = data.draw(books.typed_values(place[1]))
-    open_by_calls([])
+    open_by_calls([(entry, entry["device_no"]) for entry in begun])
+    shown_by_calls()
     ask = {
         "build": books.BUILD,
         "step": place[0],
         "place": place[1].id,
         "typed": typed,
-        "why": "first",
+        "why": why,
         "instrument": books.GAUGE,
     }
     promised = json.loads(calls.call("preview", json.dumps(ask)))
-    body = {"value": typed, "not_measured": None, "instrument": books.GAUGE, "note": "", "corrects": None}
+    body = {"value": typed, "not_measured": None, "instrument": books.GAUGE, "note": "", "corrects": before}
     body.update({"confirmed": [], "cautions": []})
-    made = books.entry(900, "reading", body, step=place[0], place=place[1].id, why="first")
+    made = books.entry(900, "reading", body, step=place[0], place=place[1].id, why=why)
     calls.call("add", json.dumps({"build": books.BUILD, "entries": [{"text": json.dumps(made), "seq": None}]}))
     step = json.loads(calls.call("step", json.dumps({"build": books.BUILD, "step": place[0]})))
     recorded = {

@@ -28,6 +28,10 @@ class Memos:
         bench.rests_on(kept[1])
         return kept[0]
 
+    def standing(self, key):
+        """What is kept with where it looked; None where nothing is."""
+        return self.kept.get(key)
+
     def _note(self, key, lookers, places):
         for place in places:
             if place not in lookers:
@@ -42,3 +46,27 @@ class Memos:
         for key in keys:
             self.kept.pop(key, None)
         return keys
+
+
+class Laid:
+    """Memos for a bench with one reading laid over: what did not look at that place is the same there."""
+
+    def __init__(self, below, step, place):
+        self._below = below
+        self._step = step
+        self._place = place
+
+    def get(self, key, bench, make, about):
+        """As `Memos.get`; what looked at the place is worked out for this bench alone."""
+        kept = self.standing(key)
+        if kept is None:
+            return bench.once(key, lambda: make(bench, about))
+        bench.rests_on(kept[1])
+        return kept[0]
+
+    def standing(self, key):
+        kept = self._below.standing(key)
+        if kept is None:
+            return None
+        looked = kept[1].get(self._step, ())
+        return None if self._place in looked or ANYWHERE in looked else kept

@@ -1,6 +1,7 @@
 """What a work step is made of. A step file declares with these; forms, tables, sheets and the API follow from it."""
 
 from . import plain, quantity
+from .memos import Laid
 from .readings import OneMore
 
 #: In place of a group's id: the values that stand over several groups.
@@ -278,7 +279,8 @@ class Bench:
     def with_reading(self, place, reading):
         """This bench with one reading laid over it, or without that place's where `reading` is None."""
         laid = OneMore(self._readings, self.step_id, place, reading)
-        return Bench(self.step_id, self.engine, self.limits, laid, None, self._watch, {})
+        memos = None if self._memos is None else Laid(self._memos, self.step_id, place)
+        return Bench(self.step_id, self.engine, self.limits, laid, memos, self._watch, {})
 
     def rests_on(self, seen):
         """What is taken from here rests on these places too: {step: {place: True}}."""
