@@ -121,6 +121,12 @@ def test_every_answer_carries_the_headers_that_keep_strangers_out(client: FlaskC
     assert headers["X-Frame-Options"] == "DENY"
 
 
+def test_a_page_says_what_it_never_asks_of_a_phone_and_its_assets_need_not_repeat_it(client: FlaskClient) -> None:
+    """W3C Permissions Policy, section 5: the header is read of the answer that a page is made of."""
+    assert "geolocation=()" in client.get("/").headers["Permissions-Policy"]
+    assert "Permissions-Policy" not in client.get("/assets/index-abc123.js").headers
+
+
 def test_answers_of_the_book_are_never_kept_by_a_cache(client: FlaskClient) -> None:
     assert client.get("/api/v1/health").headers["Cache-Control"] == "no-store"
     assert client.get("/api/v1/shop").headers["Cache-Control"] == "no-cache"

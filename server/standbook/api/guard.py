@@ -26,8 +26,11 @@ HEADERS = {
     "Cross-Origin-Opener-Policy": "same-origin",
     "Cross-Origin-Resource-Policy": "same-origin",
     "Cross-Origin-Embedder-Policy": "require-corp",
-    "Permissions-Policy": ", ".join(f"{name}=()" for name in UNUSED),
 }
+#: Browsers hear this of a page alone (W3C Permissions Policy, section 5); an asset of a page that told it need not
+#: say it again, and a phone fetches many.
+OF_PAGES = {"Permissions-Policy": ", ".join(f"{name}=()" for name in UNUSED)}
+ASSET = "client.asset"
 
 
 def register(app: Flask) -> None:
@@ -68,7 +71,7 @@ def add_headers(response: Response) -> Response:
     where = services().whereabouts
     if where and request.is_secure and request.headers.get("Host", "").partition(":")[0] == where.name:
         response.headers.setdefault("Strict-Transport-Security", ONLY_SECURE)
-    for name, value in HEADERS.items():
+    for name, value in (HEADERS if request.endpoint == ASSET else HEADERS | OF_PAGES).items():
         response.headers.setdefault(name, value)
     if request.path.startswith(PREFIX):
         response.headers.setdefault("Cache-Control", "no-store")
