@@ -6,12 +6,13 @@ import { interpreter } from './build/interpreter.ts'
 import { packed } from './build/packed.ts'
 import { plainImports } from './build/plainimports.ts'
 import { precache } from './build/precache.ts'
+import { straight } from './build/straight.ts'
 
 const { version } = JSON.parse(readFileSync(new URL('package.json', import.meta.url), 'utf8'))
 
 export default defineConfig({
   define: { __APP_VERSION__: JSON.stringify(version) },
-  plugins: [interpreter(), plainImports(), early(), precache(), door(), packed()],
+  plugins: [interpreter(), plainImports(), straight(), early(), precache(), door(), packed()],
   assetsInclude: ['**/*.pack'],
   oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
   // A text that is parsed is quicker to start than a literal that is compiled.

@@ -4,17 +4,25 @@
  */
 import type { Plugin } from 'vite'
 
+/** In place of the helper, one for each module that has such imports: one for all would be a file of its own. */
+const INSTEAD = '\0plain-import:'
+
 /** The Vite plugin. */
 export function plainImports(): Plugin {
   let seen = false
   return {
     name: 'standbook-plain-imports',
+    enforce: 'pre',
     apply: 'build',
-    transform: {
+    resolveId: {
       filter: { id: /vite\/preload-helper/ },
+      handler: (_helper, importer) => `${INSTEAD}${importer}`,
+    },
+    load: {
+      filter: { id: new RegExp(`^${INSTEAD}`) },
       handler() {
         seen = true
-        return { code: 'export const __vitePreload = (load) => load()', map: null }
+        return 'export const __vitePreload = (load) => load()'
       },
     },
     generateBundle(_options, bundle) {

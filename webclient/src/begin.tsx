@@ -8,6 +8,8 @@ import { startApp, startSync } from './parts/seam.ts'
 import { findHand } from './parts/spell.ts'
 import { startTheme } from './parts/theme.ts'
 import { standsAsLeft } from './stand/Engines.tsx'
+// One file with the rest of the app: the first script's import of it needs none of its own then.
+import './first/early.ts'
 
 /** The drawing takes it off what it uses again. */
 const LEFT = 'data-as-left'

@@ -8,8 +8,7 @@ import { afterPaint } from './first/paint.ts'
 
 async function begin(root: HTMLElement): Promise<void> {
   if (root.firstChild) await afterPaint()
-  const { openEarly } = await import('./store/index.ts')
-  openEarly()
+  await import('./first/early.ts')
   await import('./begin.tsx')
 }
 
