@@ -23,9 +23,21 @@ CAUTIONS = (
 )
 ENDS = (("F", "front"), ("R", "rear"))
 ANGLES = (("0", "in line with the throw"), ("90", "across the throw"))
-KINDS = (
-    ("MJ", "Main journal", "main_journal_diameter", "mains"),
-    ("RJ", "Rod journal", "rod_journal_diameter", "rod journals"),
+
+
+class Row:
+    """The mains or the rod journals of a crank: what one is called, its nominal's field, and what all are called."""
+
+    def __init__(self, id, words, field, together):
+        self.id = id
+        self.words = words
+        self.field = field
+        self.together = together
+
+
+ROWS = (
+    Row("MJ", "Main journal", "main_journal_diameter", "mains"),
+    Row("RJ", "Rod journal", "rod_journal_diameter", "rod journals"),
 )
 
 
@@ -79,7 +91,7 @@ def count_of(engine, kind):
 
 def _journals(engine):
     """Each journal, mains first."""
-    return [Journal(kind, n, words) for kind, words, _, _ in KINDS for n in range(1, count_of(engine, kind) + 1)]
+    return [Journal(row.id, n, row.words) for row in ROWS for n in range(1, count_of(engine, row.id) + 1)]
 
 
 def _mains(engine):
@@ -117,7 +129,7 @@ def derive(bench, only=None):
     for journal in _of_group(bench.engine, only):
         values.extend(_journal_values(bench, journal))
     if wants(only, FAMILY):
-        values.extend([_spread(bench, kind, words) for kind, _, _, words in KINDS])
+        values.extend([bench.kept("spread", _spread, row) for row in ROWS])
     return values + (common.temperature_values(bench, "room") if wants(only, "room") else [])
 
 
@@ -142,11 +154,11 @@ def _ends(numbers, places):
     return places[numbers.index(max(numbers))] + places[numbers.index(min(numbers))]
 
 
-def _spread(bench, kind, words):
+def _spread(bench, row):
     """Spread of the largest sizes over the journals that are measured; it wants all of them."""
     numbers, uses, missing = [], [], []
     for journal in bench.engine.once(_journals):
-        if journal.kind == kind:
+        if journal.kind == row.id:
             size = _largest(bench, journal)
             uses.extend(journal.places)
             (missing if size is None else numbers).append(journal.name if size is None else size)
@@ -154,9 +166,9 @@ def _spread(bench, kind, words):
     ask = uses if number is None else _ends(numbers, [uses[4 * n : 4 * n + 4] for n in range(len(numbers))])
     u, trust = (0.0, "") if number is None else uncertainty.form(bench, uses)
     return Value(
-        kind + ".spread",
-        "Spread over the " + words,
-        "spread, " + words,
+        row.id + ".spread",
+        "Spread over the " + row.together,
+        "spread, " + row.together,
         None,
         number,
         uses,
@@ -195,7 +207,7 @@ def _in_wrong_table(bench, journal, own, other):
 
 def expect(bench, place_id):
     """Sizes lie near the nominal of the specification."""
-    for kind, _, field, _ in KINDS:
-        if place_id.startswith(kind):
-            return common.around(bench.engine.number(field))
+    for row in ROWS:
+        if place_id.startswith(row.id):
+            return common.around(bench.engine.number(row.field))
     return None
