@@ -92,11 +92,11 @@ class Quick:
         found = self.rows(connection, given)
         return found[0] if found else None
 
-    def run(self, connection: Connection, given: Mapping[str, Any]) -> None:
+    def run(self, connection: Connection, given: Mapping[str, Any]) -> int:
+        """How many rows it changed."""
         if connection.dialect.name == "sqlite":
-            straight(connection, self._words, given)
-        else:
-            connection.execute(self._statement, given)
+            return straight(connection, self._words, given).rowcount
+        return int(connection.execute(self._statement, given).rowcount)
 
 
 def straight(connection: Connection, words: str, given: Mapping[str, Any] | Sequence[Any] = ()) -> sqlite3.Cursor:

@@ -1,6 +1,7 @@
 """The server's record of each device (LG5, LG7, LG10)."""
 
 from collections.abc import Iterable
+from functools import lru_cache
 from typing import Any
 
 from sqlalchemy import BindParameter, Connection, bindparam, insert, select, union_all, update
@@ -67,8 +68,14 @@ def about(push: Push, skew_ms: int | None) -> dict[str, Any]:
     return said if push.made is None else {**said, "made": push.made}
 
 
+@lru_cache(maxsize=16)
+def update_of(*names: str) -> Quick:
+    return Quick(UPDATE.values({name: bindparam(f"to_{name}") for name in names}))
+
+
 def update_device(connection: Connection, shop: str, device: str, values: dict[str, Any]) -> int:
-    return int(connection.execute(UPDATE, {"at_shop": shop, "at_device": device, **values}).rowcount)
+    given = {f"to_{name}": value for name, value in values.items()}
+    return update_of(*values).run(connection, {"at_shop": shop, "at_device": device, **given})
 
 
 def note_replaced(connection: Connection, shop: str, old: Replaced, device: str) -> None:
