@@ -9,7 +9,7 @@ from sqlalchemy import event
 
 from tests.ledger.kit import Book, Phone, people_in, results
 
-Asked = list[tuple[str, Any]]
+Asked = list[str]
 
 
 @pytest.fixture
@@ -21,22 +21,20 @@ def small_book(tmp_path: Path) -> Iterator[Book]:
 
 
 def selects_of(book: Book, phone: Phone) -> Asked:
-    """What is looked up, with its parameters, when all of a phone's entries come again."""
+    """What SQLite itself is asked, values and all, when all of a phone's entries come again."""
     asked: Asked = []
 
-    def note(_connection: Any, _cursor: Any, words: str, given: Any, *_: Any) -> None:
-        if words.startswith("SELECT"):
-            asked.append((words, given))
+    def note(connection: Any, *_: Any) -> None:
+        connection.set_trace_callback(asked.append)
 
-    event.listen(book.ledger.engine, "before_cursor_execute", note)
+    event.listen(book.ledger.engine, "checkout", note)
     assert results(phone.send()) == ["already", "already"]
-    event.remove(book.ledger.engine, "before_cursor_execute", note)
-    return asked
+    event.remove(book.ledger.engine, "checkout", note)
+    return [words for words in asked if words.startswith("SELECT")]
 
 
-def looks(book: Book, words: str, given: Any) -> list[str]:
-    with book.ledger.reading() as connection:
-        return [row[3] for row in connection.exec_driver_sql(f"EXPLAIN QUERY PLAN {words}", given)]
+def looks(book: Book, words: str) -> list[str]:
+    return [row[3] for row in book.sql(f"EXPLAIN QUERY PLAN {words}")]
 
 
 def test_lg3_what_is_there_already_is_found_by_number_and_by_id_without_a_walk_through_the_book(
@@ -46,6 +44,6 @@ def test_lg3_what_is_there_already_is_found_by_number_and_by_id_without_a_walk_t
     phone.write(), phone.write()
     phone.send()
     asked = selects_of(small_book, phone)
-    into = [look for words, given in asked for look in looks(small_book, words, given) if " entries " in look]
+    into = [look for words in asked for look in looks(small_book, words) if " entries " in look]
     assert len(into) >= 2
     assert [look for look in into if "device=?" not in look and "id=?" not in look] == []

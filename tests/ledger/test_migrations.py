@@ -39,6 +39,11 @@ def test_a_book_is_written_through_to_the_disk(book: Book) -> None:
         assert book.sql("SHOW synchronous_commit") == [("on",)]
 
 
+def test_a_new_book_has_pages_that_seven_rows_fit_into(book: Book) -> None:
+    if book.on_sqlite:
+        assert book.sql("PRAGMA page_size") == [(8192,)]
+
+
 def test_lg12_a_book_of_the_first_version_is_brought_up_to_date_and_loses_nothing(tmp_path: Path) -> None:
     folder = tmp_path / "data"
     book = Book(folder)

@@ -74,7 +74,7 @@ def refuse_other(sender: str, others: Collection[str] = ()) -> None:
     asking = device() if at.settings.network else sender
     if asking not in others:
         shop = at.ledger.shop()
-        with at.ledger.reading() as connection:
+        with at.ledger.glance() as connection:
             if joining.is_cut_off(connection, shop, sender):
                 raise Problem("cut_off")
     if asking is None:

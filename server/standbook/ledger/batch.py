@@ -17,7 +17,7 @@ from standbook.ledger.models import Conflict, HeldBack, PinProof
 from standbook.ledger.put import put_entries
 from standbook.ledger.wire import Answer, Mine, Push, Result
 from standbook.people import access, proofs
-from standbook.people.authority import Author, Pin, ruling
+from standbook.people.authority import PROVEN_KINDS, Author, Pin, ruling
 from standbook.people.proofs import Looked
 
 NOBODYS: tuple[str | None, str | None] = (None, None)
@@ -107,6 +107,8 @@ class Batch:
         author = self.people.get(head.person)
         if author is None:
             return self.hold(one, "unknown_person", entry_message("unknown_person", person=head.person))
+        if head.kind not in PROVEN_KINDS:
+            return self.enter(one, head)
         build, struck = self.struck.get(one.target, NOBODYS) if one.target else NOBODYS
         if head.kind == "struck_out" and build != head.build:
             return self.hold(one, "unknown_target", entry_message("unknown_target"))
@@ -133,7 +135,8 @@ class Batch:
         chain = (prev, self.head, one.text)
         self.entries.append((shop, seq, *astuple(head), self.received_at, self.skew_ms, *chain))
         self.struck[head.id] = (head.build, head.person)
-        self.note_proof(one, head)
+        if self.proofs:
+            self.note_proof(one, head)
         self.use_number(one, "already", seq)
         self.answer(one, "stored", seq)
 

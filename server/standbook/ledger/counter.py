@@ -5,6 +5,7 @@ from typing import NamedTuple
 
 from sqlalchemy import Connection, bindparam, select, update
 
+from standbook.database import Quick
 from standbook.errors import Problem
 from standbook.ledger.models import Shop
 
@@ -20,9 +21,10 @@ class Counter(NamedTuple):
 
 # Made once: every request asks them.
 FIRST_SHOP = select(Shop.id).order_by(Shop.created_at).limit(1)
-COUNTER = select(Shop.id, Shop.epoch, Shop.last_seq, Shop.head).where(Shop.id == bindparam("shop"))
-LOCK = update(Shop).where(Shop.id == bindparam("shop")).values(last_seq=Shop.last_seq)
-ADVANCE = update(Shop).where(Shop.id == bindparam("shop")).values(last_seq=bindparam("seq"), head=bindparam("hash"))
+COUNTER = Quick(select(Shop.id, Shop.epoch, Shop.last_seq, Shop.head).where(Shop.id == bindparam("shop")))
+_this = update(Shop).where(Shop.id == bindparam("shop"))
+LOCK = Quick(_this.values(last_seq=Shop.last_seq))
+ADVANCE = Quick(_this.values(last_seq=bindparam("seq"), head=bindparam("hash")))
 
 
 def the_shop(connection: Connection) -> str:
@@ -34,7 +36,7 @@ def the_shop(connection: Connection) -> str:
 
 
 def read_counter(connection: Connection, shop: str) -> Counter:
-    return Counter(*connection.execute(COUNTER, {"shop": shop}).one())
+    return Counter(*COUNTER.row(connection, {"shop": shop}))
 
 
 def lock_counter(connection: Connection, shop: str) -> Counter:
@@ -42,12 +44,12 @@ def lock_counter(connection: Connection, shop: str) -> Counter:
 
     On SQLite BEGIN IMMEDIATE has locked everything before; on PostgreSQL this is the queue of the writers.
     """
-    connection.execute(LOCK, {"shop": shop})
+    LOCK.run(connection, {"shop": shop})
     return read_counter(connection, shop)
 
 
 def advance(connection: Connection, counter: Counter) -> None:
-    connection.execute(ADVANCE, {"shop": counter.shop, "seq": counter.last_seq, "hash": counter.head})
+    ADVANCE.run(connection, {"shop": counter.shop, "seq": counter.last_seq, "hash": counter.head})
 
 
 def chained(prev: str, text: str) -> str:

@@ -1,10 +1,12 @@
 """The server's record of each device (LG5, LG7, LG10)."""
 
 from collections.abc import Iterable
+from functools import lru_cache
 from typing import Any
 
 from sqlalchemy import BindParameter, Connection, bindparam, insert, select, union_all, update
 
+from standbook.database import Quick
 from standbook.ledger.models import Conflict, Device, HeldBack
 from standbook.ledger.wire import DealtWith, Mine, Push, Replaced
 
@@ -13,28 +15,33 @@ NEW = Mine(count=0, next_no=1, head=None)
 # Statements made once: making them anew would take longer than they do.
 SHOP: BindParameter[str] = bindparam("shop")
 DEVICE: BindParameter[str] = bindparam("device")
-RECORD = select(Device.next_no, Device.head).where(Device.shop == SHOP, Device.id == DEVICE)
-DEALT_WITH = union_all(
-    *(
-        select(table.device_no, table.dealt_by, table.dealt_reason, table.dealt_at).where(
-            table.shop == SHOP, table.device == DEVICE, table.dealt_at.is_not(None)
+RECORD = Quick(select(Device.next_no, Device.head).where(Device.shop == SHOP, Device.id == DEVICE))
+DEALT_WITH = Quick(
+    union_all(
+        *(
+            select(table.device_no, table.dealt_by, table.dealt_reason, table.dealt_at).where(
+                table.shop == SHOP, table.device == DEVICE, table.dealt_at.is_not(None)
+            )
+            for table in (HeldBack, Conflict)
         )
-        for table in (HeldBack, Conflict)
-    )
-).order_by("device_no", "dealt_at")
+    ).order_by("device_no", "dealt_at")
+)
 UPDATE = update(Device).where(Device.shop == bindparam("at_shop"), Device.id == bindparam("at_device"))
 
 
 def mine(connection: Connection, shop: str, device: str) -> Mine:
     """Every number below next_no is used up and its entry kept: in the book, held back, or beside it."""
-    row = connection.execute(RECORD, {"shop": shop, "device": device}).one_or_none()
-    return Mine(row.next_no - 1, row.next_no, row.head, dealt_with(connection, shop, device)) if row else NEW
+    row = RECORD.row(connection, {"shop": shop, "device": device})
+    if row is None:
+        return NEW
+    next_no, head = row
+    return Mine(next_no - 1, next_no, head, dealt_with(connection, shop, device))
 
 
 def dealt_with(connection: Connection, shop: str, device: str) -> list[DealtWith]:
     """What the device may take off its list: people have looked at it (LG6)."""
     found: list[DealtWith] = []
-    rows: Iterable[Any] = connection.execute(DEALT_WITH, {"shop": shop, "device": device})
+    rows: Iterable[Any] = DEALT_WITH.rows(connection, {"shop": shop, "device": device})
     found.extend(DealtWith(*row) for row in rows)
     return found
 
@@ -61,8 +68,14 @@ def about(push: Push, skew_ms: int | None) -> dict[str, Any]:
     return said if push.made is None else {**said, "made": push.made}
 
 
+@lru_cache(maxsize=16)
+def update_of(*names: str) -> Quick:
+    return Quick(UPDATE.values({name: bindparam(f"to_{name}") for name in names}))
+
+
 def update_device(connection: Connection, shop: str, device: str, values: dict[str, Any]) -> int:
-    return int(connection.execute(UPDATE, {"at_shop": shop, "at_device": device, **values}).rowcount)
+    given = {f"to_{name}": value for name, value in values.items()}
+    return update_of(*values).run(connection, {"at_shop": shop, "at_device": device, **given})
 
 
 def note_replaced(connection: Connection, shop: str, old: Replaced, device: str) -> None:

@@ -22,6 +22,7 @@ from sqlalchemy import (
     select,
 )
 
+from standbook.database import Quick
 from standbook.ledger.entry_text import Incoming
 from standbook.ledger.missing import CODE as MISSING
 from standbook.ledger.models import Conflict, Entry, HeldBack
@@ -102,14 +103,42 @@ DEVICE: BindParameter[str] = bindparam("device")
 FIRST: BindParameter[int] = bindparam("first")
 LAST: BindParameter[int] = bindparam("last")
 
+
+class EntryRow(NamedTuple):
+    id: str
+    device: str
+    device_no: int
+    seq: int
+    text: str
+
+
+class HeldRow(NamedTuple):
+    sha256: str
+    entry: str | None
+    device_no: int
+    device: str
+    code: str
+    message: str
+
+
+class ConflictRow(NamedTuple):
+    sha256: str
+    device_no: int
+    code: str
+    message: str
+
+
+# Columns in the order of those rows.
 _entry = select(Entry.id, Entry.device, Entry.device_no, Entry.seq, Entry.text).where(Entry.shop == SHOP)
 _held = select(
     HeldBack.sha256, HeldBack.entry, HeldBack.device_no, HeldBack.device, HeldBack.code, HeldBack.message
 ).where(HeldBack.shop == SHOP)
-ENTRIES_BY_NUMBER = _entry.where(Entry.device == DEVICE, Entry.device_no.between(FIRST, LAST))
-HELD_BY_NUMBER = _held.where(HeldBack.device == DEVICE, HeldBack.device_no.between(FIRST, LAST))
-CONFLICTS = select(Conflict.sha256, Conflict.device_no, Conflict.code, Conflict.message).where(
-    Conflict.shop == SHOP, Conflict.device == DEVICE, Conflict.device_no.between(FIRST, LAST)
+ENTRIES_BY_NUMBER = Quick(_entry.where(Entry.device == DEVICE, Entry.device_no.between(FIRST, LAST)))
+HELD_BY_NUMBER = Quick(_held.where(HeldBack.device == DEVICE, HeldBack.device_no.between(FIRST, LAST)))
+CONFLICTS = Quick(
+    select(Conflict.sha256, Conflict.device_no, Conflict.code, Conflict.message).where(
+        Conflict.shop == SHOP, Conflict.device == DEVICE, Conflict.device_no.between(FIRST, LAST)
+    )
 )
 
 
@@ -124,8 +153,8 @@ def among(column: Any, dialect: str) -> ColumnElement[bool]:
     return found
 
 
-ENTRIES_BY_ID = {name: _entry.where(among(Entry.id, name)) for name in ("sqlite", "postgresql")}
-HELD_BY_ID = {name: _held.where(among(HeldBack.entry, name)) for name in ("sqlite", "postgresql")}
+ENTRIES_BY_ID = {name: Quick(_entry.where(among(Entry.id, name))) for name in ("sqlite", "postgresql")}
+HELD_BY_ID = {name: Quick(_held.where(among(HeldBack.entry, name))) for name in ("sqlite", "postgresql")}
 
 
 def known_of(connection: Connection, shop: str, device: str, next_no: int, incoming: Sequence[Incoming]) -> Known:
@@ -138,32 +167,32 @@ def known_of(connection: Connection, shop: str, device: str, next_no: int, incom
     held: list[Any] = []
     if first <= last:
         given = {"shop": shop, "device": device, "first": first, "last": last}
-        entries += connection.execute(ENTRIES_BY_NUMBER, given)
-        held += connection.execute(HELD_BY_NUMBER, given)
-        add_conflicts(known, connection.execute(CONFLICTS, given))
+        entries += ENTRIES_BY_NUMBER.rows(connection, given)
+        held += HELD_BY_NUMBER.rows(connection, given)
+        add_conflicts(known, map(ConflictRow._make, CONFLICTS.rows(connection, given)))
     dialect = connection.dialect.name
     ids = [one.id for one in incoming if one.id]
     given = {"shop": shop, "ids": ids if dialect == "postgresql" else msgspec.json.encode(ids).decode()}
-    entries += connection.execute(ENTRIES_BY_ID[dialect], given)
-    held += connection.execute(HELD_BY_ID[dialect], given)
-    add_entries(known, dict.fromkeys(entries), device)
-    add_held(known, dict.fromkeys(held), device)
+    entries += ENTRIES_BY_ID[dialect].rows(connection, given)
+    held += HELD_BY_ID[dialect].rows(connection, given)
+    add_entries(known, dict.fromkeys(map(EntryRow._make, entries)), device)
+    add_held(known, dict.fromkeys(map(HeldRow._make, held)), device)
     return known
 
 
-def add_entries(known: Known, rows: Iterable[Any], device: str) -> None:
+def add_entries(known: Known, rows: Iterable[EntryRow], device: str) -> None:
     for row in rows:
         sha256 = hashlib.sha256(row.text.encode()).hexdigest()
         known.add(Prior(sha256, row.id, row.device_no, "already", row.seq), own=row.device == device)
 
 
-def add_held(known: Known, rows: Iterable[Any], device: str) -> None:
+def add_held(known: Known, rows: Iterable[HeldRow], device: str) -> None:
     for row in rows:
         prior = Prior(row.sha256, row.entry, row.device_no, "held", None, row.code, row.message)
         known.add(prior, own=row.device == device)
 
 
-def add_conflicts(known: Known, rows: Iterable[Any]) -> None:
+def add_conflicts(known: Known, rows: Iterable[ConflictRow]) -> None:
     for row in rows:
         # Without its id: it is the second of two, and claims nothing.
         known.add(Prior(row.sha256, None, row.device_no, "conflict", None, row.code, row.message))

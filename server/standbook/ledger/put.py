@@ -7,6 +7,7 @@ from typing import Any
 
 from sqlalchemy import Connection, Dialect, insert
 
+from standbook.database import straight
 from standbook.ledger.models import Entry
 
 #: The order of a row's values.
@@ -48,6 +49,6 @@ def put_entries(connection: Connection, rows: Sequence[tuple[Any, ...]]) -> None
 def put_by_place(connection: Connection, words: str, rows: Sequence[tuple[Any, ...]]) -> None:
     whole = len(rows) - len(rows) % TOGETHER
     for at in range(0, whole, TOGETHER):
-        connection.exec_driver_sql(for_many(words), tuple(chain.from_iterable(rows[at : at + TOGETHER])))
+        straight(connection, for_many(words), tuple(chain.from_iterable(rows[at : at + TOGETHER])))
     if whole < len(rows):
         connection.exec_driver_sql(words, list(rows[whole:]))

@@ -59,6 +59,12 @@ class Ledger:
         with self._readers.connect() as connection, connection.begin():
             yield connection
 
+    @contextmanager
+    def glance(self) -> Iterator[Connection]:
+        """For one quick statement: no snapshot has to be opened for it."""
+        with self._readers.connect() as connection:
+            yield connection
+
     def shop(self) -> str:
         """Whose book it is, looked up once: that never changes. Raises Problem no_shop."""
         if self._shop is None:

@@ -6,6 +6,7 @@ from typing import NamedTuple
 from sqlalchemy import ColumnElement, Connection, bindparam, delete, insert, select, update
 
 from standbook import clock
+from standbook.database import Quick
 from standbook.errors import Problem
 from standbook.people.device_keys import fits, key_of
 from standbook.people.misses import sha256
@@ -20,10 +21,12 @@ SESSION_KEEPS = 30 * 24 * 3600.0
 CHALLENGE_KEEPS = 60.0
 PHONE = "phone"
 # Made once: every push asks it.
-CUT_OFF = select(JoinedDevice.device).where(
-    JoinedDevice.shop == bindparam("shop"),
-    JoinedDevice.device == bindparam("device"),
-    JoinedDevice.cut_off_at.is_not(None),
+CUT_OFF = Quick(
+    select(JoinedDevice.device).where(
+        JoinedDevice.shop == bindparam("shop"),
+        JoinedDevice.device == bindparam("device"),
+        JoinedDevice.cut_off_at.is_not(None),
+    )
 )
 
 
@@ -165,7 +168,7 @@ def proven(connection: Connection, shop: str, proof: Proof) -> Joined | None:
 
 
 def is_cut_off(connection: Connection, shop: str, device: str) -> bool:
-    return connection.execute(CUT_OFF, {"shop": shop, "device": device}).first() is not None
+    return CUT_OFF.row(connection, {"shop": shop, "device": device}) is not None
 
 
 def cut_off(connection: Connection, shop: str, device: str, lead: str, reason: str) -> None:

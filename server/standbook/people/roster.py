@@ -6,12 +6,13 @@ import unicodedata
 from sqlalchemy import Connection, bindparam, delete, insert, select, update
 
 from standbook import clock
+from standbook.database import Quick
 from standbook.people.authority import ROLES, Author
 from standbook.people.models import Person, Pin, Session
 from standbook.people.passwords import hashed
 
 # Made once: every push asks it.
-EVERYBODY = select(Person.id, Person.name, Person.role).where(Person.shop == bindparam("shop"))
+EVERYBODY = Quick(select(Person.id, Person.name, Person.role).where(Person.shop == bindparam("shop")))
 
 
 def people(connection: Connection, shop: str) -> list[Author]:
@@ -22,7 +23,7 @@ def people(connection: Connection, shop: str) -> list[Author]:
 
 def authors(connection: Connection, shop: str) -> dict[str, Author]:
     """Everyone the book may name, also those who left: what they wrote before may still be on its way."""
-    return {row.id: Author(*row) for row in connection.execute(EVERYBODY, {"shop": shop})}
+    return {row[0]: Author(*row) for row in EVERYBODY.rows(connection, {"shop": shop})}
 
 
 def with_pin(connection: Connection, shop: str) -> set[str]:
