@@ -1,8 +1,9 @@
 """One engine's build: entries in, state and step views out. Kept inside and fed entry by entry."""
 
 from . import engine as specification
-from . import flags, holdviews, holdwork, jointviews, meanwhile, plain, stepwork, views
+from . import flags, holdviews, holdwork, jointviews, meanwhile, packing, plain, stepwork, views
 from .book import Book
+from .entry import is_known
 from .facts import Facts
 from .memos import Memos
 from .steps import BY_ID, STAGES, STEPS
@@ -28,11 +29,19 @@ class Build:
 
     def take(self, data, seq):
         """The same for an entry that has been read already."""
-        entry = self.book.add(data, seq)
+        self._note(self.book.add(data, seq))
+
+    def take_packed(self, packed):
+        """The same for many entries of this build of which each value came once."""
+        for entry in packing.entries(packed):
+            self._note(self.book.take(entry))
+
+    def _note(self, entry):
+        """Another entry of this build, None of another's, is in the book: what rests on it is worked out anew."""
         if entry is None or entry.kind == "photo" or self._facts is None:  # nothing was looked at yet
             return
         self._told = {}
-        if entry.known and entry.kind == "reading" and entry.why != "part_changed":
+        if is_known(entry) and entry.kind == "reading" and entry.why != "part_changed":
             self._touch(entry.step, entry.place)
         else:
             self.refresh()

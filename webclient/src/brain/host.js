@@ -117,12 +117,28 @@ const UNSURE = /\\u|(?:"\s*:|[[,])\s*-?(?:\d+[.eE]|\d{16})/
  * @param {{ text: string, seq: number | null }[]} entries
  */
 export function feedText(build, entries) {
-  const pack = new Pack()
+  const pack = new Pack(build)
   const plain = entries.length < MANY ? entries : entries.filter((entry) => !pack.takes(entry))
   const head = JSON.stringify({ build, seqs: plain.map(({ seq }) => seq) }).slice(0, -1)
   const read = plain.map(({ text }) => text).join(',')
   return `${head},"read":[${read}]${pack.words()}}`
 }
+
+/** Fields that say something else in nearly each entry, and whether they are there, in the order of `trade/entry`. */
+const OWN = ['id', 'device_no', 'made_at', 'seen']
+const FIELDS = [
+  'id',
+  'kind',
+  'step',
+  'place',
+  'why',
+  'body',
+  'person',
+  'device',
+  'device_no',
+  'made_at',
+  'seen',
+]
 
 /** @param {unknown} value */
 const isObject = (value) => typeof value === 'object' && value !== null && !Array.isArray(value)
@@ -132,10 +148,19 @@ class Pack {
   shared = new Map()
   /** @type {Map<string, number>} */
   forms = new Map()
+  /** @type {Map<string, number>} */
+  bodies = new Map()
   /** @type {string[]} */
   rows = []
+  /** @type {unknown[][]} */
+  columns = FIELDS.map(() => [])
   /** @type {(number | null)[]} */
   seqs = []
+
+  /** @param {string} build whose entries it takes */
+  constructor(build) {
+    this.build = build
+  }
 
   /**
    * Takes an entry in; false for one that may not come out as it was written.
@@ -143,13 +168,29 @@ class Pack {
    */
   takes({ text, seq }) {
     const entry = UNSURE.test(text) ? null : readOrNull(text)
-    if (!isObject(entry) || !isObject(entry.body)) return false
-    const { body, ...fields } = entry
-    const form = this.form(Object.keys(fields), Object.keys(body))
-    const values = [...Object.values(fields), ...Object.values(body)]
-    this.rows.push(`[${[form, ...values.map((value) => this.place(value))]}]`)
+    if (!isObject(entry) || !isObject(entry.body) || entry.build !== this.build) return false
+    if (!FIELDS.every((field) => field in entry)) return false
+    FIELDS.forEach((field, at) => {
+      this.columns[at]?.push(this.said(field, entry[field]))
+    })
     this.seqs.push(seq)
     return true
+  }
+
+  /** @param {string} field @param {unknown} value */
+  said(field, value) {
+    if (field === 'body') return this.body(/** @type {object} */ (value))
+    return OWN.includes(field) ? value : this.place(value)
+  }
+
+  /** @param {object} body */
+  body(body) {
+    const at = numbered(this.bodies, JSON.stringify(body))
+    if (at === this.rows.length) {
+      const form = numbered(this.forms, JSON.stringify(Object.keys(body)))
+      this.rows.push(`[${[form, ...Object.values(body).map((value) => this.place(value))]}]`)
+    }
+    return at
   }
 
   /** @param {unknown} value */
@@ -157,16 +198,11 @@ class Pack {
     return numbered(this.shared, JSON.stringify(value))
   }
 
-  /** @param {string[]} fields @param {string[]} body */
-  form(fields, body) {
-    return numbered(this.forms, JSON.stringify([fields, body]))
-  }
-
   words() {
-    if (!this.rows.length) return ''
+    if (!this.seqs.length) return ''
     const [shared, forms] = [[...this.shared.keys()], [...this.forms.keys()]]
-    const lists = `"shared":[${shared}],"forms":[${forms}],"rows":[${this.rows}]`
-    return `,"packed":{${lists},"seqs":${JSON.stringify(this.seqs)}}`
+    const lists = `"shared":[${shared}],"forms":[${forms}],"bodies":[${this.rows}]`
+    return `,"packed":{${lists},"columns":${JSON.stringify(this.columns)},"seqs":${JSON.stringify(this.seqs)}}`
   }
 }
 
