@@ -5,9 +5,8 @@ set of its entries alone, so feeding them one by one, twice, or backwards comes 
 """
 
 from . import plain
-from .entry import entry_of, is_known, learnt
+from .entry import InOrder, entry_of, is_known, learnt
 from .fold import Fold
-from .inorder import InOrder
 
 NOWHERE = {}
 

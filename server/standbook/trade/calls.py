@@ -82,6 +82,7 @@ def _catalogue_hold(hold):
 
 def open_build(args):
     """A build's book from its entries; replaces the one that was open."""
+    close(args)
     _builds[args["build"]] = Build(args["build"], _names)
     return add(args)
 
@@ -107,7 +108,8 @@ def _take(build, entries, seqs):
 
 
 def close(args):
-    _builds.pop(args["build"], None)
+    if args["build"] in _builds:
+        _builds.pop(args["build"]).close()
     return {}
 
 

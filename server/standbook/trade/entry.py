@@ -1,4 +1,4 @@
-"""One entry as the book holds it: what its device wrote, the shop's number, its place in the order.
+"""One entry as the book holds it, what is asked of two, and lists of them in their order.
 
 Not a class of our own: a phone makes one of these in a fifth of the time and half the room. It never changes; who
 learns its number is another one.
@@ -6,27 +6,22 @@ learns its number is another one.
 
 from collections import namedtuple
 
+from . import plain
 from .entries import KINDS
 
 UNSENT = 1
 SENT = 0
 
+#: What of an entry's text the book reads, in the order in which a host packs it.
+FIELDS = ("id", "kind", "step", "place", "why", "body", "person", "device", "device_no", "made_at", "seen")
 #: `seq`: the shop's number, None while it is only on this phone. `rank`: sort key.
-Entry = namedtuple(
-    "Entry",
-    ("id", "kind", "step", "place", "why", "body", "person", "device", "device_no", "made_at", "seen", "seq", "rank"),
-)
+Entry = namedtuple("Entry", FIELDS + ("seq", "rank"))  # type: ignore[misc]
 
 
 def entry_of(data, seq):
     """The entry of a parsed text."""
-    step, place, why = data.get("step"), data.get("place"), data.get("why")
-    number, made_at, seen = data["device_no"], data["made_at"], data["seen"]
-    rank = rank_of(data["id"], data["device"], number, seq)
-    who, device = data["person"], data["device"]
-    return Entry(
-        data["id"], data["kind"], step, place, why, data["body"], who, device, number, made_at, seen, seq, rank
-    )
+    said = [data.get(field) for field in FIELDS]
+    return Entry(*(said + [seq, rank_of(data["id"], data["device"], data["device_no"], seq)]))
 
 
 def rank_of(entry_id, device, device_no, seq):
@@ -49,3 +44,39 @@ def saw(entry, other):
     if entry.device == other.device:
         return other.device_no < entry.device_no
     return other.seq is not None and other.seq <= entry.seen
+
+
+class InOrder:
+    """Entries by `rank`, whatever the order in which they were added; in it, as nearly all are, it costs nothing."""
+
+    def __init__(self):
+        #: Whoever adds one that comes before another tells it (`moved`).
+        self.added = []
+        self._in_order = True
+
+    def ends_before(self, entry):
+        """Whether all that is in it is known to come before an entry."""
+        return self._in_order and (not self.added or not entry.rank < self.added[-1].rank)
+
+    def moved(self):
+        """An entry in it may stand in another place than its own."""
+        self._in_order = False
+
+    def replace(self, old, new):
+        """Another entry in the place of one that is in it, most likely a late one."""
+        at = len(self.added) - 1
+        while self.added[at] is not old:
+            at -= 1
+        self.added[at] = new
+        self._in_order = False
+
+    def all(self):
+        """The entries in order; the list is the book's own, nobody changes it."""
+        if not self._in_order:
+            self.added = plain.in_order(self.added, key=_rank)
+            self._in_order = True
+        return self.added
+
+
+def _rank(entry):
+    return entry.rank

@@ -11,6 +11,7 @@ COARSEST_STEP = 0.0005 * 25.4
 LATEST = ("text", "temperature", "torque", "wrench")
 #: What is made of an answer in words, and of a reading that was not taken.
 NO_NUMBER = (None, None)
+NONE_STRUCK, NONE_READ = dict(), list()  # noqa: C408 their types stay open
 
 
 class Strike:
@@ -39,20 +40,23 @@ class Fold:
     kept for the next fold of the same place.
     """
 
+    struck = NONE_STRUCK
+    live = used = _valued = _rests_on = NONE_READ
+    number = typed = not_measured = _overdue = None
+    apart = disagree = False
+
     def __init__(self, readings, strikes, changes, place, steps, read):
         self.readings = readings
         self.place = place
         self.steps = steps
         self._read = read
+        if readings:  # else it stays as nearly all places of a new engine are
+            self._fold(strikes, changes)
+
+    def _fold(self, strikes, changes):
         self.struck = {}
-        self.used = []
-        self._rests_on = ()
-        self.number = None
-        self.typed = None
-        self.apart = False
-        self._overdue = None
         self._strike(strikes, changes)
-        self.live = [r for r in readings if r.id not in self.struck] if self.struck else readings
+        self.live = [r for r in self.readings if r.id not in self.struck] if self.struck else self.readings
         valued = self._valued = [r for r in self.live if r.body["value"] is not None]
         self.not_measured = self.live[-1].body["not_measured"] if self.live and not valued else None
         self.disagree = self._disagree(valued)
@@ -62,14 +66,12 @@ class Fold:
     # --- ink ---
 
     def _strike(self, strikes, changes):
-        read = self._read
+        self._look_at(self.readings)
         for reading in self.readings:
             name = reading.id
-            if name not in read:
-                read[name] = self._made_of(reading)
             if name in strikes:
                 self.struck[name] = struck_by(strikes[name])
-            elif not read[name]:
+            elif not self._read[name]:
                 self.struck[name] = Strike("cannot be read here: measure again")
             if reading.why == "typed_wrong":
                 self.struck.setdefault(reading.body["corrects"], Strike("typed wrong, replaced"))
@@ -81,6 +83,14 @@ class Fold:
         for reading in self.readings:
             if reading.rank < change.rank:
                 self.struck.setdefault(reading.id, Strike("went with the old part"))
+
+    def _look_at(self, readings):
+        read, body, made = self._read, None, None
+        for reading in readings:
+            if reading.id not in read:
+                if reading.body is not body:  # who reads again often reads the same
+                    body, made = reading.body, self._made_of(reading)
+                read[reading.id] = made
 
     def _made_of(self, reading):
         """Number and reading step; () where number, unit and gauge make no sense at this place: it is only ink."""

@@ -19,7 +19,7 @@ def entries(packed):
     for at, seq in enumerate(packed["seqs"]):
         name, device, number = ids[at], shared[devices[at]], numbers[at]
         found.append(
-            Entry(
+            Entry(  # type: ignore[call-arg]  # its fields are not spelt out there
                 name,
                 shared[kinds[at]],
                 shared[steps[at]],
