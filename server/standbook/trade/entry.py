@@ -13,7 +13,7 @@ UNSENT = 1
 SENT = 0
 
 #: What of an entry's text the book reads, in the order in which a host packs it.
-FIELDS = ("id", "kind", "step", "place", "why", "body", "person", "device", "device_no", "made_at", "seen")
+FIELDS = ("id", "device_no", "made_at", "seen", "kind", "step", "place", "why", "person", "device", "body")
 #: `seq`: the shop's number, None while it is only on this phone. `rank`: sort key.
 Entry = namedtuple("Entry", FIELDS + ("seq", "rank"))  # type: ignore[misc]
 

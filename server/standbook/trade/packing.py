@@ -14,23 +14,23 @@ def entries(packed):
     shared = packed["shared"]
     forms = [(dict.fromkeys(names), names) for names in packed["forms"]]
     bodies = [_filled(forms[row[0]], row, shared) for row in packed["bodies"]]
-    ids, kinds, steps, places, whys, said, people, devices, numbers, made, seen = packed["columns"]
+    ids, numbers, made, seen, kinds, steps, places, whys, people, devices, said = packed["columns"]
     found = []
     for at, seq in enumerate(packed["seqs"]):
-        name, device, number = ids[at], shared[devices[at]], numbers[at]
+        name, number, device = ids[at], numbers[at], shared[devices[at]]
         found.append(
             Entry(  # type: ignore[call-arg]  # its fields are not spelt out there
                 name,
+                number,
+                made[at],
+                seen[at],
                 shared[kinds[at]],
                 shared[steps[at]],
                 shared[places[at]],
                 shared[whys[at]],
-                bodies[said[at]],
                 shared[people[at]],
                 device,
-                number,
-                made[at],
-                seen[at],
+                bodies[said[at]],
                 seq,
                 rank_of(name, device, number, seq),
             )

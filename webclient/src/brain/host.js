@@ -124,26 +124,28 @@ export function feedText(build, entries) {
   return `${head},"read":[${read}]${pack.words()}}`
 }
 
-/** Fields that say something else in nearly each entry, and whether they are there, in the order of `trade/entry`. */
-const OWN = ['id', 'device_no', 'made_at', 'seen']
+/** The fields of an entry as `trade/entry` has them: first those that say something else in nearly each entry. */
 const FIELDS = [
   'id',
+  'device_no',
+  'made_at',
+  'seen',
   'kind',
   'step',
   'place',
   'why',
-  'body',
   'person',
   'device',
-  'device_no',
-  'made_at',
-  'seen',
+  'body',
 ]
+const OWN = 4
 
 /** @param {unknown} value */
 const isObject = (value) => typeof value === 'object' && value !== null && !Array.isArray(value)
 
 class Pack {
+  /** @type {Map<unknown, number>} */
+  places = new Map()
   /** @type {Map<string, number>} */
   shared = new Map()
   /** @type {Map<string, number>} */
@@ -171,16 +173,12 @@ class Pack {
     if (!isObject(entry) || !isObject(entry.body) || entry.build !== this.build) return false
     if (!FIELDS.every((field) => field in entry)) return false
     FIELDS.forEach((field, at) => {
-      this.columns[at]?.push(this.said(field, entry[field]))
+      const value = entry[field]
+      const whole = at < OWN ? value : value === entry.body ? this.body(value) : this.place(value)
+      this.columns[at]?.push(whole)
     })
     this.seqs.push(seq)
     return true
-  }
-
-  /** @param {string} field @param {unknown} value */
-  said(field, value) {
-    if (field === 'body') return this.body(/** @type {object} */ (value))
-    return OWN.includes(field) ? value : this.place(value)
   }
 
   /** @param {object} body */
@@ -195,7 +193,9 @@ class Pack {
 
   /** @param {unknown} value */
   place(value) {
-    return numbered(this.shared, JSON.stringify(value))
+    const at = this.places.get(value) ?? numbered(this.shared, JSON.stringify(value))
+    this.places.set(value, at)
+    return at
   }
 
   words() {
