@@ -66,7 +66,7 @@ class Fold:
     # --- ink ---
 
     def _strike(self, strikes, changes):
-        self._look_at(self.readings)
+        self._read_them(self.readings)
         for reading in self.readings:
             name = reading.id
             if name in strikes:
@@ -84,7 +84,7 @@ class Fold:
             if reading.rank < change.rank:
                 self.struck.setdefault(reading.id, Strike("went with the old part"))
 
-    def _look_at(self, readings):
+    def _read_them(self, readings):
         read, body, made = self._read, None, None
         for reading in readings:
             if reading.id not in read:
@@ -102,9 +102,6 @@ class Fold:
             return made if made[1] > 0 else ()
         except (plain.Refusal, KeyError, TypeError):
             return ()
-
-    def _number(self, reading):
-        return self._read[reading.id][0]
 
     # --- disagreement ---
 
@@ -159,7 +156,7 @@ class Fold:
         self.typed = first
         if not self.is_number():
             return
-        self.number = plain.mean([self._number(r) for r in used])
+        self.number = plain.mean([self._read[r.id][0] for r in used])
         if len(used) == 2 and used[1].body["value"] != first:
             places = max([plain.decimals_of(r.body["value"]["text"]) for r in used]) + 1
             text = quantity.text_in(self.place.kind, self.number, first["unit"], places)
@@ -184,7 +181,9 @@ class Fold:
         if not earlier or not self.is_number():
             return None
         last = earlier[-1]
-        return Accepted(self._number(last), last.body["value"], last.body.get("instrument"), last.rank, last.made_at)
+        return Accepted(
+            self._read[last.id][0], last.body["value"], last.body.get("instrument"), last.rank, last.made_at
+        )
 
     def overdue(self):
         """Live readings by a gauge past its calibration date: the first of each gauge."""
