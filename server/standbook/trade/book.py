@@ -36,6 +36,14 @@ class Book:
         """Takes a parsed entry, gives it as the book holds it. None: another build's."""
         return self.take(entry_of(data, seq)) if data["build"] == self.build else None
 
+    def empty(self):
+        """Nobody looks at it again: its long lists go at once, or one that seems to be meant holds all entries."""
+        self._by_id.clear()
+        self._read.clear()
+        for lists in self._reading_lists.values():  # any order: each is emptied
+            for listed in lists:
+                listed.added.clear()
+
     def take(self, entry):
         """Takes an entry of this build, gives it as the book holds it; the same id again learns its seq."""
         known = self._by_id.get(entry.id)

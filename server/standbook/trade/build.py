@@ -34,8 +34,10 @@ class Build:
 
     def take_packed(self, packed):
         """The same for many entries of this build of which each value came once."""
-        for entry in packing.entries(packed):
+        entries = packing.entries(packed)
+        for entry in entries:
             self._note(self.book.take(entry))
+        entries.clear()  # as in `Book.empty`
 
     def _note(self, entry):
         """Another entry of this build, None of another's, is in the book: what rests on it is worked out anew."""
@@ -54,6 +56,7 @@ class Build:
 
     def close(self):
         """Lets go of the book: for the phone's collector any word that looks like the build's address holds it."""
+        self.book.empty()
         self.book = Book(self.build_id)
         self.refresh()
 
@@ -94,6 +97,8 @@ class Build:
         folds = self._folds.get(step_id)
         if folds is None:  # in its size at once: what grows leaves holes, and the phone searches them for room
             folds = self._folds[step_id] = dict.fromkeys([place.id for place in places])
+        elif len(folds) == len(places):
+            return folds
         for place in places:
             if folds.get(place.id) is None:
                 folds[place.id] = self.fold(step_id, place)
