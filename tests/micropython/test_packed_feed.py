@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from standbook.config import CHECKOUT
 from standbook.trade import calls, packing
+from standbook.trade.entry import Entry, entry_of
 from tests.micropython import Brain
 from tests.micropython.brain import node
 from tests.trade.book_maker import BUILD, BookMaker
@@ -56,9 +57,14 @@ def with_body(at: int, body: str) -> str:
 def taken(question: str) -> dict[tuple[str, int | None], str]:
     """What the brain reads out of a question, by id and number, as text that tells 1 from 1.0."""
     read = json.loads(question)
-    pairs = list(zip(read["read"], read["seqs"], strict=True))
-    pairs += packing.entries(read["packed"]) if "packed" in read else []
-    return {(entry["id"], seq): repr(in_order(entry)) for entry, seq in pairs}
+    found = [entry_of(data, seq) for data, seq in zip(read["read"], read["seqs"], strict=True)]
+    found += packing.entries(read["packed"]) if "packed" in read else []
+    return {(entry.id, entry.seq): told(entry) for entry in found}
+
+
+def told(entry: Entry) -> str:
+    """All that an entry says, fields by name."""
+    return repr([(field, in_order(getattr(entry, field))) for field in Entry._fields])
 
 
 def in_order(value: Any) -> Any:
@@ -76,7 +82,7 @@ def assert_whole(books: list[list[dict[str, Any]]]) -> None:
         as_written = {}
         for entry in entries:
             data = json.loads(entry["text"])
-            as_written[(data["id"], entry["seq"])] = repr(in_order(data))
+            as_written[(data["id"], entry["seq"])] = told(entry_of(data, entry["seq"]))
         assert taken(question) == as_written
 
 
@@ -108,7 +114,7 @@ def test_most_of_a_book_is_packed_and_reads_alike_on_both_interpreters() -> None
         maker.bearing(n, "0.0025", "0.0026", "0.0027")
     entries = [{"text": text, "seq": seq} for seq, text in enumerate(maker.texts, 1)]
     (question,) = asked([entries])
-    assert len(json.loads(question)["packed"]["rows"]) == len(entries)
+    assert len(json.loads(question)["packed"]["seqs"]) == len(entries)
     one_by_one = json.dumps({"build": BUILD, "entries": entries})
     steps = ("journals", "main_bearing_clearance")
     looked = [("state", {}), *(("step", {"step": step}) for step in steps)]

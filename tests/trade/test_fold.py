@@ -1,7 +1,9 @@
 """The fold: which readings count, what stands as ink, and that arrival order never matters (LG11)."""
 
+import gc
 import json
 import random
+import weakref
 
 import pytest
 
@@ -239,3 +241,40 @@ def test_a_name_that_is_learned_later_stands_in_what_was_looked_at_before() -> N
     assert json.loads(calls.call("state", ask))["engine"][0]["person"] == "lead"
     calls.call("people", '{"people": [{"id": "lead", "name": "Jon T."}]}')
     assert json.loads(calls.call("state", ask))["engine"][0]["person"] == "Jon T."
+
+
+def opened(maker: BookMaker) -> Build:
+    """Its book, opened and looked at as a phone does."""
+    entries = [{"text": text, "seq": seq} for seq, text in enumerate(maker.texts, 1)]
+    calls.call("open", json.dumps({"build": BUILD, "entries": entries}))
+    assert json.loads(calls.call("state", json.dumps({"build": BUILD})))["stages"]
+    build: Build = calls._builds[BUILD]  # noqa: SLF001 nobody outside is handed one
+    return build
+
+
+@pytest.mark.parametrize("name", ["close", "open"])
+def test_a_book_that_is_closed_or_opened_anew_is_let_go_of_whoever_still_holds_the_build(name: str) -> None:
+    maker = BookMaker()
+    maker.journals()
+    build = opened(maker)
+    held = [weakref.ref(one) for one in (build.book, build.work(STEP), build.fold(STEP, build.work(STEP).places[0]))]
+    gc.disable()
+    try:
+        calls.call(name, json.dumps({"build": BUILD, "entries": []}))
+        assert [one() for one in held] == [None, None, None]
+    finally:
+        gc.enable()
+
+
+def test_a_book_holds_together_without_a_ring_that_only_a_collector_takes_apart() -> None:
+    maker = BookMaker()
+    maker.journals()
+    book = opened(maker).book
+    readings = weakref.ref(book._places[STEP][PLACE])  # noqa: SLF001 nobody outside is handed one
+    gc.disable()
+    try:
+        calls.call("close", json.dumps({"build": BUILD}))
+        del book
+        assert readings() is None
+    finally:
+        gc.enable()

@@ -8,6 +8,8 @@ import { type Plugin, parseAst } from 'vite'
 const SCRIPT = 'micropython.mjs'
 /** Modules of Node that it asks for where it runs in Node. */
 const NODE_IMPORT = /\bimport\("(?:fs|module|path|url)"\)/g
+/** Where it asks whether it runs in Node, and where whether it was called there by itself. */
+const IN_NODE = /\bENVIRONMENT_IS_NODE\b(?!=)|"object"==typeof process(?=&&)/g
 /** Where the script takes the wasm's memory for itself. */
 const MEMORY = ',wasmMemory=wasmExports.memory,'
 const MEMORY_IN_REACH = ',Module._memory=wasmMemory=wasmExports.memory,'
@@ -87,7 +89,7 @@ export function fitted(code: string): string {
 
 /** The same without what only Node has. */
 export function forBrowser(code: string): string {
-  return fitted(code).replace(NODE_IMPORT, 'Promise.resolve({})')
+  return fitted(code).replace(IN_NODE, '!1').replace(NODE_IMPORT, 'Promise.resolve({})')
 }
 
 /** The Vite plugin. */

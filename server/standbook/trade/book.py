@@ -5,49 +5,10 @@ set of its entries alone, so feeding them one by one, twice, or backwards comes 
 """
 
 from . import plain
-from .entries import KINDS
+from .entry import InOrder, entry_of, is_known, learnt
 from .fold import Fold
-from .inorder import InOrder
 
-UNSENT = 1
-SENT = 0
 NOWHERE = {}
-
-
-class Entry:
-    """One entry as the book holds it: the parsed text and the shop's number, None while it is only on this phone."""
-
-    #: Of a reading, once its place has read it: whether it makes sense there, its number and its reading step.
-    readable = number = reading_step = None
-    #: The book's lists that hold it.
-    lists = ()
-
-    def __init__(self, data, seq):
-        self.data = data
-        self.id = data["id"]
-        self.kind = data["kind"]
-        self.step = data.get("step")
-        self.place = data.get("place")
-        self.why = data.get("why")
-        self.body = data["body"]
-        self.person = data["person"]
-        self.device = data["device"]
-        self.made_at = data["made_at"]
-        #: Whether this version reads the entry's kind and body; what a newer app wrote is only kept (LG12).
-        self.known = self.kind in KINDS and self.body["v"] == 1
-        self.learn(seq)
-
-    def learn(self, seq):
-        """The shop's number for this entry, which settles its place in the order."""
-        self.seq = seq
-        #: Sort key: the shop's order, then own unsent.
-        self.rank = (UNSENT, self.data["device_no"], self.device, self.id) if seq is None else (SENT, seq, "", self.id)
-
-    def saw(self, other):
-        """Whether this entry's maker had the other one before him (LG11)."""
-        if self.device == other.device:
-            return other.data["device_no"] < self.data["device_no"]
-        return other.seq is not None and other.seq <= self.data["seen"]
 
 
 class Book:
@@ -55,7 +16,7 @@ class Book:
 
     def __init__(self, build):
         self.build = build
-        #: Entries of kinds and body versions that this version does not read: kept and counted (LG12).
+        #: Ids of entries of kinds and body versions that this version does not read: kept and counted (LG12).
         self.kept = []
         self._changes = {}
         self._struck = None
@@ -67,46 +28,75 @@ class Book:
         #: (step, place) -> the lists that a reading of that place belongs to.
         self._reading_lists = {}
         self._folds = {}
+        #: Id of a reading -> what `Fold` made of it: number and reading step, (None, None) of words, () of mere ink.
+        self._read = {}
         self._gauges = {}
 
     def add(self, data, seq):
-        """Takes an entry, gives it as the book holds it; the same id again learns its seq. None: another build's."""
-        if data["build"] != self.build:
-            return None
-        entry = self._by_id.get(data["id"])
-        if entry is None:
-            entry = Entry(data, seq)
+        """Takes a parsed entry, gives it as the book holds it. None: another build's."""
+        return self.take(entry_of(data, seq)) if data["build"] == self.build else None
+
+    def empty(self):
+        """Nobody looks at it again: its long lists go at once, or one that seems to be meant holds all entries."""
+        self._by_id.clear()
+        self._read.clear()
+        for lists in self._reading_lists.values():  # any order: each is emptied
+            for listed in lists:
+                listed.added.clear()
+
+    def take(self, entry):
+        """Takes an entry of this build, gives it as the book holds it; the same id again learns its seq."""
+        known = self._by_id.get(entry.id)
+        if known is None:
             self._insert(entry)
-        elif seq is not None and seq != entry.seq:
-            entry.learn(seq)
-            for listed in entry.lists:
-                listed.moved()
+        elif entry.seq is not None and entry.seq != known.seq:
+            entry = self._learn(known, entry.seq)
+        else:
+            entry = known
         self._forget(entry)
         return entry
 
     def _insert(self, entry):
         self._by_id[entry.id] = entry
-        if entry.known and entry.kind == "reading" and entry.body.get("instrument"):
-            entry.body["instrument"] = self._gauge(entry.body["instrument"])
-        entry.lists = self._lists_for(entry)
-        for listed in entry.lists:
-            listed.add(entry)
-        if not entry.known:
-            self.kept.append(entry)
-        elif entry.why == "part_changed":
+        known = is_known(entry)
+        if not known:
+            self.kept.append(entry.id)
+        elif entry.kind == "reading":
+            self._join_gauge(entry.body)
+        if known and entry.why == "part_changed":
             self._changes.setdefault(entry.step, []).append(entry)
+        lists = self._lists_for(entry, known)
+        if not self._all.ends_before(entry):
+            for listed in lists:
+                listed.moved()
+        for listed in lists:
+            listed.added.append(entry)
 
-    def _gauge(self, gauge):
-        """The same for equal ones: a shop has few gauges, and who looks at many readings looks at each gauge once."""
-        alike = self._gauges.setdefault(gauge["id"], [])
-        for known in alike:
-            if known == gauge:
-                return known
-        alike.append(gauge)
-        return gauge
+    def _learn(self, known, seq):
+        entry = self._by_id[known.id] = learnt(known, seq)
+        for listed in self._lists_for(entry, is_known(entry)):
+            listed.replace(known, entry)
+        changes = self._changes.get(entry.step, ())
+        if known in changes:
+            changes[changes.index(known)] = entry
+        return entry
 
-    def _lists_for(self, entry):
-        if not entry.known:
+    def _join_gauge(self, body):
+        """Equal gauges are one: a shop has few, and who looks at many readings looks at each gauge once."""
+        gauge = body.get("instrument")
+        if not gauge:
+            return
+        alike = self._gauges.get(gauge["id"])
+        if alike is None:
+            self._gauges[gauge["id"]] = [gauge]
+        elif alike[0] is not gauge:
+            same = [known for known in alike if known == gauge]
+            body["instrument"] = same[0] if same else gauge
+            if not same:
+                alike.append(gauge)
+
+    def _lists_for(self, entry, known):
+        if not known:
             return (self._all,)
         if entry.kind != "reading":
             return (self._all, _list_at(self._kinds, entry.kind))
@@ -182,8 +172,10 @@ class Book:
     def fold_with(self, step, place, steps, more):
         """The same with more readings laid on top, which are not in the book."""
         readings = list(self.readings(step, place.id)) + list(more)
-        changes = [r for r in self._changes.get(step, []) if r.place in place.mates]
-        return Fold(readings, self.strikes(), changes, place, steps)
+        changes = [r for r in self._changes.get(step, ()) if r.place in place.mates]
+        for reading in more:
+            self._read.pop(reading.id, None)
+        return Fold(readings, self.strikes(), changes, place, steps, self._read)
 
 
 def _list_at(lists, key):

@@ -1,8 +1,9 @@
 """One engine's build: entries in, state and step views out. Kept inside and fed entry by entry."""
 
 from . import engine as specification
-from . import flags, holdviews, holdwork, jointviews, meanwhile, plain, stepwork, views
+from . import flags, holdviews, holdwork, jointviews, meanwhile, packing, plain, stepwork, views
 from .book import Book
+from .entry import is_known
 from .facts import Facts
 from .memos import Memos
 from .steps import BY_ID, STAGES, STEPS
@@ -20,6 +21,7 @@ class Build:
         self.build_id = build_id
         self.book = Book(build_id)
         self.names = names if names is not None else {}
+        self.memos = Memos()
         self.refresh()
 
     def add(self, text, seq):
@@ -28,19 +30,35 @@ class Build:
 
     def take(self, data, seq):
         """The same for an entry that has been read already."""
-        entry = self.book.add(data, seq)
+        self._note(self.book.add(data, seq))
+
+    def take_packed(self, packed):
+        """The same for many entries of this build of which each value came once."""
+        entries = packing.entries(packed)
+        for entry in entries:
+            self._note(self.book.take(entry))
+        entries.clear()  # as in `Book.empty`
+
+    def _note(self, entry):
+        """Another entry of this build, None of another's, is in the book: what rests on it is worked out anew."""
         if entry is None or entry.kind == "photo" or self._facts is None:  # nothing was looked at yet
             return
         self._told = {}
-        if entry.known and entry.kind == "reading" and entry.why != "part_changed":
+        if is_known(entry) and entry.kind == "reading" and entry.why != "part_changed":
             self._touch(entry.step, entry.place)
         else:
             self.refresh()
 
     def refresh(self):
         """Works everything out anew when it is next looked at."""
-        self._facts, self._works, self._found, self._folds, self.memos = None, {}, {}, {}, Memos()
-        self._settled, self._told = {}, {}
+        self.memos.forget()
+        self._facts, self._works, self._found, self._folds, self._settled, self._told = None, {}, {}, {}, {}, {}
+
+    def close(self):
+        """Lets go of the book: for the phone's collector any word that looks like the build's address holds it."""
+        self.book.empty()
+        self.book = Book(self.build_id)
+        self.refresh()
 
     def settled(self, what, make):
         """What `make()` gives, kept until more than a reading comes."""
@@ -56,7 +74,7 @@ class Build:
 
     def _touch(self, step_id, place_id):
         """A place has another reading: what looked at it is worked out anew, its step and others that looked there."""
-        self.found(step_id).pop(place_id, None)
+        self._found.get(step_id, {}).pop(place_id, None)
         self._folds.get(step_id, {}).pop(place_id, None)
         self._works.pop(step_id, None)
         for key in self.memos.touch(step_id, place_id):
@@ -76,11 +94,14 @@ class Build:
 
     def folds(self, step_id, places):
         """The same of all places of a step: place id -> fold."""
-        folds = self._folds.setdefault(step_id, {})
-        if len(folds) < len(places):
-            for place in places:
-                if place.id not in folds:
-                    folds[place.id] = self.fold(step_id, place)
+        folds = self._folds.get(step_id)
+        if folds is None:  # in its size at once: what grows leaves holes, and the phone searches them for room
+            folds = self._folds[step_id] = dict.fromkeys([place.id for place in places])
+        elif len(folds) == len(places):
+            return folds
+        for place in places:
+            if folds.get(place.id) is None:
+                folds[place.id] = self.fold(step_id, place)
         return folds
 
     def fold_with(self, step_id, place, entry):
@@ -88,8 +109,15 @@ class Build:
         return self.book.fold_with(step_id, place, self.facts().steps_apart, (entry,))
 
     def found(self, step_id):
-        """The accepted readings of a step that were looked for, by place: what benches keep of it."""
-        return self._found.setdefault(step_id, {})
+        """The accepted readings of a step, by place: all that stand there, and what else benches looked for."""
+        found = self._found.get(step_id)
+        if found is None:
+            places = self.facts().layout(BY_ID[step_id]).places
+            folds = self.folds(step_id, places)
+            found = self._found[step_id] = folds.copy()
+            for place in places:
+                found[place.id] = folds[place.id].accepted()
+        return found
 
     def at(self, step_id, place_id):
         """The accepted reading of a place, None without one."""

@@ -1,6 +1,6 @@
 """The calls that the two hosts make: JSON text in, JSON text out. Errors come back as text too, never as exceptions."""
 
-from . import VERSION, engine, facts, gauges, instruments, limits, packing, plain, quantity
+from . import VERSION, engine, facts, gauges, instruments, limits, plain, quantity
 from .build import Build
 from .entries import check as check_entry_dict
 from .holds import HOLDS, WORDS
@@ -82,6 +82,7 @@ def _catalogue_hold(hold):
 
 def open_build(args):
     """A build's book from its entries; replaces the one that was open."""
+    close(args)
     _builds[args["build"]] = Build(args["build"], _names)
     return add(args)
 
@@ -92,7 +93,7 @@ def add(args):
     if "read" in args:
         _take(build, args["read"], args["seqs"])
     if "packed" in args:
-        _take_packed(build, args["packed"])
+        build.take_packed(args["packed"])
     for entry in args.get("entries", ()):
         build.add(entry["text"], entry["seq"])
     return {}
@@ -106,14 +107,9 @@ def _take(build, entries, seqs):
         build.take(entry, seq)
 
 
-def _take_packed(build, packed):
-    """Many entries of which each value was put into the question once."""
-    for entry, seq in packing.entries(packed):
-        build.take(entry, seq)
-
-
 def close(args):
-    _builds.pop(args["build"], None)
+    if args["build"] in _builds:
+        _builds.pop(args["build"]).close()
     return {}
 
 

@@ -1,6 +1,7 @@
 """What a step has to say to mechanic and lead: a plain sentence per finding, with its severity and its answer."""
 
 from . import gauges, judge, meanwhile, plain, quantity, slips
+from .entry import saw
 
 #: Severities that want an answer.
 ASKING = ("STOP", "HOLD", "WARN")
@@ -64,7 +65,7 @@ def _accepted_reason(work, about, place):
     if decision is None or decision.body["decision"] != "accept":
         return None
     fold = work.folds.get(place)
-    if fold is not None and not all(decision.saw(reading) for reading in fold.used_readings()):
+    if fold is not None and not all(saw(decision, reading) for reading in fold.used_readings()):
         return None
     return decision.body["reason"]
 

@@ -2,12 +2,16 @@
 
 from . import instruments, judge, plain, quantity
 from .entries import WHY_WORDS, WORDY
+from .entry import saw
 from .work import Accepted
 
 #: Where no gauge was named, two sizes agree by the coarsest gauge that sizes are read with, not by the typing.
 COARSEST_STEP = 0.0005 * 25.4
 #: Room and metal warm up, and a lubricant has one name however it is typed: the latest counts, nobody disagrees.
 LATEST = ("text", "temperature", "torque", "wrench")
+#: What is made of an answer in words, and of a reading that was not taken.
+NO_NUMBER = (None, None)
+NONE_STRUCK, NONE_READ = dict(), list()  # noqa: C408 their types stay open
 
 
 class Strike:
@@ -32,22 +36,27 @@ class Fold:
 
     Of one live reading, itself; of two within 2 steps, their mean; else the closest agreeing pair, ties to the
     earliest; no pair, none. A *set* value is another matter: setting again replaces what was set before.
-    `changes`: readings that say that the part of this group was changed.
+    `changes`: readings that say that the part of this group was changed. `read`: what was made of the book's readings,
+    kept for the next fold of the same place.
     """
 
-    def __init__(self, readings, strikes, changes, place, steps):
+    struck = NONE_STRUCK
+    live = used = _valued = _rests_on = NONE_READ
+    number = typed = not_measured = _overdue = None
+    apart = disagree = False
+
+    def __init__(self, readings, strikes, changes, place, steps, read):
         self.readings = readings
         self.place = place
         self.steps = steps
+        self._read = read
+        if readings:  # else it stays as nearly all places of a new engine are
+            self._fold(strikes, changes)
+
+    def _fold(self, strikes, changes):
         self.struck = {}
-        self.used = []
-        self._rests_on = ()
-        self.number = None
-        self.typed = None
-        self.apart = False
-        self._overdue = None
         self._strike(strikes, changes)
-        self.live = [r for r in readings if r.id not in self.struck]
+        self.live = [r for r in self.readings if r.id not in self.struck] if self.struck else self.readings
         valued = self._valued = [r for r in self.live if r.body["value"] is not None]
         self.not_measured = self.live[-1].body["not_measured"] if self.live and not valued else None
         self.disagree = self._disagree(valued)
@@ -57,11 +66,13 @@ class Fold:
     # --- ink ---
 
     def _strike(self, strikes, changes):
+        self._read_them(self.readings)
         for reading in self.readings:
-            if reading.id in strikes:
-                self.struck[reading.id] = struck_by(strikes[reading.id])
-            elif not (reading.readable or self._can_be_read(reading)):
-                self.struck[reading.id] = Strike("cannot be read here: measure again")
+            name = reading.id
+            if name in strikes:
+                self.struck[name] = struck_by(strikes[name])
+            elif not self._read[name]:
+                self.struck[name] = Strike("cannot be read here: measure again")
             if reading.why == "typed_wrong":
                 self.struck.setdefault(reading.body["corrects"], Strike("typed wrong, replaced"))
         for change in changes:
@@ -73,25 +84,24 @@ class Fold:
             if reading.rank < change.rank:
                 self.struck.setdefault(reading.id, Strike("went with the old part"))
 
-    def _can_be_read(self, reading):
-        """Whether number, unit and gauge of the reading make sense at this place; else it is only ink."""
-        if reading.readable is None:
-            reading.readable = self._makes_sense(reading)
-        return reading.readable
+    def _read_them(self, readings):
+        read, body, made = self._read, None, None
+        for reading in readings:
+            if reading.id not in read:
+                if reading.body is not body:  # who reads again often reads the same
+                    body, made = reading.body, self._made_of(reading)
+                read[reading.id] = made
 
-    def _makes_sense(self, reading):
-        """Reads number and reading step of it on the way."""
+    def _made_of(self, reading):
+        """Number and reading step; () where number, unit and gauge make no sense at this place: it is only ink."""
         value = reading.body["value"]
-        if value is None:
-            return True
         try:
-            if not self.is_number():
-                return value["unit"] is None
-            reading.number = quantity.typed_value(self.place.kind, value)
-            reading.reading_step = self._step_of(reading)
-            return reading.reading_step > 0
+            if value is None or not self.is_number():
+                return NO_NUMBER if value is None or value["unit"] is None else ()
+            made = (quantity.typed_value(self.place.kind, value), self._step_of(reading))
+            return made if made[1] > 0 else ()
         except (plain.Refusal, KeyError, TypeError):
-            return False
+            return ()
 
     # --- disagreement ---
 
@@ -104,17 +114,19 @@ class Fold:
         for j in range(len(firsts)):
             for i in range(j):
                 pair = (firsts[i], firsts[j])
-                if self._apart_unseen(pair[0], pair[1]) and not any(r.saw(pair[0]) and r.saw(pair[1]) for r in valued):
+                if self._apart_unseen(pair[0], pair[1]) and not any(
+                    saw(r, pair[0]) and saw(r, pair[1]) for r in valued
+                ):
                     return True
         return False
 
     def _apart_unseen(self, one, other):
-        if one.saw(other) or other.saw(one) or self.place.kind in LATEST:
+        if saw(one, other) or saw(other, one) or self.place.kind in LATEST:
             return False
         if not self.is_number():
             return one.body["value"]["text"] != other.body["value"]["text"]
-        resolution = max(one.reading_step, other.reading_step)
-        return not judge.agree(one.number, other.number, resolution, self.steps)
+        read = [self._read[one.id], self._read[other.id]]
+        return not judge.agree(read[0][0], read[1][0], max(read[0][1], read[1][1]), self.steps)
 
     # --- the accepted value ---
 
@@ -130,8 +142,8 @@ class Fold:
         if len(valued) == 1 or self.takes_latest():
             self._take([valued[-1]])
             return
-        numbers, resolutions = [r.number for r in valued], [r.reading_step for r in valued]
-        pair = judge.closest_pair(numbers, resolutions, self.steps)
+        read = [self._read[r.id] for r in valued]
+        pair = judge.closest_pair([made[0] for made in read], [made[1] for made in read], self.steps)
         if pair is None:
             self.apart = True
         else:
@@ -144,7 +156,7 @@ class Fold:
         self.typed = first
         if not self.is_number():
             return
-        self.number = plain.mean([r.number for r in used])
+        self.number = plain.mean([self._read[r.id][0] for r in used])
         if len(used) == 2 and used[1].body["value"] != first:
             places = max([plain.decimals_of(r.body["value"]["text"]) for r in used]) + 1
             text = quantity.text_in(self.place.kind, self.number, first["unit"], places)
@@ -169,7 +181,9 @@ class Fold:
         if not earlier or not self.is_number():
             return None
         last = earlier[-1]
-        return Accepted(last.number, last.body["value"], last.body.get("instrument"), last.rank, last.made_at)
+        return Accepted(
+            self._read[last.id][0], last.body["value"], last.body.get("instrument"), last.rank, last.made_at
+        )
 
     def overdue(self):
         """Live readings by a gauge past its calibration date: the first of each gauge."""

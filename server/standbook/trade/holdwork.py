@@ -1,6 +1,7 @@
 """One Hold of one build: what it rests on, what stands in its way, which signatures count."""
 
 from . import holds, plain
+from .entry import saw
 
 ON_PAPER = "Its work is not in this book yet: keep and sign it on paper."
 ACCEPTED = ("accepted", "accepted by lead")
@@ -118,7 +119,7 @@ class HoldWork:
         """Why a signature does not count, in words; None where it does."""
         body = entry.body
         for opening in self.openings:
-            if not entry.saw(opening):
+            if not saw(entry, opening):
                 return "opened again: " + opening.body["reason"]
         if dict.fromkeys(body["uses"], True) != used:
             return "what it rests on is another since"

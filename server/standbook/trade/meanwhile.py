@@ -5,6 +5,7 @@ It is settled by whoever writes about it again knowing both (LG11).
 
 from . import flags, plain
 from .engine import BY_NAME
+from .entry import saw
 
 VERBS = {"accept": "accepts it", "measure_again": "asks to measure again"}
 HOLDS = "The later one holds until a lead who knows both decides."
@@ -21,11 +22,11 @@ def at_once(entries, differ):
 
 
 def _unseen(one, other):
-    return not one.saw(other) and not other.saw(one)
+    return not saw(one, other) and not saw(other, one)
 
 
 def _settled(entries, pair):
-    return any(entry.saw(pair[0]) and entry.saw(pair[1]) for entry in entries)
+    return any(saw(entry, pair[0]) and saw(entry, pair[1]) for entry in entries)
 
 
 def of_step(work, found):

@@ -9,9 +9,14 @@ ANYWHERE = None
 
 class Memos:
     def __init__(self):
+        self.forget()
+
+    def forget(self):
+        """Forgets everything, also for a bench of an earlier look that still stands somewhere."""
         #: key -> (what is kept, {step: {place: True}} that it looked at).
         self.kept = {}
-        #: step -> place -> keys of what looked there.
+        #: step -> key of what looked there -> {place: True} where. Not by place: thousands of small dicts that grow are
+        #: dear to the phone, and a touch comes after a reading alone.
         self._lookers = {}
 
     def get(self, key, bench, make, about):
@@ -24,7 +29,7 @@ class Memos:
             seen = {}
             kept = self.kept[key] = (make(bench.watched(seen), about), seen)
             for step, places in seen.items():  # any order: each is noted for itself
-                self._note(key, self._lookers.setdefault(step, {}), places)
+                self._lookers.setdefault(step, {})[key] = places
         bench.rests_on(kept[1])
         return kept[0]
 
@@ -32,18 +37,16 @@ class Memos:
         """What is kept with where it looked; None where nothing is."""
         return self.kept.get(key)
 
-    def _note(self, key, lookers, places):
-        for place in places:
-            if place not in lookers:
-                lookers[place] = {}
-            lookers[place][key] = True
-
     def touch(self, step, place):
         """Forgets what looked at a place; gives the keys of it."""
-        keys, lookers = [], self._lookers.get(step, {})
-        for where in (place, ANYWHERE):
-            keys.extend(lookers.pop(where, ()))
+        lookers = self._lookers.get(step, {})
+        keys = [
+            key
+            for key, places in lookers.items()  # any order: all of them go
+            if place in places or ANYWHERE in places
+        ]
         for key in keys:
+            del lookers[key]
             self.kept.pop(key, None)
         return keys
 

@@ -1,31 +1,47 @@
 """Many entries at once as a host packs them: a book says the same few values again and again, and each is read once.
 
-`shared`: every value that stands in them, once. `forms`: the names of an entry's fields and of its body's, [[…], […]].
-`rows`: for each entry its form and then, by place in `shared`, the values of its fields and of its body's.
+`shared`: every value that stands in them, once. `bodies`: each body once, as the number of its form and then, by place
+in `shared`, its values; `forms`: the names of these. `columns`: of each field of an entry (`entry.Entry`, up to `seen`)
+what the entries say, one after the other: a number as it is, id and time too, a body by its place in `bodies`, any
+other by its place in `shared`.
 """
+
+from .entry import Entry, rank_of
 
 
 def entries(packed):
-    """[(entry, seq)] of packed entries. Equal values are one object: nobody changes what an entry says."""
-    shared, forms = packed["shared"], [_Form(fields, body) for fields, body in packed["forms"]]
-    return [(forms[row[0]].filled(row, shared), seq) for row, seq in zip(packed["rows"], packed["seqs"])]
+    """Packed entries. Equal values are one object: nobody changes what an entry says."""
+    shared = packed["shared"]
+    forms = [(dict.fromkeys(names), names) for names in packed["forms"]]
+    bodies = [_filled(forms[row[0]], row, shared) for row in packed["bodies"]]
+    ids, numbers, made, seen, kinds, steps, places, whys, people, devices, said = packed["columns"]
+    found = []
+    for at, seq in enumerate(packed["seqs"]):
+        name, number, device = ids[at], numbers[at], shared[devices[at]]
+        found.append(
+            Entry(  # type: ignore[call-arg]  # its fields are not spelt out there
+                name,
+                number,
+                made[at],
+                seen[at],
+                shared[kinds[at]],
+                shared[steps[at]],
+                shared[places[at]],
+                shared[whys[at]],
+                shared[people[at]],
+                device,
+                bodies[said[at]],
+                seq,
+                rank_of(name, device, number, seq),
+            )
+        )
+    return found
 
 
-class _Form:
-    """Entries with the same fields: a copy that is filled costs the phone a tenth of one that grows."""
-
-    def __init__(self, fields, body):
-        places = len(fields)
-        self._head = [(field, at + 1) for at, field in enumerate(fields)]
-        self._tail = [(field, at + 1 + places) for at, field in enumerate(body)]
-        self._entry = dict.fromkeys(fields + ["body"])
-        self._body = dict.fromkeys(body)
-
-    def filled(self, row, shared):
-        entry, body = self._entry.copy(), self._body.copy()
-        for field, at in self._head:
-            entry[field] = shared[row[at]]
-        for field, at in self._tail:
-            body[field] = shared[row[at]]
-        entry["body"] = body
-        return entry
+def _filled(form, row, shared):
+    """A body: a copy that is filled costs the phone a tenth of one that grows."""
+    body, at = form[0].copy(), 1
+    for name in form[1]:
+        body[name] = shared[row[at]]
+        at += 1
+    return body

@@ -1,7 +1,7 @@
 """What would follow if a reading were recorded: its echo, slips, the values it touches. Nothing is stored."""
 
 from . import flags, instruments, judge, plain, slips, steppers
-from .book import Entry
+from .entry import entry_of
 from .views import show_value
 
 #: After every reading that this phone or the shop has.
@@ -64,7 +64,7 @@ def _entry(work, place, typed, instrument, why, corrects, at):
         "made_at": at,
         "seen": LAST_NUMBER,
     }
-    return Entry(data, None)
+    return entry_of(data, None)
 
 
 def _check_kind(place, typed):

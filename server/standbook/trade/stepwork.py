@@ -1,6 +1,7 @@
 """One work step of one build: places folded, values judged, its state and what a signature would bind."""
 
 from . import families_of, flags, gauges, judge, plain, quantity, slips
+from .entry import saw
 from .memos import ANYWHERE
 from .said import Said
 from .verdicts import Judged
@@ -101,7 +102,7 @@ class StepWork:
 
     def _answered(self, place, decision):
         """Somebody who knew of the decision has read the place again."""
-        return any(reading.saw(decision) for reading in self.folds[place].live)
+        return any(saw(reading, decision) for reading in self.folds[place].live)
 
     # --- progress ---
 

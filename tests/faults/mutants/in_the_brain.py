@@ -4,6 +4,7 @@ from tests.faults.mutants.mutant import mutant
 
 FOLD = "server/standbook/trade/fold.py"
 BOOK = "server/standbook/trade/book.py"
+ENTRY = "server/standbook/trade/entry.py"
 FOLDED = "tests/trade/test_fold.py::"
 
 MUTANTS = (
@@ -18,23 +19,23 @@ MUTANTS = (
     mutant(
         "LG11",
         "who has seen the other reading is not asked",
-        BOOK,
-        '        return other.seq is not None and other.seq <= self.data["seen"]\n',
-        "        return False\n",
+        ENTRY,
+        "    return other.seq is not None and other.seq <= entry.seen\n",
+        "    return False\n",
         FOLDED + "test_lg11_a_first_reading_by_someone_who_saw_the_other_is_no_disagreement",
     ),
     mutant(
         "LG11",
         "any difference is a disagreement, whatever the gauges explain",
         FOLD,
-        "        return not judge.agree(one.number, other.number, resolution, self.steps)\n",
-        "        return one.number != other.number\n",
+        "        return not judge.agree(read[0][0], read[1][0], max(read[0][1], read[1][1]), self.steps)\n",
+        "        return read[0][0] != read[1][0]\n",
         FOLDED + "test_lg11_first_readings_within_what_the_instruments_explain_do_not_disagree",
     ),
     mutant(
         "LG11",
         "own unsent entries come before the shop's",
-        BOOK,
+        ENTRY,
         "UNSENT = 1\n",
         "UNSENT = -1\n",
         FOLDED + "test_lg11_own_unsent_entries_come_after_pulled_ones_and_learn_their_number_later",
@@ -43,32 +44,32 @@ MUTANTS = (
         "LG11",
         "an own entry does not learn its place in the shop's order",
         BOOK,
-        "            entry.learn(seq)\n",
-        "            entry.seq = seq\n",
+        "            listed.replace(known, entry)\n",
+        "            pass\n",
         FOLDED + "test_lg11_own_unsent_entries_come_after_pulled_ones_and_learn_their_number_later",
     ),
     mutant(
         "LG11",
         "the order of arrival decides",
-        BOOK,
-        '(UNSENT, self.data["device_no"], self.device, self.id) if seq is None else (SENT, seq, "", self.id)',
-        '(UNSENT, self.data["device_no"], self.device, self.id) if seq is None else (SENT, 0, "", "")',
+        ENTRY,
+        "(UNSENT, device_no, device, entry_id) if seq is None else (SENT, seq)",
+        "(UNSENT, device_no, device, entry_id) if seq is None else (SENT, 0)",
         FOLDED + "test_lg11_entries_in_any_order_and_twice_come_to_the_same_state",
     ),
     mutant(
         "LG3",
         "an entry that comes twice counts twice",
         BOOK,
-        '        entry = self._by_id.get(data["id"])\n',
-        "        entry = None\n",
+        "        known = self._by_id.get(entry.id)\n",
+        "        known = None\n",
         FOLDED + "test_lg11_entries_in_any_order_and_twice_come_to_the_same_state",
     ),
     mutant(
         "LG12",
         "an entry of an unknown kind is not counted",
         BOOK,
-        "        if not entry.known:\n            self.kept.append(entry)\n",
-        "        if not entry.known:\n            pass\n",
+        "        if not known:\n            self.kept.append(entry.id)\n",
+        "        if not known:\n            pass\n",
         FOLDED + "test_lg12_an_unknown_kind_of_entry_is_passed_over_without_harm",
     ),
 )

@@ -117,25 +117,52 @@ const UNSURE = /\\u|(?:"\s*:|[[,])\s*-?(?:\d+[.eE]|\d{16})/
  * @param {{ text: string, seq: number | null }[]} entries
  */
 export function feedText(build, entries) {
-  const pack = new Pack()
+  const pack = new Pack(build)
   const plain = entries.length < MANY ? entries : entries.filter((entry) => !pack.takes(entry))
   const head = JSON.stringify({ build, seqs: plain.map(({ seq }) => seq) }).slice(0, -1)
   const read = plain.map(({ text }) => text).join(',')
   return `${head},"read":[${read}]${pack.words()}}`
 }
 
+/** The fields of an entry as `trade/entry` has them: first those that say something else in nearly each entry. */
+const FIELDS = [
+  'id',
+  'device_no',
+  'made_at',
+  'seen',
+  'kind',
+  'step',
+  'place',
+  'why',
+  'person',
+  'device',
+  'body',
+]
+const OWN = 4
+
 /** @param {unknown} value */
 const isObject = (value) => typeof value === 'object' && value !== null && !Array.isArray(value)
 
 class Pack {
+  /** @type {Map<unknown, number>} */
+  places = new Map()
   /** @type {Map<string, number>} */
   shared = new Map()
   /** @type {Map<string, number>} */
   forms = new Map()
+  /** @type {Map<string, number>} */
+  bodies = new Map()
   /** @type {string[]} */
   rows = []
+  /** @type {unknown[][]} */
+  columns = FIELDS.map(() => [])
   /** @type {(number | null)[]} */
   seqs = []
+
+  /** @param {string} build whose entries it takes */
+  constructor(build) {
+    this.build = build
+  }
 
   /**
    * Takes an entry in; false for one that may not come out as it was written.
@@ -143,30 +170,39 @@ class Pack {
    */
   takes({ text, seq }) {
     const entry = UNSURE.test(text) ? null : readOrNull(text)
-    if (!isObject(entry) || !isObject(entry.body)) return false
-    const { body, ...fields } = entry
-    const form = this.form(Object.keys(fields), Object.keys(body))
-    const values = [...Object.values(fields), ...Object.values(body)]
-    this.rows.push(`[${[form, ...values.map((value) => this.place(value))]}]`)
+    if (!isObject(entry) || !isObject(entry.body) || entry.build !== this.build) return false
+    if (!FIELDS.every((field) => field in entry)) return false
+    FIELDS.forEach((field, at) => {
+      const value = entry[field]
+      const whole = at < OWN ? value : value === entry.body ? this.body(value) : this.place(value)
+      this.columns[at]?.push(whole)
+    })
     this.seqs.push(seq)
     return true
   }
 
-  /** @param {unknown} value */
-  place(value) {
-    return numbered(this.shared, JSON.stringify(value))
+  /** @param {object} body */
+  body(body) {
+    const at = numbered(this.bodies, JSON.stringify(body))
+    if (at === this.rows.length) {
+      const form = numbered(this.forms, JSON.stringify(Object.keys(body)))
+      this.rows.push(`[${[form, ...Object.values(body).map((value) => this.place(value))]}]`)
+    }
+    return at
   }
 
-  /** @param {string[]} fields @param {string[]} body */
-  form(fields, body) {
-    return numbered(this.forms, JSON.stringify([fields, body]))
+  /** @param {unknown} value */
+  place(value) {
+    const at = this.places.get(value) ?? numbered(this.shared, JSON.stringify(value))
+    this.places.set(value, at)
+    return at
   }
 
   words() {
-    if (!this.rows.length) return ''
+    if (!this.seqs.length) return ''
     const [shared, forms] = [[...this.shared.keys()], [...this.forms.keys()]]
-    const lists = `"shared":[${shared}],"forms":[${forms}],"rows":[${this.rows}]`
-    return `,"packed":{${lists},"seqs":${JSON.stringify(this.seqs)}}`
+    const lists = `"shared":[${shared}],"forms":[${forms}],"bodies":[${this.rows}]`
+    return `,"packed":{${lists},"columns":${JSON.stringify(this.columns)},"seqs":${JSON.stringify(this.seqs)}}`
   }
 }
 
