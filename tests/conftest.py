@@ -12,7 +12,7 @@ import pytest
 from cryptography.hazmat.primitives.serialization import load_pem_private_key
 from hypothesis import settings
 
-from tests.cheap import CHEAP
+from tests.cheap import CHEAP, collect_seldom, compile_statements_once
 
 if TYPE_CHECKING:
     from tests.ledger.postgres import Postgres
@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 # are kept as tests of their own. No deadline: a busy machine is no fault of the code.
 settings.register_profile("repeatable", derandomize=True, deadline=None, print_blob=True)
 settings.load_profile("repeatable")
+compile_statements_once()
 
 
 @pytest.fixture(scope="session", autouse=True)
@@ -52,17 +53,12 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     items.sort(key=place)
 
 
-#: Objects that come alive before the young ones are looked through. Python's usual 700 makes every ninth second of the
-#: tests one of the collector: all tests and libraries are alive, and it goes through them again and again.
-YOUNG = 200_000
 #: Tests between two looks at everything.
 TESTS_BETWEEN = 200
 
 
 def pytest_collection_finish() -> None:
-    gc.collect()
-    gc.freeze()
-    gc.set_threshold(YOUNG, 1000, 1000)
+    collect_seldom()
 
 
 def pytest_runtest_logfinish() -> None:

@@ -14,14 +14,13 @@ from bootstrap.paths import ROOT, venv_python
 from bootstrap.stages import set_up
 from bootstrap.tools import Trouble, ask, hand_over, say
 
-SERVER = (packages.ENVIRONMENT, packages.RUNNING, client.FETCHED, client.BUILT)
+PYTHON, CLIENT = (packages.ENVIRONMENT, packages.RUNNING), (client.FETCHED, client.BUILT)
 #: All tests at once go side by side, one more than there are cores, since a browser's tests wait a good deal. A file's
 #: tests stay together, since they share what they stand on, and go in the order of `tests/conftest.py`.
 SIDE_BY_SIDE = ("-n", str((os.cpu_count() or 1) + 1), "--dist", "loadfile", "--no-loadscope-reorder")
 MEMORY = Path("/dev/shm")
 #: Bytes: some times what all tests have lying about at once.
 ROOM = 6_000_000_000
-TESTS = (packages.ENVIRONMENT, packages.RUNNING, packages.TESTING, client.FETCHED, client.BUILT)
 
 
 def server(words: list[str]) -> int:
@@ -46,12 +45,12 @@ def told(command: Callable[[], int]) -> int:
 
 
 def start_server(words: list[str]) -> int:
-    set_up(SERVER)
+    set_up([*PYTHON, *CLIENT])
     return hand_over([venv_python(), "-m", "standbook", *words])
 
 
 def start_tests(words: list[str]) -> int:
-    set_up(TESTS)
+    set_up(PYTHON, [packages.TESTING], CLIENT)
     os.chdir(ROOT)
     if words[:1] == ["benchmarks"]:
         environment = {**os.environ, **helpers(get_chromium())}

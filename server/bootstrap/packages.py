@@ -2,6 +2,7 @@
 
 import importlib.util
 import sys
+import threading
 from pathlib import Path
 
 from bootstrap.paths import REQUIREMENTS, ROOT, VENV, venv_python
@@ -11,6 +12,7 @@ from bootstrap.tools import Trouble, run
 # Stands while pip writes. A package that was cut short looks installed to pip and is not, so where this is
 # found again the environment is made anew.
 WRITING = STAMPS / "writing"
+ONE_WRITER = threading.Lock()
 
 
 def sound() -> bool:
@@ -42,11 +44,13 @@ def install_running() -> None:
 
 
 def pip(doing: str, *words: str | Path) -> None:
-    WRITING.parent.mkdir(parents=True, exist_ok=True)
-    WRITING.touch()
-    options = ("--disable-pip-version-check", "--no-input", "--retries", "2")
-    run(doing, [venv_python(), "-m", "pip", "install", *options, *words])
-    WRITING.unlink()
+    """One at a time: the client's build may want a Node of an environment that is still being filled."""
+    with ONE_WRITER:
+        WRITING.parent.mkdir(parents=True, exist_ok=True)
+        WRITING.touch()
+        options = ("--disable-pip-version-check", "--no-input", "--retries", "2")
+        run(doing, [venv_python(), "-m", "pip", "install", *options, *words])
+        WRITING.unlink()
 
 
 def version() -> str:

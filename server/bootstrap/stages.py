@@ -10,6 +10,7 @@ import hashlib
 import sys
 import time
 from collections.abc import Callable, Iterable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -63,14 +64,22 @@ def hashes(files: Iterable[Path]) -> Iterator[str]:
             yield f"{hashlib.sha256(file.read_bytes()).hexdigest()} {file.relative_to(ROOT).as_posix()}"
 
 
-def set_up(stages: Iterable[Stage]) -> None:
-    """Brings up each stage that is not done, in order; one set-up at a time in a checkout."""
-    stages = tuple(stages)
-    if all(stage.done() for stage in stages):
+def set_up(stages: Iterable[Stage], *lanes: Iterable[Stage]) -> None:
+    """Brings up each stage that is not done, in order, and then the lanes side by side, each of them in order; one
+    set-up at a time in a checkout. Raises the first Trouble when all lanes have come to their end."""
+    first, *beside = [tuple(lane) for lane in (stages, *lanes)]
+    if all(stage.done() for lane in (first, *beside) for stage in lane):
         return
     with alone():
-        for stage in stages:
-            stage.bring_up()
+        bring_up(first)
+        with ThreadPoolExecutor() as hands:
+            for lane in [hands.submit(bring_up, lane) for lane in beside]:
+                lane.result()
+
+
+def bring_up(stages: Iterable[Stage]) -> None:
+    for stage in stages:
+        stage.bring_up()
 
 
 @contextlib.contextmanager

@@ -9,6 +9,7 @@ from sqlalchemy import Engine
 from standbook import migrations
 from standbook.api import client, compression, document, first_lead, guard, problems, trust, whence
 from standbook.api.here import here
+from standbook.api.rule import Route
 from standbook.api.services import KEY, Services
 from standbook.config import MAX_BODY, Settings, prepare
 from standbook.database import db, open_sqlite_safely
@@ -41,6 +42,7 @@ def create_app(settings: Settings, whereabouts: Whereabouts | None = None) -> Fl
 def without_routes(settings: Settings, whereabouts: Whereabouts | None = None) -> Flask:
     """The same for whoever wants its services and answers no request."""
     app = Flask("standbook", static_folder=None)
+    app.url_rule_class = Route
     app.config.update(SQLALCHEMY_DATABASE_URI=settings.database, MAX_CONTENT_LENGTH=MAX_BODY, TRUSTED_HOSTS=OWN_NAMES)
     # What was to be written stays out of the words of an error: they go to the log.
     # The connection that was used last is taken again: it has the pages of the book at hand.

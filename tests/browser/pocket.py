@@ -1,6 +1,7 @@
 """A browser of somebody: a profile folder that outlives its browser process, and an ear for what goes wrong in it."""
 
 import os
+import shutil
 import signal
 from pathlib import Path
 from typing import NamedTuple
@@ -53,6 +54,8 @@ class Pocket:
         self.switches: tuple[str, ...] = ()
         self.home: Path | None = None
         self.heedless = False
+        #: The profile that it begins with, where it is not a new one.
+        self.before: Path | None = None
         self.running: BrowserContext | None = None
         #: What the console said of errors and warnings, and what was thrown and not caught.
         self.complaints: list[str] = []
@@ -80,6 +83,8 @@ class Pocket:
         return page
 
     def start(self) -> None:
+        if self.before is not None and not self.profile.exists():
+            shutil.copytree(self.before, self.profile)
         size = {"width": self.screen.width, "height": self.screen.height}
         self.running = self.playwright.chromium.launch_persistent_context(
             str(self.profile),

@@ -1,5 +1,6 @@
 """The first screen of a cold start: the engines come with the page, before any script of the app has run."""
 
+import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.pocket import Pocket
@@ -17,6 +18,11 @@ WATCH = """
 """
 #: A view is put aside for the next cold start half a second after its last change.
 QUIET_MS = 1500
+
+
+@pytest.fixture
+def first_profile() -> None:
+    """These phones begin with nothing."""
 
 
 def used_once(phone: Pocket, somebody: str) -> list[str]:

@@ -1,5 +1,6 @@
 """The brain's second start: from the imprint of its memory that the phone has made aside after the first."""
 
+import pytest
 from playwright.sync_api import Page
 
 from tests.browser.pocket import Pocket
@@ -15,6 +16,11 @@ CUT = """async () => {
     const bytes = (await kept.arrayBuffer()).slice(0, 100000)
     await cache.put('/imprint', new Response(bytes, { headers: kept.headers }))
 }"""
+
+
+@pytest.fixture
+def first_profile() -> None:
+    """These phones make their own."""
 
 
 def used_once(phone: Pocket) -> Page:

@@ -4,6 +4,7 @@ import re
 from hashlib import sha256
 from typing import NamedTuple
 
+import pytest
 from playwright.sync_api import expect
 
 from tests.browser.engines import JOB, fresh_v8
@@ -33,6 +34,11 @@ BEARINGS = (
 )
 SIGNED_WITH = "Locks checked by hand"
 TWICE = "Zeroed anew and measured twice"
+
+
+@pytest.fixture
+def first_profile() -> None:
+    """Phone and desk are new ones, to which the shop brings everything."""
 
 
 def test_an_engine_is_measured_without_the_shop_arrives_once_and_is_decided_at_the_desk(

@@ -1,5 +1,7 @@
 """Stamped stages: done once, repeated when something changed or when they were cut short."""
 
+import threading
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -124,3 +126,30 @@ def test_a_folder_that_cannot_be_written_is_told_in_a_sentence(
     with pytest.raises(Trouble, match=r"cannot be written to .* a folder of your own"):
         set_up([work.stage()])
     assert work.times == 0
+
+
+def test_lanes_are_brought_up_side_by_side_after_what_they_stand_on(work: Work) -> None:
+    """Each of the two waits for the other: one after the other they would never end."""
+    done: list[str] = []
+    both = threading.Barrier(2, timeout=20)
+
+    def in_company(name: str) -> Callable[[], None]:
+        def do() -> None:
+            assert work.times == 1
+            both.wait()
+            done.append(name)
+
+        return do
+
+    set_up([work.stage()], *([Stage(name, (), lambda: True, in_company(name))] for name in ("pip", "npm")))
+    assert sorted(done) == ["npm", "pip"]
+
+
+def test_trouble_in_one_lane_is_told_and_the_other_comes_to_its_end(work: Work) -> None:
+    def fail() -> None:
+        raise Trouble("no network")
+
+    with pytest.raises(Trouble, match="no network"):
+        set_up([], [Stage("pip", (), lambda: True, fail)], [work.stage()])
+    assert work.stage().done()
+    assert not Stage("pip", (), lambda: True, fail).done()

@@ -68,6 +68,9 @@ class DocumentedApi(Api):  # type: ignore[misc]
     def _register_error_handlers(self) -> None:
         """Ours are registered for the whole application."""
 
+    def _register_responses(self) -> None:
+        """Written with the document, and of the application's start more than the rest of it."""
+
     def register_blueprint(self, blp: Any) -> None:
         self._app.extensions["flask-smorest"]["blp_name_to_api"][blp.name] = self
         self._app.register_blueprint(blp)
@@ -76,6 +79,7 @@ class DocumentedApi(Api):  # type: ignore[misc]
     def document(self) -> dict[str, Any]:
         with self._writing:
             if self._unwritten:
+                super()._register_responses()
                 add_sync_schemas(self.spec)
             for blp in self._unwritten:
                 blp.register_views_in_doc(self, self._app, self.spec, name=blp.name, parameters=None)

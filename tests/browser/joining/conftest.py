@@ -21,6 +21,11 @@ def server(data: Path) -> Iterator[Server]:
 
 
 @pytest.fixture
+def first_profile() -> None:
+    """A phone that joins has not been here before."""
+
+
+@pytest.fixture
 def lead(desk: Pocket, server: Server) -> Page:
     return leads_desk(desk, server.data)
 

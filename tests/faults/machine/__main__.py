@@ -3,17 +3,22 @@
 The end of each line says what it took; a broken promise is told with its whole story.
 """
 
+import gc
 import sys
 import tempfile
 import time
 from collections import Counter
 from pathlib import Path
 
+from tests.cheap import collect_seldom, compile_statements_once
 from tests.faults.machine.driver import play
 from tests.faults.machine.memory import memory
 from tests.faults.machine.phones import Phones
 from tests.faults.machine.shop import shop_folder
 from tests.faults.machine.story import Fault
+
+#: Stories between two looks for garbage.
+STORIES_BETWEEN = 10
 
 
 def seeds(words: list[str]) -> list[int]:
@@ -34,10 +39,14 @@ def main(words: list[str]) -> int:
     total: Counter[str] = Counter()
     failed: list[int] = []
     begin = time.perf_counter()
+    compile_statements_once()
+    collect_seldom()
     with tempfile.TemporaryDirectory(dir=memory()) as name:
         template = shop_folder(Path(name) / "template")
         node = Phones()
-        for seed in seeds([word for word in words if word != "-v"]):
+        for told, seed in enumerate(seeds([word for word in words if word != "-v"]), 1):
+            if told % STORIES_BETWEEN == 0:
+                gc.collect()
             try:
                 story = play(node, template, Path(name) / "story", seed)
             except Fault as fault:
