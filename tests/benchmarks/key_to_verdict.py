@@ -9,12 +9,10 @@ import json
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from playwright.sync_api import Page
-
 from tests.benchmarks import stand
 from tests.benchmarks.figure import Figure, percentile, spread
 from tests.benchmarks.ground import Ground
-from tests.browser.stand import Stand
+from tests.benchmarks.thumb import Thumb
 
 NAME = "key-to-verdict"
 MOST = 50.0
@@ -44,29 +42,29 @@ def measure(ground: Ground) -> Figure:
         page.goto(step)
         stand.answer_first_questions(page)
         # The first verdict says that the brain is up.
-        list(type_in_and_out(page, NUMBERS[0]))
-        times = waits(page)
+        thumb = Thumb(page)
+        list(type_in_and_out(thumb, NUMBERS[0]))
+        times = waits(thumb)
     detail = [spread("key to verdict", times, "ms")]
     return Figure(NAME, percentile(times, PER_CENT), "ms", None, MOST, detail)
 
 
-def waits(page: Page) -> Sequence[float]:
+def waits(thumb: Thumb) -> Sequence[float]:
     """Milliseconds of so many keys that changed the number."""
     times: list[float] = []
     while len(times) < KEYS:
         for number in NUMBERS:
-            times.extend(type_in_and_out(page, number))
+            times.extend(type_in_and_out(thumb, number))
     return times[:KEYS]
 
 
-def type_in_and_out(page: Page, number: str) -> Iterator[float]:
+def type_in_and_out(thumb: Thumb, number: str) -> Iterator[float]:
     """Milliseconds of each key that counts."""
-    hand = Stand(page)
     for key, counts in presses(number):
-        hand.press(key)
-        page.wait_for_timeout(BETWEEN_MS)
+        thumb.press(key)
+        thumb.page.wait_for_timeout(BETWEEN_MS)
         if counts:
-            yield float(page.evaluate("probe.wait"))
+            yield float(thumb.page.evaluate("probe.wait"))
 
 
 def presses(number: str) -> Iterator[tuple[str, bool]]:
